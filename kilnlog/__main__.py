@@ -1,0 +1,5 @@
+"""Run ``python -m kilnlog`` as ``kilnlog``."""
+
+from kilnlog.cli import main
+
+main()

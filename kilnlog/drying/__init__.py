@@ -1,0 +1,1 @@
+"""What follows from the record: all computation. No Qt, no SQL, no files, no clock."""

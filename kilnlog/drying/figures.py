@@ -1,0 +1,230 @@
+"""The figures of an assessment: frozen, complete, and all that any view or paper may show.
+
+Labels are as typed, ``entity`` is what other facts refer to. Weights are in grams, moisture contents (MC) in
+percent of oven-dry weight, rates in points of MC lost per day (a loss is positive). What cannot be worked out
+yet is None.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from kilnlog.drying.finding import Finding
+from kilnlog.records.board import Board
+from kilnlog.records.charge import Charge
+from kilnlog.records.lot import Lot
+from kilnlog.records.moment import Moment
+from kilnlog.records.words import ControlRule
+
+
+class BoardState(StrEnum):
+    """Where a board stands."""
+
+    DRYING_OVEN = "drying oven"  # its sections are still in the oven
+    IN_USE = "in use"
+    WITHDRAWN = "withdrawn"
+    OUT = "out"  # its lot has left
+
+
+class ChargeState(StrEnum):
+    """Where a charge stands."""
+
+    PLANNED = "planned"
+    DRYING = "drying"
+    UNLOADED = "unloaded"
+    CLOSED = "closed"
+    TAKEN_BACK = "taken back"
+
+
+class BasisKind(StrEnum):
+    """What a board's oven-dry weight rests on."""
+
+    SECTIONS = "sections"
+    TYPED = "typed"
+    RECUT = "recut"
+    BREAK = "break"
+    PROVISIONAL = "provisional"  # recut, its section still in the oven
+
+
+class PointKind(StrEnum):
+    """What a weight on the curve came from."""
+
+    START = "start"
+    WEIGHING = "weighing"
+    RECUT = "recut"  # the whole board just before cutting
+    BREAK = "break"  # the whole board just before breaking
+
+
+@dataclass(frozen=True, slots=True)
+class Basis:
+    """One oven-dry weight of a board, from a moment on."""
+
+    kind: BasisKind
+    at: Moment
+    oven_dry_weight_g: float
+
+
+@dataclass(frozen=True, slots=True)
+class SectionFigures:
+    """One section with its moisture content, or why it has none."""
+
+    entity: str
+    section: str
+    wet_weight_g: float
+    oven_dry_weight_g: float | None  # typed, or reached by its oven weighings under the rule in force
+    from_oven_weighings: bool  # the oven-dry weight was found by the constant-weight rule
+    constant_by_rule: bool | None  # None where there are no oven weighings to judge by
+    mc_pct: float | None
+    rejected_because: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """One weight of a board and what it means."""
+
+    entity: str  # of the row it came from
+    at: Moment
+    kind: PointKind
+    weight_g: float  # as weighed
+    net_weight_g: float  # less the end coats then on the board
+    oven_dry_weight_g: float | None  # that governs here
+    mc_pct: float | None
+    mc_uncertainty_pct: float | None  # expanded, k = 2
+    first_estimate_mc_pct: (
+        float | None
+    )  # by the basis known at the time; None unless a later recut re-based it
+    rate_pct_per_day: float | None  # since the point before
+
+
+@dataclass(frozen=True, slots=True)
+class BoardFigures:
+    """One sample board."""
+
+    entity: str
+    board: str
+    lot: str | None  # the lot's label
+    lot_entity: str | None
+    fact: Board
+    cut_at: Moment
+    state: BoardState
+    usable: bool  # has a basis, is in use
+    feeds_control: bool
+    sections: tuple[SectionFigures, ...]
+    start_mc_pct: float | None
+    bases: tuple[Basis, ...]  # oldest first; the last is in force
+    points: tuple[Point, ...]  # oldest first, the start weight leading
+    oven_dry_weight_g: float | None  # of the board as it is now
+    weight_g: float | None  # last, as weighed
+    weight_at: Moment | None
+    weight_at_target_g: float | None  # what the scale will show at the target (end coats included)
+    water_to_lose_g: float | None
+    target_mc_pct: float | None
+    expected_low_g: float | None  # for a weighing at the moment of the assessment
+    expected_high_g: float | None
+    mc_pct: float | None
+    mc_uncertainty_pct: float | None  # expanded, k = 2
+    rate_pct_per_day: float | None
+    loss_since_last_pct: float | None
+    mc_per_division_pct: float | None  # what one scale division is worth
+    scale_division_g: float | None
+    carried: bool  # the last round missed it: its last MC is carried
+    since: Moment | None  # when the MC was observed
+    withdrawn_at: Moment | None
+
+    @property
+    def basis(self) -> Basis | None:
+        """The basis in force."""
+        return self.bases[-1] if self.bases else None
+
+
+@dataclass(frozen=True, slots=True)
+class Extreme:
+    """The wettest or driest usable board."""
+
+    board: str
+    mc_pct: float
+
+
+@dataclass(frozen=True, slots=True)
+class Control:
+    """The controlling figure by its rule, with the boards it was taken from."""
+
+    rule: ControlRule
+    mc_pct: float | None
+    boards: tuple[str, ...]  # labels, wettest first
+
+
+@dataclass(frozen=True, slots=True)
+class LotFigures:
+    """One lot: the same figures over its own usable boards."""
+
+    entity: str
+    lot: str
+    fact: Lot
+    is_out: bool
+    target_mc_pct: float | None
+    boards: tuple[str, ...]
+    control: Control
+    wettest: Extreme | None
+    driest: Extreme | None
+    mean_mc_pct: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class RoundFigures:
+    """The charge at one weighing round, by all that is known now."""
+
+    at: Moment  # of the round's first weight
+    until: Moment  # of its last
+    weighed: tuple[str, ...]  # labels
+    carried: tuple[str, ...]
+    mc_pct: Mapping[str, float]  # by label: every usable board, weighed or carried
+    rate_pct_per_day: Mapping[str, float]  # by label, of those weighed
+    control: Control
+    wettest: Extreme | None
+    driest: Extreme | None
+    mean_mc_pct: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class ScheduleFigures:
+    """Where the charge stands in its schedule."""
+
+    schedule: str
+    step: int  # the step in force: the last one taken, or the first
+    of: int
+    due: int | None  # the step the control calls for, where that is a later one and every board was weighed
+    called_for: int | None  # what the control figure calls for, due or not
+    set_points: Mapping[str, float | str]  # of the step in force, in the terms it was written in
+
+
+@dataclass(frozen=True)
+class Assessment:
+    """All that follows from one charge's record at one moment."""
+
+    charge: Charge
+    entity: str
+    at: Moment
+    state: ChargeState
+    kiln: str | None  # its name
+    loaded_at: Moment | None
+    days: float | None  # since loading, until unloading
+    target_mc_pct: float | None
+    boards: tuple[BoardFigures, ...]  # in walking order
+    lots: tuple[LotFigures, ...]
+    rounds: tuple[RoundFigures, ...]  # oldest first
+    control: Control
+    wettest: Extreme | None
+    driest: Extreme | None
+    mean_mc_pct: float | None
+    schedule: ScheduleFigures | None
+    findings: tuple[Finding, ...]  # most urgent first
+
+    def board_named(self, label: str) -> BoardFigures:
+        """The board of that label; raises KeyError."""
+        for board in self.boards:
+            if board.board == label:
+                return board
+        raise KeyError(label)

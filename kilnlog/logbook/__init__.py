@@ -1,0 +1,1 @@
+"""What an operator does: one verb, one transaction, one report of what changed."""

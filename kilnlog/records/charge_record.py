@@ -1,0 +1,95 @@
+"""Everything written about one charge: the one input of every assessment."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields, replace
+from typing import Any
+
+from kilnlog.records.board import Board
+from kilnlog.records.breakage import Breakage
+from kilnlog.records.charge import Charge
+from kilnlog.records.closing import Closing
+from kilnlog.records.decision import Decision
+from kilnlog.records.event import Event
+from kilnlog.records.facts import TABLE_OF, Fact
+from kilnlog.records.instrument import Instrument
+from kilnlog.records.kiln import Kiln
+from kilnlog.records.lot import Lot
+from kilnlog.records.oven_weighing import OvenWeighing
+from kilnlog.records.recut import Recut
+from kilnlog.records.schedule_step import ScheduleStep
+from kilnlog.records.section import Section
+from kilnlog.records.setting import Setting
+from kilnlog.records.stay import Stay
+from kilnlog.records.step_taken import StepTaken
+from kilnlog.records.version import Entry, History, VersionKind, histories
+from kilnlog.records.weighing import Weighing
+from kilnlog.records.withdrawal import Withdrawal
+
+
+@dataclass(frozen=True)
+class ChargeRecord:
+    """One charge with all its facts, every version of each, in the order they were written.
+
+    Kilns, instruments, schedule steps and settings are those of the whole logbook: a charge may come to refer
+    to any of them, and there are few.
+    """
+
+    charge: tuple[History[Charge], ...]  # exactly one
+    setting: tuple[History[Setting], ...] = ()
+    kiln: tuple[History[Kiln], ...] = ()
+    instrument: tuple[History[Instrument], ...] = ()
+    schedule_step: tuple[History[ScheduleStep], ...] = ()
+    stay: tuple[History[Stay], ...] = ()
+    lot: tuple[History[Lot], ...] = ()
+    board: tuple[History[Board], ...] = ()
+    section: tuple[History[Section], ...] = ()
+    oven_weighing: tuple[History[OvenWeighing], ...] = ()
+    weighing: tuple[History[Weighing], ...] = ()
+    recut: tuple[History[Recut], ...] = ()
+    breakage: tuple[History[Breakage], ...] = ()
+    withdrawal: tuple[History[Withdrawal], ...] = ()
+    event: tuple[History[Event], ...] = ()
+    step_taken: tuple[History[StepTaken], ...] = ()
+    decision: tuple[History[Decision], ...] = ()
+    closing: tuple[History[Closing], ...] = ()
+
+    @property
+    def entity(self) -> str:
+        """The uid that other facts refer to this charge by."""
+        return self.charge[0].entity
+
+    @property
+    def particulars(self) -> Charge:
+        """The charge as it is described now, or as last described where it was taken back."""
+        current = self.charge[0].current
+        return (current or self.charge[0].entries[0]).fact
+
+    @property
+    def is_closed(self) -> bool:
+        """Whether the charge takes no further rows."""
+        return any(not line.is_void for line in self.closing)
+
+    @classmethod
+    def from_entries(cls, entries: Mapping[str, Iterable[Entry[Any]]]) -> ChargeRecord:
+        """Build the record from rows by table name, each table in the order written."""
+        return cls(**{name: histories(rows) for name, rows in entries.items()})
+
+    def with_entries(self, added: Iterable[Entry[Fact]]) -> ChargeRecord:
+        """The record once these rows were written too, in this order."""
+        changed: dict[str, Any] = {}
+        names = {field.name for field in fields(self)}
+        for entry in added:
+            name = TABLE_OF[type(entry.fact)]
+            if name not in names:
+                continue
+            lines: tuple[History[Any], ...] = changed.get(name, getattr(self, name))
+            if entry.version.kind is VersionKind.FIRST:
+                lines = (*lines, History((entry,)))
+            else:
+                lines = tuple(
+                    History((*line.entries, entry)) if line.entity == entry.entity else line for line in lines
+                )
+            changed[name] = lines
+        return replace(self, **changed)

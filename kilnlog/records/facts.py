@@ -1,0 +1,70 @@
+"""The list of all facts a logbook keeps, in the order in which one may refer to another."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from kilnlog.records.board import Board
+from kilnlog.records.breakage import Breakage
+from kilnlog.records.charge import Charge
+from kilnlog.records.closing import Closing
+from kilnlog.records.decision import Decision
+from kilnlog.records.event import Event
+from kilnlog.records.instrument import Instrument
+from kilnlog.records.kiln import Kiln
+from kilnlog.records.lot import Lot
+from kilnlog.records.oven_weighing import OvenWeighing
+from kilnlog.records.recut import Recut
+from kilnlog.records.schedule_step import ScheduleStep
+from kilnlog.records.section import Section
+from kilnlog.records.setting import Setting
+from kilnlog.records.stay import Stay
+from kilnlog.records.step_taken import StepTaken
+from kilnlog.records.weighing import Weighing
+from kilnlog.records.withdrawal import Withdrawal
+
+Fact = (
+    Setting
+    | Kiln
+    | Instrument
+    | ScheduleStep
+    | Charge
+    | Stay
+    | Lot
+    | Board
+    | Section
+    | OvenWeighing
+    | Weighing
+    | Recut
+    | Breakage
+    | Withdrawal
+    | Event
+    | StepTaken
+    | Decision
+    | Closing
+)
+
+#: Table name in the logbook file -> the class of its facts.
+TABLES: Mapping[str, type[Fact]] = MappingProxyType(
+    {
+        "setting": Setting,
+        "kiln": Kiln,
+        "instrument": Instrument,
+        "schedule_step": ScheduleStep,
+        "charge": Charge,
+        "stay": Stay,
+        "lot": Lot,
+        "board": Board,
+        "section": Section,
+        "oven_weighing": OvenWeighing,
+        "weighing": Weighing,
+        "recut": Recut,
+        "breakage": Breakage,
+        "withdrawal": Withdrawal,
+        "event": Event,
+        "step_taken": StepTaken,
+        "decision": Decision,
+        "closing": Closing,
+    }
+)
+
+TABLE_OF: Mapping[type[Fact], str] = MappingProxyType({kind: name for name, kind in TABLES.items()})

@@ -1,0 +1,1 @@
+"""Published tables, loaded once from ``resources/tables``, each row with source and standing."""

@@ -1,0 +1,1 @@
+"""What the operator sees and types. Only this floor knows Qt."""
