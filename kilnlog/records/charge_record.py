@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from kilnlog.records.board import Board
@@ -77,13 +77,15 @@ class ChargeRecord:
         return cls(**{name: histories(rows) for name, rows in entries.items()})
 
     def with_entries(self, added: Iterable[Entry[Fact]]) -> ChargeRecord:
-        """The record once these rows were written too, in this order."""
+        """The record once these rows were written too, in this order; rows of other charges are left out."""
         changed: dict[str, Any] = {}
-        names = {field.name for field in fields(self)}
         for entry in added:
-            name = TABLE_OF[type(entry.fact)]
-            if name not in names:
+            owner = (
+                entry.entity if isinstance(entry.fact, Charge) else getattr(entry.fact, "charge", self.entity)
+            )
+            if owner != self.entity:
                 continue
+            name = TABLE_OF[type(entry.fact)]
             lines: tuple[History[Any], ...] = changed.get(name, getattr(self, name))
             if entry.version.kind is VersionKind.FIRST:
                 lines = (*lines, History((entry,)))
