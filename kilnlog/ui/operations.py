@@ -87,7 +87,7 @@ class Operations(QObject):
         done: Callable[[Any], None] | None = None,
         failed: Callable[[KilnlogError], None] | None = None,
     ) -> None:
-        """Run ``work(logbook)`` on the worker; ``done(outcome)`` follows on the main thread, after the commit."""
+        """Run ``work(logbook)`` on the worker; ``done(outcome)`` follows on the main thread."""
         self._put(_Job(work, done, failed))
 
     def submit_long(
@@ -97,7 +97,7 @@ class Operations(QObject):
         done: Callable[[Any], None] | None = None,
         failed: Callable[[KilnlogError], None] | None = None,
     ) -> Progress:
-        """As ``submit``, for work over half a second: ``told(fraction)`` follows it, the answer can cancel it."""
+        """As ``submit``, for work over half a second: ``told(fraction)`` follows it, the answer cancels it."""
         progress = Progress(lambda fraction: self._reported.emit(told, fraction))
         self._put(_Job(lambda book: work(book, progress), done, failed))
         return progress
