@@ -1,0 +1,225 @@
+"""What a sample board should weigh at a moment, judged from its own recent weights.
+
+The moisture content (MC) is taken to fall towards a floor at a pace of its own, so the loss per day shrinks as
+the board dries. The pace is learned from the last few weighings; how far it may be out is what makes the range.
+The constants are our own, set by simulation (``tests/drying/test_plausibility_simulated.py``): they decide when
+to ask, never what is computed. Weights are net of end coats and in grams.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import exp, hypot
+from statistics import median
+
+from kilnlog.records.moment import Moment
+
+#: MC that a drying board tends to [%]. Kiln-dry air rarely holds less for long.
+FLOOR_MC_PCT = 3.5
+#: Least distance from the floor that a pace is reckoned with [points of MC].
+LEAST_DRIVE = 3.0
+#: MC taken for a board whose sections are still in the oven [%]: half way between air-dry and sappy green.
+ASSUMED_START_MC_PCT = 60.0
+#: Pace of a board that was weighed once only, and how far out it may be [1/day, log units].
+FIRST_PACE, FIRST_SPREAD = 0.09, 0.85
+#: Spread of tomorrow's pace about the recent one: step changes, doors, fans, the weather [log units].
+SPREAD = 0.34
+#: What the boards of the same round add: the spread left once one, or several, have shown today's pace.
+LEFT_AFTER_ONE, LEFT_AFTER_SEVERAL = 0.85, 0.65
+#: How many spreads wide the shown range and the range not asked about are.
+SHOWN, ASKED = 1.1, 2.5
+#: What handling and the scale may do to any weighing, beyond its divisions [points of MC].
+HANDLING = 0.3
+#: The recent past: at least so many intervals, and so many scale divisions of loss, but no more than the last.
+FEWEST_INTERVALS, LEAST_DIVISIONS, MOST_INTERVALS = 3, 8, 10
+
+
+@dataclass(frozen=True, slots=True)
+class Expectation:
+    """Net weights [g] of one board at one moment: the shown range inside the range that is not asked about."""
+
+    low_g: float
+    likely_g: float
+    high_g: float
+    asked_below_g: float
+    asked_above_g: float
+
+    def shows(self, net_weight_g: float) -> bool:
+        """Whether the weight lies in the shown range."""
+        return self.low_g <= net_weight_g <= self.high_g
+
+    def lets_pass(self, net_weight_g: float) -> bool:
+        """Whether the weight needs no question."""
+        return self.asked_below_g <= net_weight_g <= self.asked_above_g
+
+
+@dataclass(frozen=True, slots=True)
+class RoundPace:
+    """What the other boards of a round say about the time since the round before.
+
+    Attributes:
+        against_recent: Their pace over that time as a share of their recent pace; None where none had one.
+        boards: How many boards that share was taken from.
+        pace: Their pace itself [1/day], for a board that has none yet; None where none was weighed.
+    """
+
+    against_recent: float | None
+    boards: int
+    pace: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Recent:
+    """A board's recent pace."""
+
+    pace: float  # share of the distance from the floor lost per day [1/day]
+    spread: float  # how far out it may be [log units]
+    known: bool  # False where the board was weighed once only
+
+
+def expect(
+    points: Sequence[tuple[Moment, float]],
+    oven_dry_weight_g: float | None,
+    division_g: float,
+    at: Moment,
+    *,
+    round_pace: RoundPace | None = None,
+    may_gain: bool = False,
+) -> Expectation:
+    """Expected net weight of one board at ``at``.
+
+    Args:
+        points: Its net weights [g], oldest first, on one basis; at least one. Those after ``at`` count as well:
+            a weight entered late must lie between its neighbours.
+        oven_dry_weight_g: Oven-dry weight on that basis [g]; None while its sections are in the oven.
+        division_g: Smallest step of the scale [g], above 0.
+        at: The moment asked about.
+        round_pace: What the boards already weighed in the same round tell.
+        may_gain: Whether the air is being damped on purpose (conditioning, spray).
+    """
+    if not points:
+        raise ValueError("a board without any weight has no expectation")
+    dry_g = oven_dry_weight_g or points[0][1] / (1 + ASSUMED_START_MC_PCT / 100)
+    before = [point for point in points if point[0] <= at]
+    after = [point for point in points if point[0] > at]
+    noise_g = 2 * division_g + HANDLING * dry_g / 100
+    if not before:
+        return _before_the_first(after[0], dry_g, noise_g, at)
+    last_at, last_g = before[-1]
+    if after:
+        return _between((last_at, last_g), after[0], noise_g, division_g, at)
+
+    days = at.hours_since(last_at) / 24
+    recent = recent_pace(before, dry_g, division_g)
+    pace, spread = _todays_pace(recent, round_pace)
+    drive_g = _drive(last_g, dry_g) * dry_g / 100
+
+    def weight_at(todays_pace: float) -> float:
+        return last_g - drive_g * (1 - exp(-todays_pace * days))
+
+    gain_g = 2 * division_g + (_gain_allowed(days) * dry_g / 100 if may_gain else 0.0)
+    return Expectation(
+        low_g=weight_at(pace * exp(SHOWN * spread)) - division_g / 2,
+        likely_g=weight_at(pace),
+        high_g=weight_at(pace * exp(-SHOWN * spread)) + division_g / 2,
+        asked_below_g=weight_at(pace * exp(ASKED * spread)) - noise_g,
+        # A kiln may stand still for a day, so no loss at all is no reason to ask; nor is a step or two up.
+        asked_above_g=last_g + gain_g,
+    )
+
+
+def recent_pace(points: Sequence[tuple[Moment, float]], dry_g: float, division_g: float) -> Recent:
+    """The pace of the last few intervals, one odd interval among them not counting for more than its share.
+
+    Args:
+        points: Net weights [g] on one basis, oldest first.
+        dry_g: Oven-dry weight on that basis [g].
+        division_g: Smallest step of the scale [g].
+    """
+    losses: list[tuple[float, float]] = []  # [g lost, drive in g times days], newest first
+    lost_g = 0.0
+    for (later_at, later_g), (earlier_at, earlier_g) in pairwise(reversed(points)):
+        days = later_at.hours_since(earlier_at) / 24
+        if days <= 0:
+            continue
+        drive_g = _drive((earlier_g + later_g) / 2, dry_g) * dry_g / 100
+        losses.append((earlier_g - later_g, drive_g * days))
+        lost_g += earlier_g - later_g
+        enough = len(losses) >= FEWEST_INTERVALS and lost_g >= LEAST_DIVISIONS * division_g
+        if enough or len(losses) >= MOST_INTERVALS:
+            break
+    if not losses:
+        return Recent(FIRST_PACE, FIRST_SPREAD, known=False)
+    middle = median(lost / drive for lost, drive in losses)
+    if len(losses) >= FEWEST_INTERVALS and middle > 0:
+        losses = [(min(max(lost, middle * drive / 2), middle * drive * 2), drive) for lost, drive in losses]
+    lost_g, driven_g = sum(lost for lost, _ in losses), sum(drive for _, drive in losses)
+    # A loss the scale could not show is still possible: half a division over the whole time is the least.
+    lost_g = max(lost_g, division_g / 2)
+    few = SPREAD * (1 + 0.5 / len(losses))
+    return Recent(lost_g / driven_g, hypot(few, min(0.5 * division_g / lost_g, 0.6)), known=True)
+
+
+def pace_between(earlier: tuple[Moment, float], later: tuple[Moment, float], dry_g: float) -> float:
+    """Pace between two net weights [1/day]; negative where the board gained."""
+    days = later[0].hours_since(earlier[0]) / 24
+    return (earlier[1] - later[1]) / (_drive((earlier[1] + later[1]) / 2, dry_g) * dry_g / 100 * days)
+
+
+def _drive(net_weight_g: float, dry_g: float) -> float:
+    """Distance of the board from the floor [points of MC]."""
+    return max((net_weight_g / dry_g - 1) * 100 - FLOOR_MC_PCT, LEAST_DRIVE)
+
+
+def _todays_pace(recent: Recent, others: RoundPace | None) -> tuple[float, float]:
+    """The pace to expect and its spread, once the others of the round have had their say."""
+    if others is None:
+        return recent.pace, recent.spread
+    if not recent.known:
+        return (recent.pace, recent.spread) if others.pace is None else (others.pace, FIRST_SPREAD * 0.7)
+    if others.against_recent is None:
+        return recent.pace, recent.spread
+    left = LEFT_AFTER_ONE if others.boards == 1 else LEFT_AFTER_SEVERAL
+    return recent.pace * others.against_recent, recent.spread * left
+
+
+def _gain_allowed(days: float) -> float:
+    """What a board may take up in damp air [points of MC]: common practice conditions by 3 or 4 points."""
+    return min(1.0 + 2.0 * days, 5.0)
+
+
+def _between(
+    earlier: tuple[Moment, float], later: tuple[Moment, float], noise_g: float, division_g: float, at: Moment
+) -> Expectation:
+    """A weight entered late lies between its neighbours in time."""
+    share = at.hours_since(earlier[0]) / later[0].hours_since(earlier[0])
+    step_g = earlier[1] - later[1]
+    upper_g, lower_g = max(earlier[1], later[1]), min(earlier[1], later[1])
+    likely_g = earlier[1] - share * step_g
+    half_g = max(abs(step_g) * 0.6 * share * (1 - share), division_g)
+    return Expectation(
+        low_g=max(likely_g - half_g, lower_g - division_g),
+        likely_g=likely_g,
+        high_g=min(likely_g + half_g, upper_g + division_g),
+        asked_below_g=lower_g - noise_g,
+        asked_above_g=upper_g + noise_g,
+    )
+
+
+def _before_the_first(first: tuple[Moment, float], dry_g: float, noise_g: float, at: Moment) -> Expectation:
+    """A weight earlier than every other: the board was heavier then, by no more than a fast loss."""
+    days = first[0].hours_since(at) / 24
+    drive_g = _drive(first[1], dry_g) * dry_g / 100
+
+    def weight_at(pace: float) -> float:
+        return first[1] + drive_g * (exp(min(pace * days, 3.0)) - 1)
+
+    return Expectation(
+        low_g=weight_at(FIRST_PACE * exp(-SHOWN * FIRST_SPREAD)),
+        likely_g=weight_at(FIRST_PACE),
+        high_g=weight_at(FIRST_PACE * exp(SHOWN * FIRST_SPREAD)),
+        asked_below_g=first[1] - noise_g,
+        asked_above_g=weight_at(FIRST_PACE * exp(ASKED * FIRST_SPREAD)) + noise_g,
+    )
