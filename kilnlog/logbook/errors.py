@@ -1,0 +1,57 @@
+"""Refusals of the operator's verbs, besides those of the record and the file."""
+
+from kilnlog.records.errors import KilnlogError
+
+
+class NoSuchCharge(KilnlogError):
+    """No charge of that number. Values: charge, known (tuple of numbers)."""
+
+    code = "no-such-charge"
+
+
+class NoSuchLot(KilnlogError):
+    """No lot of that owner in the charge, or in the logbook. Values: owner, known (tuple of owners)."""
+
+    code = "no-such-owner"
+
+
+class NothingToTakeBack(KilnlogError):
+    """Undo where the last thing kept cannot be undone, or nothing was kept. No values."""
+
+    code = "nothing-to-take-back"
+
+
+class ReasonMissing(KilnlogError):
+    """A row that overrules another, or a doubt, needs a reason. Values: what (correction / taking back / weight)."""
+
+    code = "reason-missing"
+
+
+class ImpossibleWeight(KilnlogError):
+    """Insisted on, but no scale can have shown it for this board. Values: board, typed, doubt (its code)."""
+
+    code = "impossible-weight"
+
+
+class NothingToClose(KilnlogError):
+    """The charge was never loaded, so there is nothing to close. Values: charge."""
+
+    code = "nothing-to-close"
+
+
+class ClosingBeforeLast(KilnlogError):
+    """The closing would stand before something observed. Values: charge, at, last (Moments)."""
+
+    code = "closing-before-last"
+
+
+class FolderNotEmpty(KilnlogError):
+    """The folder for a fresh sample already holds one. Values: path."""
+
+    code = "folder-not-empty"
+
+
+class Cancelled(KilnlogError):
+    """The operator stopped a long verb; nothing was kept. Values: what."""
+
+    code = "cancelled"
