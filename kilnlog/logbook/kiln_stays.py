@@ -1,0 +1,92 @@
+"""Which charge stood in which kiln when, and where two of them claim the same one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from typing import Any
+
+from kilnlog.drying.finding import Finding, Severity
+from kilnlog.records.charge import Charge
+from kilnlog.records.closing import Closing
+from kilnlog.records.kiln import Kiln
+from kilnlog.records.moment import Moment
+from kilnlog.records.stay import Stay
+from kilnlog.records.version import Entry, History, histories
+
+
+@dataclass(frozen=True, slots=True)
+class InKiln:
+    """One charge in one kiln; ``until`` is None while it is still there."""
+
+    charge: str  # entity uid
+    number: str
+    kiln: str  # entity uid
+    since: Moment
+    until: Moment | None
+
+
+def names_of_kilns(entries: Iterable[Entry[Any]]) -> dict[str, str]:
+    """Entity uid of each kiln to its name now, or its last where it was taken back."""
+    lines: tuple[History[Kiln], ...] = histories(entries)
+    return {line.entity: line.newest.fact.kiln for line in lines}
+
+
+def stays_of(
+    charges: Sequence[History[Charge]], stays: Iterable[History[Stay]], closings: Mapping[str, Entry[Closing]]
+) -> list[InKiln]:
+    """Where each loaded charge stood: its stays where it has some, else its kiln from loading to unloading."""
+    moved: dict[str, list[Entry[Stay]]] = {}
+    for line in stays:
+        if (stay := line.current) is not None:
+            moved.setdefault(stay.fact.charge, []).append(stay)
+    found: list[InKiln] = []
+    for charge in charges:
+        entry = charge.current
+        if entry is None:
+            continue
+        fact = entry.fact
+        ends = fact.unloaded_at or (closings[charge.entity].at if charge.entity in closings else None)
+        if charge.entity in moved:
+            path = sorted(moved[charge.entity], key=lambda one: one.at)
+            leaves = [*(after.at for after in path[1:]), ends]
+            found += [
+                InKiln(charge.entity, fact.charge, stay.fact.kiln, stay.at, stay.fact.out_at or left)
+                for stay, left in zip(path, leaves, strict=True)
+            ]
+        elif fact.kiln is not None and fact.loaded_at is not None:
+            found.append(InKiln(charge.entity, fact.charge, fact.kiln, fact.loaded_at, ends))
+    return found
+
+
+def clashes(
+    charges: Sequence[History[Charge]],
+    stays: Iterable[History[Stay]],
+    closings: Mapping[str, Entry[Closing]],
+    kilns: Mapping[str, str],
+    at: Moment,
+) -> dict[str, tuple[Finding, ...]]:
+    """Findings ``two-charges-in-kiln`` by charge, where two stood in one kiln at the same time.
+
+    Two closed charges are past mending and are not told of.
+    """
+    found: dict[str, tuple[Finding, ...]] = {}
+    for one, other in combinations(stays_of(charges, stays, closings), 2):
+        if one.charge == other.charge or one.kiln != other.kiln:
+            continue
+        if one.charge in closings and other.charge in closings:
+            continue
+        since, until = max(one.since, other.since), _earlier(one.until, other.until)
+        if since > at or (until is not None and until <= since):
+            continue
+        for mine, theirs in ((one, other), (other, one)):
+            values = {"kiln": kilns.get(mine.kiln, ""), "other": theirs.number, "from_at": since, "until_at": until}
+            finding = Finding("two-charges-in-kiln", Severity.LOOK, "charge", values, since=since)
+            found[mine.charge] = (*found.get(mine.charge, ()), finding)
+    return found
+
+
+def _earlier(one: Moment | None, other: Moment | None) -> Moment | None:
+    known = [moment for moment in (one, other) if moment is not None]
+    return min(known, default=None)

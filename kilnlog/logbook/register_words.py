@@ -1,0 +1,113 @@
+"""How the register speaks of a charge: what it is, whose, where it stands and what is due."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from kilnlog.drying.figures import Assessment, BoardState, ChargeState
+from kilnlog.drying.finding import Finding, Severity
+from kilnlog.logbook import figures
+from kilnlog.logbook.wording import worded_finding
+from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.lot import Lot
+from kilnlog.records.measures import cubic_metres
+from kilnlog.records.moment import Moment
+from kilnlog.records.weight import WeightUnit
+from kilnlog.records.words import VolumeUnit
+
+OWN_STOCK = "own stock"
+
+_NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}
+
+#: A round is asked for on each day of the calendar the charge is in: boards are weighed daily.
+Due = tuple[str, Severity | None]
+
+
+def what(lots: Sequence[Lot]) -> str:
+    """Thickness and species of each lot once, in the order written: ``5/4 ash, 4/4 ash``."""
+    kinds = (" ".join(text for text in (lot.thickness, lot.species) if text) for lot in lots)
+    return ", ".join(dict.fromkeys(kind for kind in kinds if kind))
+
+
+def whose(lots: Sequence[Lot]) -> str:
+    """The one owner's name, ``own stock``, or how many owners share the charge."""
+    owners = tuple(dict.fromkeys(lot.owner or OWN_STOCK for lot in lots))
+    if len(owners) <= 1:
+        return owners[0] if owners else OWN_STOCK
+    return f"{_NUMBERS.get(len(owners), len(owners))} owners"
+
+
+def volume_of(lots: Sequence[Lot]) -> tuple[float | None, VolumeUnit | None]:
+    """The lots' volume together: in their own unit, in cubic metres where they differ."""
+    known = [(lot.volume, lot.volume_unit or VolumeUnit.BOARD_FEET) for lot in lots if lot.volume is not None]
+    units = {unit for _, unit in known}
+    if not known:
+        return None, None
+    if len(units) == 1:
+        return sum(volume for volume, _ in known), units.pop()
+    return sum(cubic_metres(volume, unit) for volume, unit in known), VolumeUnit.CUBIC_METRES
+
+
+def closed(closed_at: Moment, now: Moment) -> str:
+    """``closed 1 Nov``."""
+    return f"closed {figures.day(closed_at, now)}"
+
+
+def state(assessment: Assessment) -> str:
+    """``drying, step 2``, ``planned``, ``unloaded``."""
+    if assessment.state is ChargeState.DRYING and assessment.schedule is not None:
+        return f"drying, step {assessment.schedule.step}"
+    return assessment.state.value
+
+
+def way_to_target(assessment: Assessment) -> float | None:
+    """How far a running charge has come from its first control figure to its target, 0 to 1."""
+    now, target = assessment.control.mc_pct, assessment.target_mc_pct
+    first = next((one.control.mc_pct for one in assessment.rounds if one.control.mc_pct is not None), None)
+    starts = [board.start_mc_pct for board in assessment.boards if board.start_mc_pct is not None]
+    start = max([mc for mc in (first, sum(starts) / len(starts) if starts else None) if mc], default=None)
+    if assessment.state is not ChargeState.DRYING or now is None or target is None or start is None:
+        return None
+    if start <= target:
+        return 1.0
+    return min(1.0, max(0.0, (start - now) / (start - target)))
+
+
+def due(
+    record: ChargeRecord,
+    assessment: Assessment,
+    findings: Sequence[Finding],
+    at: Moment,
+    unit: WeightUnit,
+) -> Due | None:
+    """The one thing that is due next, and how urgent it is."""
+    if assessment.state is ChargeState.UNLOADED:
+        return "close it", None
+    if not assessment.boards:
+        return "cut sample boards", None if assessment.state is ChargeState.PLANNED else Severity.LOOK
+    urgent = [finding for finding in findings if finding.severity is Severity.ACT]
+    if urgent:
+        return worded_finding(urgent[0], unit).short, Severity.ACT
+    if assessment.state is ChargeState.DRYING:
+        if assessment.schedule is not None and assessment.schedule.due is not None:
+            return f"step {assessment.schedule.due} due now", Severity.ACT
+        waiting = boards_to_weigh(assessment, at)
+        if waiting:
+            return f"{figures.count(len(waiting), 'board')} to weigh", Severity.LOOK
+    in_oven = sum(board.state is BoardState.DRYING_OVEN for board in assessment.boards)
+    if in_oven:
+        return f"sections of {figures.count(in_oven, 'board')} in the oven", None
+    if assessment.state is ChargeState.PLANNED:
+        return "load the kiln", None
+    return None
+
+
+def boards_to_weigh(assessment: Assessment, at: Moment) -> tuple[str, ...]:
+    """Labels of the boards in the kiln that were not weighed on the day of ``at``."""
+    today = at.utc.astimezone(assessment.at.local.tzinfo).date()
+    inside = (BoardState.IN_USE, BoardState.DRYING_OVEN)
+    return tuple(
+        board.board
+        for board in assessment.boards
+        if board.state in inside and (board.weight_at is None or board.weight_at.local.date() < today)
+    )
