@@ -1,0 +1,1 @@
+"""How the window looks: its colours, faces, sizes, marks and basic widgets."""

@@ -1,0 +1,132 @@
+"""Entry fields with their label above and, where something is wrong, the reason below."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit, QVBoxLayout, QWidget
+
+from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.look.labels import Text, Wrapped
+from kilnlog.ui.look.sizes import GAP_2, Role
+
+
+class TextField(QLineEdit):
+    """A line to type in, as high as the text size asks."""
+
+    def __init__(self, appearance: Appearance, placeholder: str = "", role: Role = Role.BODY) -> None:
+        super().__init__()
+        self._appearance = appearance
+        self._role = role
+        self.setPlaceholderText(placeholder)
+        appearance.changed.connect(self._dress)
+        self.textEdited.connect(lambda: set_wrong(self, False))
+        self._dress()
+
+    def _dress(self) -> None:
+        self.setFont(self._appearance.sizes.font(self._role))
+        self.setFixedHeight(self._appearance.sizes.field_h)
+
+
+class ChoiceField(QComboBox):
+    """One of a few words. ``value`` is the word's key; what is shown may be longer."""
+
+    def __init__(self, appearance: Appearance, choices: Sequence[tuple[str, str]]) -> None:
+        super().__init__()
+        self._appearance = appearance
+        for key, shown in choices:
+            self.addItem(shown, key)
+        appearance.changed.connect(self._dress)
+        self.currentIndexChanged.connect(lambda: set_wrong(self, False))
+        self._dress()
+
+    def _dress(self) -> None:
+        self.setFont(self._appearance.sizes.font(Role.BODY))
+        self.setFixedHeight(self._appearance.sizes.field_h)
+
+    @property
+    def value(self) -> str:
+        """The key of the word chosen."""
+        data = self.currentData()
+        return data if isinstance(data, str) else ""
+
+    def set_value(self, key: str) -> None:
+        """Choose the word of that key; an unknown key leaves the choice."""
+        index = self.findData(key)
+        if index >= 0:
+            self.setCurrentIndex(index)
+
+
+class NotesField(QPlainTextEdit):
+    """Several lines; Tab leaves it."""
+
+    def __init__(self, appearance: Appearance, lines: int = 3) -> None:
+        super().__init__()
+        self._appearance = appearance
+        self._lines = lines
+        self.setTabChangesFocus(True)
+        appearance.changed.connect(self._dress)
+        self._dress()
+
+    def _dress(self) -> None:
+        self.setFont(self._appearance.sizes.font(Role.BODY))
+        self.setFixedHeight(self.fontMetrics().lineSpacing() * self._lines + 16)
+
+
+def set_wrong(field: QWidget, wrong: bool) -> None:
+    """Mark a field as refused, or no longer; its text is left as typed."""
+    if bool(field.property("wrong")) != wrong:
+        field.setProperty("wrong", wrong)
+        field.style().unpolish(field)
+        field.style().polish(field)
+
+
+class Labelled(QWidget):
+    """A field under its label, with a line for what is wrong or what it means."""
+
+    def __init__(self, text: str, field: QWidget, appearance: Appearance, hint: str = "") -> None:
+        super().__init__()
+        self.field = field
+        self._hint = hint
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(GAP_2)
+        self.title = Text(text, appearance, Role.LABEL, "ink2")
+        self.title.setBuddy(field)
+        column.addWidget(self.title)
+        column.addWidget(field)
+        self.reason = Wrapped(hint, appearance, Role.TINY, "ink2")
+        self.reason.setVisible(bool(hint))
+        column.addWidget(self.reason)
+        field.setAccessibleName(text)
+        if hint:
+            field.setAccessibleDescription(hint)
+        if isinstance(field, QLineEdit):
+            field.textEdited.connect(self.clear)
+        elif isinstance(field, QComboBox):
+            field.currentIndexChanged.connect(self.clear)
+        elif isinstance(field, QPlainTextEdit):
+            field.textChanged.connect(self.clear)
+
+    @property
+    def wrong(self) -> str:
+        """The reason shown, or nothing."""
+        return self.reason.text() if self.field.property("wrong") else ""
+
+    def refuse(self, reason: str) -> None:
+        """Say beside the field why it was not taken."""
+        set_wrong(self.field, True)
+        self.reason.set_colour("act")
+        self.reason.setText(reason)
+        self.reason.show()
+        self.field.setAccessibleDescription(reason)
+
+    def clear(self) -> None:
+        """Forget what was wrong."""
+        if not self.wrong:
+            return
+        set_wrong(self.field, False)
+        self.reason.set_colour("ink2")
+        self.reason.setText(self._hint)
+        self.reason.setVisible(bool(self._hint))
+        self.field.setAccessibleDescription(self._hint)
