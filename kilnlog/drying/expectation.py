@@ -1,9 +1,9 @@
 """What a sample board should weigh at a moment, judged from its own recent weights.
 
-The moisture content (MC) is taken to fall towards a floor at a pace of its own, so the loss per day shrinks as
-the board dries. The pace is learned from the last few weighings; how far it may be out is what makes the range.
-The constants are our own, set by simulation (``tests/drying/test_plausibility_simulated.py``): they decide when
-to ask, never what is computed. Weights are net of end coats and in grams.
+The moisture content (MC) is taken to fall towards a floor at a pace of its own, so the loss per day shrinks
+as the board dries. The pace is learned from the last few weighings; how far it may be out is what makes the
+range. The constants are our own, set by simulation (``tests/drying/test_plausibility_simulated.py``): they
+decide when to ask, never what is computed. Weights are net of end coats and in grams.
 """
 
 from __future__ import annotations
@@ -32,13 +32,13 @@ LEFT_AFTER_ONE, LEFT_AFTER_SEVERAL = 0.85, 0.65
 SHOWN, ASKED = 1.1, 2.5
 #: What handling and the scale may do to any weighing, beyond its divisions [points of MC].
 HANDLING = 0.3
-#: The recent past: at least so many intervals, and so many scale divisions of loss, but no more than the last.
+#: The recent past: at least so many intervals and so many scale divisions of loss, at most the last few.
 FEWEST_INTERVALS, LEAST_DIVISIONS, MOST_INTERVALS = 3, 8, 10
 
 
 @dataclass(frozen=True, slots=True)
 class Expectation:
-    """Net weights [g] of one board at one moment: the shown range inside the range that is not asked about."""
+    """Net weights [g] of one board at one moment: the range shown, inside the range not asked about."""
 
     low_g: float
     likely_g: float
@@ -91,8 +91,8 @@ def expect(
     """Expected net weight of one board at ``at``.
 
     Args:
-        points: Its net weights [g], oldest first, on one basis; at least one. Those after ``at`` count as well:
-            a weight entered late must lie between its neighbours.
+        points: Its net weights [g], oldest first, on one basis; at least one. Those after ``at`` count as
+            well: a weight entered late must lie between its neighbours.
         oven_dry_weight_g: Oven-dry weight on that basis [g]; None while its sections are in the oven.
         division_g: Smallest step of the scale [g], above 0.
         at: The moment asked about.

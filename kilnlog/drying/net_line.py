@@ -1,0 +1,150 @@
+"""One board's recent net weights, as if it had always been the piece it is at a moment.
+
+A recut or a break makes a board lighter without drying it. Weights on the other side of it are scaled by what
+was left, so that one line runs through; the same holds before the sections are dry, when there is no moisture
+content to compare by.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from kilnlog.drying.expectation import Expectation, RoundPace, expect
+from kilnlog.drying.figures import BoardFigures, Point, PointKind
+from kilnlog.records.breakage import Breakage
+from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.moment import Moment
+from kilnlog.records.recut import Recut
+from kilnlog.records.weight import Weight
+
+#: Points before the moment that are of interest: the pace of a board is learned from its recent past.
+RECENT_POINTS = 12
+
+_CUTS = (PointKind.RECUT, PointKind.BREAK)
+
+
+@dataclass(frozen=True, slots=True)
+class NetLine:
+    """Net weights [g] of one board about a moment, on the piece as it was then."""
+
+    figures: BoardFigures
+    at: Moment
+    points: tuple[tuple[Moment, float], ...]  # oldest first; at most one after ``at``
+    coat_g: float  # end coats on the board at that moment
+    oven_dry_weight_g: float | None
+    division_g: float
+
+    @property
+    def last(self) -> tuple[Moment, float] | None:
+        """The last point at or before the moment."""
+        return next((point for point in reversed(self.points) if point[0] <= self.at), None)
+
+    @property
+    def following(self) -> tuple[Moment, float] | None:
+        """The point after the moment, where the weight is entered late."""
+        return next((point for point in self.points if point[0] > self.at), None)
+
+    def expected(self, round_pace: RoundPace | None = None, *, may_gain: bool = False) -> Expectation | None:
+        """What the board should weigh at the moment; None where it has no other weight."""
+        if not self.points:
+            return None
+        return expect(
+            self.points,
+            self.oven_dry_weight_g,
+            self.division_g,
+            self.at,
+            round_pace=round_pace,
+            may_gain=may_gain,
+        )
+
+
+def net_line(
+    record: ChargeRecord,
+    figures: BoardFigures,
+    at: Moment,
+    loaded_at: Moment | None,
+    *,
+    without: str | None = None,
+) -> NetLine:
+    """The line of one board about ``at``.
+
+    Args:
+        record: The charge's record; recuts and breaks are looked up in it.
+        figures: The board.
+        at: The moment the board is weighed.
+        loaded_at: When the kiln was loaded. What happened before says little about the pace in the kiln, so
+            the last weight before it stands for the weight at loading.
+        without: Entity of a row to leave out, because it is about to be corrected.
+    """
+    given = [point for point in figures.points if point.entity != without or point.kind is PointKind.START]
+    ahead = [point for point in given if point.at > at]
+    past = [point for point in given if point.at <= at][-RECENT_POINTS:]
+    fresh_coat_g, left = 0.0, {}
+    if any(point.kind in _CUTS for point in given):
+        left = _shares_left(record, figures.entity)
+        fresh_coat_g = sum(coat_g for cut_at, _, coat_g in left.values() if cut_at <= at)
+    line: list[tuple[Moment, float]] = []
+    for point in past:
+        if point.kind in _CUTS and point.entity in left:
+            share = _share(point, left[point.entity][1])
+            line = [(when, net_g * share) for when, net_g in line]
+            line.append((point.at, point.net_weight_g * share))
+        else:
+            line.append((point.at, point.net_weight_g))
+    if loaded_at is not None and at > loaded_at:
+        line = _since_loading(line, loaded_at)
+    line.extend((point.at, point.net_weight_g) for point in ahead[:1])
+    coat = figures.fact.coating_weight
+    return NetLine(
+        figures=figures,
+        at=at,
+        points=tuple(line),
+        coat_g=(coat.g if coat else 0.0) + fresh_coat_g,
+        oven_dry_weight_g=ahead[0].oven_dry_weight_g if ahead else figures.oven_dry_weight_g,
+        division_g=figures.scale_division_g or float(figures.fact.start_weight.step_g),
+    )
+
+
+def as_typed(record: ChargeRecord, weighing: str) -> Weight | None:
+    """The weight of one weighing as typed; looked for from the latest back, where a round's weights are."""
+    for line in reversed(record.weighing):
+        if line.entity == weighing:
+            return line.current.fact.weight if line.current else None
+    return None
+
+
+def usual_step_g(record: ChargeRecord, figures: BoardFigures) -> Decimal:
+    """The step that the board's weights show as typed [g]: that of the last, or of the start weight."""
+    for line in reversed(record.weighing):
+        current = line.current
+        if current is not None and current.fact.board == figures.entity:
+            return current.fact.weight.step_g
+    return figures.fact.start_weight.step_g
+
+
+def _shares_left(record: ChargeRecord, board: str) -> dict[str, tuple[Moment, float, float]]:
+    """By entity of each recut and break: when, the weight after it [g], the fresh end coat [g]."""
+    cuts: dict[str, tuple[Moment, float, float]] = {}
+    lines = [line.current for line in (*record.recut, *record.breakage)]
+    for entry in lines:
+        if entry is None or entry.fact.board != board:
+            continue
+        fact: Recut | Breakage = entry.fact
+        fresh = fact.coating_weight if isinstance(fact, Recut) else None
+        cuts[entry.entity] = (entry.at, fact.weight_after.g, fresh.g if fresh else 0.0)
+    return cuts
+
+
+def _share(before: Point, weight_after_g: float) -> float:
+    """What a cut left of the board's net weight."""
+    coat_g = before.weight_g - before.net_weight_g
+    return (weight_after_g - coat_g) / before.net_weight_g
+
+
+def _since_loading(line: list[tuple[Moment, float]], loaded_at: Moment) -> list[tuple[Moment, float]]:
+    """The line from loading on; the last weight before it is taken for the weight at loading."""
+    earlier = [point for point in line if point[0] < loaded_at]
+    if not earlier:
+        return line
+    return [(loaded_at, earlier[-1][1]), *(point for point in line if point[0] >= loaded_at)]
