@@ -24,9 +24,7 @@ from kilnlog.reference.tables import Reference
 FORM = 1
 
 
-def close_charge(
-    book: Logbook, charge: str, at: Moment, reason: str | None, reference: Reference
-) -> Changes:
+def close_charge(book: Logbook, charge: str, at: Moment, reason: str | None, reference: Reference) -> Changes:
     """Close a charge: seal its final figures; it takes no further rows.
 
     Raises ``NothingToClose`` where it was never loaded, ``ClosingBeforeLast`` where something of it was
@@ -41,7 +39,9 @@ def close_charge(
         if last is not None and at < last:
             raise ClosingBeforeLast(charge=number, at=at, last=last)
         sealed = sealed_text(record, assess(record, reference, at))
-        fact = Closing(charge, (reason or "").strip() or None, sealed_text=sealed, program_version=__version__)
+        fact = Closing(
+            charge, (reason or "").strip() or None, sealed_text=sealed, program_version=__version__
+        )
         kept = book.file.close_charge(first_entry(book, fact, at))
     return Changes.of([kept])
 

@@ -20,7 +20,5 @@ def copy_as_new(book: Logbook, charge: str, number: str) -> Changes:
     planned = replace(record.particulars, charge=number, loaded_at=None, unloaded_at=None, notes=None)
     now = book.now(planned.zone)
     drafts: list[Draft] = [(planned, now, uid)]
-    drafts += [
-        (replace(entry.fact, charge=uid, out_at=None), now) for entry in current_entries(record.lot)
-    ]
+    drafts += [(replace(entry.fact, charge=uid, out_at=None), now) for entry in current_entries(record.lot)]
     return write_all(book, drafts)

@@ -55,3 +55,15 @@ class Cancelled(KilnlogError):
     """The operator stopped a long verb; nothing was kept. Values: what."""
 
     code = "cancelled"
+
+
+class NoPictureKind(KilnlogError):
+    """A picture is asked for under a name that ends in neither .png nor .svg. Values: name."""
+
+    code = "no-picture-kind"
+
+
+class NotAWorkbookName(KilnlogError):
+    """A workbook is asked for under a name that does not end in .xlsx. Values: name."""
+
+    code = "not-a-workbook-name"

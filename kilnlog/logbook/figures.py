@@ -69,7 +69,10 @@ def span(low: str, high: str) -> str:
 
 
 def weight(
-    grams: float | Decimal | None, unit: WeightUnit, step_g: float | Decimal | None = None, marks: Marks = ENGLISH
+    grams: float | Decimal | None,
+    unit: WeightUnit,
+    step_g: float | Decimal | None = None,
+    marks: Marks = ENGLISH,
 ) -> str:
     """A computed weight in the operator's unit, without the unit's name unless it takes two.
 
@@ -88,7 +91,10 @@ def weight(
 
 
 def weight_with_unit(
-    grams: float | Decimal | None, unit: WeightUnit, step_g: float | Decimal | None = None, marks: Marks = ENGLISH
+    grams: float | Decimal | None,
+    unit: WeightUnit,
+    step_g: float | Decimal | None = None,
+    marks: Marks = ENGLISH,
 ) -> str:
     """As ``weight``, with the unit: ``1,647 g``, ``4.46 lb``, ``10 lb 13.6 oz``."""
     written = weight(grams, unit, step_g, marks)

@@ -81,7 +81,12 @@ def clashes(
         if since > at or (until is not None and until <= since):
             continue
         for mine, theirs in ((one, other), (other, one)):
-            values = {"kiln": kilns.get(mine.kiln, ""), "other": theirs.number, "from_at": since, "until_at": until}
+            values = {
+                "kiln": kilns.get(mine.kiln, ""),
+                "other": theirs.number,
+                "from_at": since,
+                "until_at": until,
+            }
             finding = Finding("two-charges-in-kiln", Severity.LOOK, "charge", values, since=since)
             found[mine.charge] = (*found.get(mine.charge, ()), finding)
     return found

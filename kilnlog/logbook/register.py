@@ -73,7 +73,16 @@ def register(book: Logbook, reference: Reference, at: Moment) -> tuple[RegisterL
     kilns = names_of_kilns(book.file.entries("kiln"))
     clashing = clashes(charges, histories(book.file.entries("stay")), closings, kilns, at)
     lines = [
-        _line(book, reference, at, charge, lots.get(charge.entity, []), closings.get(charge.entity), kilns, clashing)
+        _line(
+            book,
+            reference,
+            at,
+            charge,
+            lots.get(charge.entity, []),
+            closings.get(charge.entity),
+            kilns,
+            clashing,
+        )
         for charge in charges
     ]
     return tuple(sorted(lines, key=_place, reverse=True))
@@ -111,7 +120,12 @@ def _line(
     clash = clashing.get(charge.entity, ())
     if charge.is_void:
         return RegisterLine(
-            **shared, **_empty(), state=ChargeState.TAKEN_BACK, state_words="taken back", severity=None, findings=()
+            **shared,
+            **_empty(),
+            state=ChargeState.TAKEN_BACK,
+            state_words="taken back",
+            severity=None,
+            findings=(),
         )
     if closing is not None:
         return _closed(shared, closing, at, clash)

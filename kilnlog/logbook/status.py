@@ -60,9 +60,7 @@ def _round(assessment: Assessment, one: RoundFigures) -> Figures:
         "charge": assessment.charge.charge,
         "at": one.at.iso(),
         "until": one.until.iso(),
-        "boards": [
-            _board_in_round(board, one) for board in assessment.boards if board.board in one.mc_pct
-        ],
+        "boards": [_board_in_round(board, one) for board in assessment.boards if board.board in one.mc_pct],
         "control": _control(one.control),
         "wettest": _extreme(one.wettest),
         "driest": _extreme(one.driest),

@@ -82,9 +82,7 @@ def successor(
     book: Logbook, newest: Entry[Any], fact: Fact, kind: VersionKind, reason: str | None, at: Moment
 ) -> Entry[Fact]:
     """The row that succeeds ``newest``."""
-    version = Version(
-        new_uid(), newest.entity, newest.version.uid, kind, reason, at, book.clock(), book.who
-    )
+    version = Version(new_uid(), newest.entity, newest.version.uid, kind, reason, at, book.clock(), book.who)
     return Entry(version, fact)
 
 

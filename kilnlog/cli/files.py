@@ -1,0 +1,91 @@
+"""Commands about the file as a whole: new, import, export, verify, backup."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from kilnlog.cli.paths import ANY_PATH
+from kilnlog.logbook.figures import count
+
+
+@click.command()
+@click.argument("file", type=ANY_PATH)
+def new(file: Path) -> None:
+    """Make an empty logbook."""
+    from kilnlog.logbook.session import new_logbook
+
+    new_logbook(file).close()
+    click.echo(f"{file} is an empty logbook. Open it with: kilnlog open {file}")
+
+
+@click.command(name="import")
+@click.argument("source", type=ANY_PATH)
+@click.option("--into", "into", type=ANY_PATH, required=True, help="The logbook; made if it is not there.")
+def import_(source: Path, into: Path) -> None:
+    """Read SOURCE, a folder of CSV files or a workbook, into a logbook: all of it or nothing."""
+    from kilnlog.logbook.importing import import_file
+
+    changes = import_file(source, into)
+    rows, charges = count(len(changes.entries), "row"), count(len(changes.charges), "charge")
+    click.echo(f"{into} took {rows} of {charges}.")
+
+
+@click.command()
+@click.argument("file", type=ANY_PATH)
+@click.option("--charge", default=None, help="This charge alone.")
+@click.option("--owner", default=None, help="What belongs to this owner alone.")
+@click.option("--to", "to", type=ANY_PATH, required=True, help="OUT.xlsx.")
+def export(file: Path, charge: str | None, owner: str | None, to: Path) -> None:
+    """Write a workbook: readable sheets first, the tables as typed behind them."""
+    from kilnlog.logbook.exporting import export as write
+    from kilnlog.logbook.session import open_logbook
+
+    book = open_logbook(file, read_only=True)
+    try:
+        entity = book.charge_numbered(charge).entity if charge is not None else None
+        write(book, to, charge=entity, owner=owner)
+    finally:
+        book.close()
+    click.echo(f"The workbook is {to}.")
+
+
+@click.command()
+@click.argument("file", type=ANY_PATH)
+@click.pass_context
+def verify(ctx: click.Context, file: Path) -> None:
+    """Check every row of the logbook against its ledger; exit code 1 where something does not fit."""
+    from kilnlog.logbook.session import open_logbook
+    from kilnlog.logbook.wording import worded_misfit
+
+    book = open_logbook(file, read_only=True)
+    try:
+        misfits = book.file.verify()
+        head = book.file.ledger_head()
+    finally:
+        book.close()
+    for misfit in misfits:
+        click.echo(worded_misfit(misfit))
+    if misfits:
+        click.echo(
+            f"{count(len(misfits), 'row does', 'rows do')} not fit the ledger. Keep this file, and go back to a backup."
+        )
+        ctx.exit(1)
+    click.echo(f"All {count(head.number, 'ledger row')} fit. Ledger head {head.hash_hex}.")
+
+
+@click.command()
+@click.argument("file", type=ANY_PATH)
+@click.option("--to", "to", type=ANY_PATH, default=None, help="The folder; by default beside the logbook.")
+def backup(file: Path, to: Path | None) -> None:
+    """Copy the logbook, checked, under a name with the date."""
+    from kilnlog.logbook.backing_up import backup as copy
+    from kilnlog.logbook.session import open_logbook
+
+    book = open_logbook(file, read_only=True)
+    try:
+        made = copy(book, to)
+    finally:
+        book.close()
+    click.echo(f"The backup is {made}.")

@@ -1,0 +1,88 @@
+"""The one door to the sentences: what happened, why, what to do, with the numbers in them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kilnlog.drying.finding import Finding
+from kilnlog.exchange.errors import ImportRefused
+from kilnlog.logbook import figures
+from kilnlog.logbook.wording_doubts import SLIP_WORDS
+from kilnlog.logbook.wording_errors import ERRORS
+from kilnlog.logbook.wording_errors_files import MORE, NOTHING_IN, PLACE
+from kilnlog.logbook.wording_findings import FINDINGS
+from kilnlog.logbook.wording_values import fill
+from kilnlog.records.errors import KilnlogError
+from kilnlog.records.moment import Moment
+from kilnlog.records.weight import WeightUnit
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """What an error says to the operator."""
+
+    what: str  # what happened
+    do: str  # what to do about it
+
+    @property
+    def text(self) -> str:
+        """Both, as one line."""
+        return f"{self.what} {self.do}".strip()
+
+
+@dataclass(frozen=True, slots=True)
+class Worded:
+    """What a finding says to the operator."""
+
+    short: str  # one to three words
+    headline: str  # one line, with the figure in it
+    why: str
+    do: str
+    source: str | None
+
+
+def worded(error: KilnlogError, unit: WeightUnit = WeightUnit.G) -> Sentence:
+    """The sentences of an error, by its code and, where it gives one, the ``why`` among its values."""
+    if isinstance(error, ImportRefused):
+        return _refused_import(error, unit)
+    what, do = ERRORS.get(f"{error.code}: {error.values.get('why')}") or ERRORS[error.code]
+    return Sentence(fill(what, error.values, unit), fill(do, error.values, unit))
+
+
+def worded_finding(finding: Finding, unit: WeightUnit = WeightUnit.G) -> Worded:
+    """The sentences of a finding, weights in the operator's unit."""
+    wording = FINDINGS[finding.code]
+    values = told(finding)
+    short, headline, why, do = (fill(sentence, values, unit) for sentence in wording)
+    return Worded(short, _capital(headline), why, do, finding.source)
+
+
+def told(finding: Finding) -> dict[str, object]:
+    """The finding's values, with those that sentences say in their own words."""
+    values: dict[str, object] = {"subject": finding.subject, "since": finding.since, **finding.values}
+    change_g, last_at, since_h = (finding.values.get(name) for name in ("change_g", "last_at", "since_h"))
+    if isinstance(change_g, float | int):
+        values["more_g" if change_g >= 0 else "less_g"] = abs(change_g)
+    if isinstance(last_at, Moment) and isinstance(since_h, float | int):
+        values["last_words"] = _last_words(last_at, last_at.plus_hours(since_h))
+    if (slip := finding.values.get("slip")) is not None:
+        values["slip_words"] = SLIP_WORDS[str(slip)]
+    return values
+
+
+def _last_words(last_at: Moment, at: Moment) -> str:
+    """When the last weight was read, in words that follow “than”."""
+    apart = (at.local.date() - last_at.local.date()).days
+    return {0: f"at {last_at.local:%H:%M}", 1: "yesterday"}.get(apart) or f"on {figures.day(last_at, at)}"
+
+
+def _refused_import(error: ImportRefused, unit: WeightUnit) -> Sentence:
+    """The first mistake with its place, and how many more there are."""
+    cause = worded(error.cause, unit)
+    more = len(error.problems) - 1
+    rest = fill(MORE, {"more": more}, unit) if more else ""
+    return Sentence(fill(PLACE, error.values, unit) + cause.what, f"{cause.do} {NOTHING_IN}{rest}")
+
+
+def _capital(sentence: str) -> str:
+    return sentence[:1].upper() + sentence[1:]

@@ -1,0 +1,117 @@
+"""What is asked about a weight just typed: short words for the round, the figures, the likely truth."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+#: One to three words; a line with the figure in it; why; what to do.
+Wording = tuple[str, str, str, str]
+
+_EXPECTED = "Expected {expected_low_g} – {expected_high_g}.[ {slip_words}][ {likely_text} would fit.]"
+_AGAIN = "Weigh it again[, or take {likely_text}]; keep it only with a reason."
+_TAKE = "[Take {likely_text}, or weigh it again|Weigh it again]."
+
+DOUBTS: Mapping[str, Wording] = {
+    "gain": (
+        "heavier",
+        "[{more_g} more than {last_words}|heavier than before]",
+        "Wood in a running kiln does not gain. " + _EXPECTED,
+        _AGAIN,
+    ),
+    "jump-up": (
+        "too heavy",
+        "[{more_g} more than {last_words}|only {less_g} less than {last_words}|heavier than it can be]",
+        "It should have lost more by its own pace and that of the other boards. " + _EXPECTED,
+        _AGAIN,
+    ),
+    "jump-down": (
+        "too light",
+        "[{less_g} less than {last_words}|only {more_g} more than {last_words}|lighter than it can be]",
+        "It cannot have lost that much by its own pace and that of the other boards. " + _EXPECTED,
+        _AGAIN,
+    ),
+    "below-oven-dry": (
+        "below oven-dry",
+        "[{typed_g} is below its oven-dry weight of {oven_dry_weight_g}|{typed_g} is below its oven-dry weight]",
+        "With all its water gone it would still weigh more[: by this weight its MC would be {mc_pct} %]. "
+        + _EXPECTED,
+        "Weigh it again. If the scale stands by it, the oven-dry weight is wrong: recut the board.",
+    ),
+    "unit-slip": (
+        "wrong unit?",
+        "“{typed_text}” looks like a weight in another unit",
+        _EXPECTED,
+        _TAKE,
+    ),
+    "decimal-slip": (
+        "decimal mark?",
+        "“{typed_text}” looks like a weight with its decimal mark misplaced",
+        _EXPECTED,
+        _TAKE,
+    ),
+    "digits-turned": (
+        "digits turned?",
+        "“{typed_text}” looks like two digits turned round",
+        _EXPECTED,
+        _TAKE,
+    ),
+    "digit-mistyped": (
+        "one digit off?",
+        "“{typed_text}” looks like one digit mistyped",
+        _EXPECTED,
+        _TAKE,
+    ),
+    "digit-missing": (
+        "digit missing?",
+        "“{typed_text}” looks like a digit left out",
+        _EXPECTED,
+        _TAKE,
+    ),
+    "digit-doubled": (
+        "digit too many?",
+        "“{typed_text}” looks like a digit too many",
+        _EXPECTED,
+        _TAKE,
+    ),
+    "boards-swapped": (
+        "swapped?",
+        "[{typed_g} fits board {other_board} better|{typed_g} fits another board better]",
+        "[Board {other_board} showed {other_g}, which fits here. ]" + _EXPECTED,
+        "Read both marks, and weigh the two boards again.",
+    ),
+    "before-cut": (
+        "before it was cut",
+        "{subject} was cut {early_h} h after this time",
+        "It was cut at {cut_at}; nothing can be weighed before.",
+        "Check the time of the round, and that of the cut.",
+    ),
+    "in-future": (
+        "in the future",
+        "this time is {ahead_h} h ahead of the clock",
+        "The clock here says {now}.",
+        "Check the time of the round, and the clock of this machine.",
+    ),
+    "same-minute": (
+        "twice",
+        "{subject} was weighed in this same minute already",
+        "At {other_at} it showed {other_g}.",
+        "Correct that weighing instead, or check which board is on the scale.",
+    ),
+    "clock-far": (
+        "time far off",
+        "this time is far from the last entry",
+        "[The weighing before is of {last_at}.]",
+        "Check the date of the round; keep it if nothing was weighed in between.",
+    ),
+}
+
+#: What explains a weight, by the code of the slip, as a question.
+SLIP_WORDS: Mapping[str, str] = {
+    "unit-slip": "Another unit?",
+    "decimal-slip": "Decimal mark misplaced?",
+    "digits-turned": "Digits turned?",
+    "digit-mistyped": "One digit mistyped?",
+    "digit-missing": "A digit left out?",
+    "digit-doubled": "A digit too many?",
+    "boards-swapped": "Two boards swapped?",
+}

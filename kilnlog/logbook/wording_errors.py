@@ -1,0 +1,133 @@
+"""What each error says: what happened, and what to do. By code, or by ``code: why`` where the reason has its own.
+
+Values are filled in by name, as the error carries them; see ``wording_values``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from kilnlog.logbook.wording_errors_files import FILE_ERRORS
+
+What = str
+Do = str
+
+_RECORD_ERRORS: Mapping[str, tuple[What, Do]] = {
+    "unreadable-number": (
+        "“{typed}” is no number this field can hold.",
+        "Type digits with one decimal mark, like 1842.5.",
+    ),
+    "unreadable-number: blank": ("Nothing is typed here.", "Type the number."),
+    "unreadable-number: long": ("“{typed}” has more digits than any reading.", "Type the number again."),
+    "unreadable-number: foreign-digits": (
+        "“{typed}” has digits other than 0 to 9.",
+        "Type it with the plain digits 0 to 9.",
+    ),
+    "unreadable-number: not-a-number": (
+        "“{typed}” is a word for no number.",
+        "Type the number that was read.",
+    ),
+    "unreadable-number: infinite": (
+        "“{typed}” is a word for no finite number.",
+        "Type the number that was read.",
+    ),
+    "unreadable-number: underscore": ("“{typed}” has an underscore in it.", "Type it without, like 1000."),
+    "unreadable-number: exponent": (
+        "“{typed}” is written with an exponent.",
+        "Write the number out, like 1000.",
+    ),
+    "unreadable-number: negative": (
+        "“{typed}” is below zero, which this cannot be.",
+        "Type it without the minus sign.",
+    ),
+    "unreadable-number: plus": ("“{typed}” begins with a plus sign.", "Type it without the plus sign."),
+    "unreadable-number: characters": (
+        "“{typed}” has characters that do not belong in a number.",
+        "Type digits with one decimal mark, like 1842.5.",
+    ),
+    "unreadable-number: no-digits": ("“{typed}” has no digit in it.", "Type the number."),
+    "unreadable-number: grouping": (
+        "“{typed}” does not group its thousands in threes.",
+        "Type it without marks between the thousands.",
+    ),
+    "unreadable-number: other-mark": (
+        "“{typed}” can only be read with the other decimal mark.",
+        "Type it with the decimal mark used here.",
+    ),
+    "unreadable-number: zero": ("“{typed}” is nothing at all.", "Type what was read, above 0."),
+    "unreadable-number: unit": (
+        "“{typed}” has no unit known here.",
+        "Weights take g, kg, lb, oz or lb and oz; thicknesses 8/4, 1 1/4 in or 27 mm.",
+    ),
+    "unreadable-number: whole-pounds": (
+        "“{typed}” has a fraction of a pound with ounces behind it.",
+        "Type whole pounds and ounces, like 10 lb 13.6 oz, or pounds alone.",
+    ),
+    "unreadable-number: ounces": (
+        "“{typed}” has sixteen ounces or more behind its pounds.",
+        "Sixteen ounces are a pound: type it as the scale shows it, like 10 lb 13.6 oz.",
+    ),
+    "unreadable-number: fraction": ("“{typed}” has a fraction no rule shows.", "Type it like 1 1/4 in."),
+    "unreadable-number: range": (
+        "“{typed}” is thicker than any lumber a kiln dries.",
+        "Check its unit: quarters (8/4), in or mm.",
+    ),
+    "ambiguous-number": ("“{typed}” can be read as {readings}.", "Type it so that only one is meant."),
+    "implausible-weight": (
+        "“{typed}” cannot be a weight of this piece.",
+        "Weigh it again and type what the scale shows.",
+    ),
+    "unreadable-time": ("“{typed}” is no time in {zone}.", "Type it like 2026-11-25 07:44."),
+    "unreadable-time: form": ("“{typed}” is not written as a time.", "Type it like 2026-11-25 07:44."),
+    "unreadable-time: no-such-date": ("There is no {typed} on the calendar.", "Check the day and the hour."),
+    "unreadable-time: twice": (
+        "The clock in {zone} showed {typed} twice, as it went back in autumn.",
+        "Add its offset to say which is meant, like 01:30-05:00.",
+    ),
+    "unreadable-time: skipped": (
+        "The clock in {zone} never showed {typed}: it went forward in spring.",
+        "Check the hour.",
+    ),
+    "unknown-zone": (
+        "No time zone is called “{zone}”.",
+        "Use its name in the time zone database, like America/New_York.",
+    ),
+    "out-of-range": (
+        "{column} is {value}, and has to lie between {low} and {high}.",
+        "Check the value and its unit.",
+    ),
+    "unknown-word": ("{column} is “{value}”.", "It takes one of: {known}."),
+    "missing-value": ("{column} is empty.", "Fill it in."),
+    "sections-swapped": (
+        "Section {piece} weighs {oven_dry} oven-dry and {wet} wet: wood does not gain in an oven. Are the two swapped?",
+        "Check which is which, and type them again.",
+    ),
+}
+
+_VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
+    "no-such-charge": ("This logbook has no charge “{charge}”.", "It has {known}."),
+    "no-such-owner": ("Nothing here belongs to “{owner}”.", "The owners named are: {known}."),
+    "nothing-to-take-back": (
+        "There is nothing here that can be undone.",
+        "Choose the row itself to correct it or take it back.",
+    ),
+    "reason-missing": ("A {what} needs a reason.", "Say in a word why: misread, wrong board, spilled."),
+    "impossible-weight": (
+        "Board {board} cannot weigh {typed}, whatever the reason.",
+        "Weigh it again and type what the scale shows.",
+    ),
+    "nothing-to-close": (
+        "Charge {charge} was never loaded, so there is nothing to close.",
+        "Take it back instead.",
+    ),
+    "closing-before-last": (
+        "Charge {charge} cannot be closed as of {at}: its last entry was observed later, at {last}.",
+        "Close it at a later time.",
+    ),
+    "folder-not-empty": ("There is a sample logbook in {path} already.", "Name another folder with --to."),
+    "cancelled": ("The {what} was stopped; nothing was kept.", "Start it again when it suits."),
+    "no-picture-kind": ("A picture cannot be saved as “{name}”.", "Let its name end in .png or .svg."),
+    "not-a-workbook-name": ("A workbook cannot be saved as “{name}”.", "Let its name end in .xlsx."),
+}
+
+ERRORS: Mapping[str, tuple[What, Do]] = {**_RECORD_ERRORS, **_VERB_ERRORS, **FILE_ERRORS}

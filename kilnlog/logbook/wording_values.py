@@ -1,0 +1,96 @@
+"""How the values of an error or a finding are written into its sentences, by the unit their names end in."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from kilnlog.logbook import figures
+from kilnlog.records.moment import Moment
+from kilnlog.records.weight import Weight, WeightUnit
+
+#: The ending of a value's name -> decimals its number is shown with. Longer endings come first.
+_DECIMALS = (
+    ("_pct_per_day", 2),
+    ("_per_division_pct", 2),
+    ("_pct", 1),
+    ("_points", 1),
+    ("_hours", 1),
+    ("_h", 1),
+    ("_days", 1),
+    ("_minutes", 0),
+)
+
+
+_OPTIONAL = re.compile(r"\[([^\[\]]*)\]")
+_NAMED = re.compile(r"\{(\w+)\}")
+
+
+@dataclass(frozen=True)
+class Written(Mapping[str, str]):
+    """The values as text, ready to be filled into a sentence; a name that is not there is our defect."""
+
+    values: Mapping[str, object]
+    unit: WeightUnit
+
+    def __getitem__(self, name: str) -> str:
+        return written(name, self.values[name], self.unit)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.values)
+
+    def __len__(self) -> int:
+        return len(self.values)
+
+
+def fill(sentence: str, values: Mapping[str, object], unit: WeightUnit) -> str:
+    """The sentence with its values in it.
+
+    A part in square brackets is left out where one of its values is missing or None; of alternatives,
+    ``[one|other]``, the first that has all its values stands.
+    """
+    chosen = _OPTIONAL.sub(lambda part: _first_complete(part[1].split("|"), values), sentence)
+    return chosen.format_map(Written(values, unit))
+
+
+def _first_complete(alternatives: list[str], values: Mapping[str, object]) -> str:
+    for alternative in alternatives:
+        if all(values.get(name) is not None for name in _NAMED.findall(alternative)):
+            return alternative
+    return ""
+
+
+def written(name: str, value: object, unit: WeightUnit) -> str:
+    """One value as text: weights in the operator's unit with its name, the rest as its ending says."""
+    if value is None:
+        return figures.EMPTY
+    if isinstance(value, Moment):
+        return value.text()
+    if isinstance(value, Weight):
+        return figures.as_typed(value)
+    if isinstance(value, tuple | list):
+        return listed([written(name, one, unit) for one in value])
+    if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
+        return str(value)
+    if name.endswith("_g"):
+        return figures.weight_with_unit(value, unit, _step_g(value, unit))
+    for ending, decimals in _DECIMALS:
+        if name.endswith(ending):
+            return figures.number(value, decimals)
+    return figures.number(value) if isinstance(value, int) else figures.trimmed(float(value))
+
+
+def _step_g(value: float | Decimal, unit: WeightUnit) -> float | None:
+    """Small weights in grams (sections, losses) are told finer than boards."""
+    if unit is not WeightUnit.G or float(value) == round(float(value)):
+        return None
+    return 0.01 if abs(value) < 10 else 0.1 if abs(value) < 200 else None
+
+
+def listed(words: list[str]) -> str:
+    """``1, 4 and 6``; ``none`` where there are none."""
+    if not words:
+        return "none"
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
