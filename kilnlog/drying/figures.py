@@ -64,6 +64,7 @@ class Basis:
     kind: BasisKind
     at: Moment
     oven_dry_weight_g: float
+    corrected_oven_dry_weight_g: float | None = None  # of the same piece, by a later recut
 
 
 @dataclass(frozen=True, slots=True)

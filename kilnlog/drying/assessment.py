@@ -1,0 +1,122 @@
+"""One charge in, one assessment out: all that follows from a charge's record at a moment."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from kilnlog.drying.bases import chain_of
+from kilnlog.drying.boards import WorkedBoard, board_figures
+from kilnlog.drying.constant_weight import DEFAULT_RULE, SETTING, rule_from_setting
+from kilnlog.drying.control import control_of, driest_of, mean_of, wettest_of
+from kilnlog.drying.facts_at import FactsAt, facts_at, in_order
+from kilnlog.drying.figures import Assessment, ChargeState
+from kilnlog.drying.findings import Case, all_findings
+from kilnlog.drying.lots import lot_figures, usable_mc
+from kilnlog.drying.points import points_of, scale_division_g
+from kilnlog.drying.rounds import gather, latest_weighing, round_figures
+from kilnlog.drying.schedule import schedule_figures
+from kilnlog.drying.sections import accepted_mc_pct, section_figures
+from kilnlog.drying.standing import lots_of
+from kilnlog.drying.uncertainty import budget_of
+from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.moment import Moment
+from kilnlog.reference.tables import Reference
+
+
+def assess(charge: ChargeRecord, reference: Reference, at: Moment) -> Assessment:
+    """Work out everything about one charge.
+
+    Args:
+        charge: Its whole record.
+        reference: The published tables.
+        at: Only what had been observed by then counts; of that, everything now known, so that a recut
+            corrects the points and the rounds before it.
+    """
+    facts = facts_at(charge, at)
+    boards = _worked(facts, reference)
+    lots = lots_of(facts)
+    rounds = gather([board.points for board in boards], reference.limit("round_gap_h"))
+    latest = latest_weighing(rounds)
+    governing = lots.governing(at)
+    figures = tuple(board_figures(board, facts, lots, governing, latest) for board in boards)
+    usable = usable_mc(figures)
+    control = control_of(
+        facts.charge.control_rule, usable_mc([board for board in figures if board.feeds_control])
+    )
+    state = _state(facts)
+    loaded_at = _by(facts.charge.loaded_at, at)
+    all_weighed = state is ChargeState.DRYING and not any(
+        board.carried for board in figures if board.feeds_control
+    )
+    assessment = Assessment(
+        charge=facts.charge,
+        entity=charge.entity,
+        at=at,
+        state=state,
+        kiln=_kiln(facts),
+        loaded_at=loaded_at,
+        days=_days(facts, loaded_at),
+        target_mc_pct=facts.charge.target_mc_pct,
+        boards=figures,
+        lots=tuple(lot_figures(figures, facts)),
+        rounds=tuple(round_figures(rounds, [board.facts for board in boards], lots, facts)),
+        control=control,
+        wettest=wettest_of(usable),
+        driest=driest_of(usable),
+        mean_mc_pct=mean_of(usable),
+        schedule=schedule_figures(facts, control.mc_pct, all_weighed=all_weighed, loaded_at=loaded_at),
+        findings=(),
+    )
+    return replace(
+        assessment, findings=all_findings(Case(assessment, facts, boards, lots, latest, reference))
+    )
+
+
+def _worked(facts: FactsAt, reference: Reference) -> tuple[WorkedBoard, ...]:
+    """Every board with its sections, bases and points, in walking order."""
+    setting = facts.setting(SETTING)
+    rule = DEFAULT_RULE if setting is None else rule_from_setting(setting)
+    sections = [section_figures(board, facts.at, rule) for board in facts.boards]
+    budget = budget_of([accepted_mc_pct(of_board) for of_board in sections], reference)
+    worked = []
+    for board, of_board in zip(facts.boards, sections, strict=True):
+        chain = chain_of(board, of_board, budget, facts.at)
+        division_g = scale_division_g(board)
+        points = points_of(board, chain, budget, division_g)
+        worked.append(WorkedBoard(board, of_board, chain, points, division_g))
+    return tuple(worked)
+
+
+def _state(facts: FactsAt) -> ChargeState:
+    charge, at = facts.charge, facts.at
+    if facts.record.charge[0].is_void:
+        return ChargeState.TAKEN_BACK
+    if any(line.at(at) is not None for line in facts.record.closing):
+        return ChargeState.CLOSED
+    if _by(charge.unloaded_at, at) is not None:
+        return ChargeState.UNLOADED
+    return ChargeState.PLANNED if _by(charge.loaded_at, at) is None else ChargeState.DRYING
+
+
+def _by(moment: Moment | None, at: Moment) -> Moment | None:
+    """The moment, unless it is still to come."""
+    return moment if moment is not None and moment <= at else None
+
+
+def _days(facts: FactsAt, loaded_at: Moment | None) -> float | None:
+    if loaded_at is None:
+        return None
+    until = _by(facts.charge.unloaded_at, facts.at) or facts.at
+    return until.hours_since(loaded_at) / 24
+
+
+def _kiln(facts: FactsAt) -> str | None:
+    """The name of the kiln it is or was last in: by its stays, else as the charge says."""
+    entity = facts.charge.kiln
+    stays = in_order(facts.record.stay, facts.at)
+    if stays:
+        entity = stays[-1].fact.kiln
+    for line in facts.record.kiln:
+        if line.entity == entity and (counting := line.at(facts.at, particulars=True)) is not None:
+            return counting.fact.kiln
+    return None
