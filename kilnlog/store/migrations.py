@@ -1,0 +1,61 @@
+"""The named steps from one schema to the next, and what a file of each schema must look like inside."""
+
+from __future__ import annotations
+
+import sqlite3
+from hashlib import sha256
+from typing import TYPE_CHECKING
+
+from kilnlog.store.connection import APPLICATION_ID
+from kilnlog.store.schema.first_rules import FIRST_RULES
+from kilnlog.store.schema.first_tables import FIRST_TABLES
+
+if TYPE_CHECKING:
+    from sqlite_utils import Database
+
+#: The schema this version writes; kept in the file as ``user_version``.
+SCHEMA = 1
+
+#: The fingerprint of each schema ever released.
+FINGERPRINTS = {1: "60bcdb77261f050d7302eade56f96b4a80f116da57e04252fae162591e08c8f6"}
+
+
+def fingerprint(connection: sqlite3.Connection) -> str:
+    """SHA-256 over every table, index, view and trigger that is the logbook's own, in hex."""
+    # The migration log and SQLite's statistics vary with the versions of those who keep them.
+    rows = connection.execute(
+        "SELECT type, name, sql FROM sqlite_schema"
+        " WHERE sql IS NOT NULL AND name NOT LIKE 'sqlite\\_%' ESCAPE '\\'"
+        " AND tbl_name <> '_sqlite_migrations' ORDER BY type, name"
+    )
+    return sha256("\n".join("\t".join(row) for row in rows).encode()).hexdigest()
+
+
+def migrate(connection: sqlite3.Connection) -> None:
+    """Bring the file to ``SCHEMA``, all steps or none, inside the caller's transaction."""
+    # Imported here because opening a logbook of today needs none of it, and it is slow to load.
+    from sqlite_utils import Database  # noqa: PLC0415
+    from sqlite_utils.migrations import Migrations  # noqa: PLC0415
+
+    steps = Migrations("kilnlog")
+
+    @steps(name="first schema")
+    def first_schema(db: Database) -> None:
+        for statement in statements(FIRST_TABLES + FIRST_RULES):
+            db.execute(statement)
+
+    # Plugins installed on the machine have no business in the file.
+    steps.apply(Database(connection, execute_plugins=False, strict=True))
+    connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+    connection.execute(f"PRAGMA user_version = {SCHEMA}")
+
+
+def statements(script: str) -> list[str]:
+    """The statements of a script. ``executescript`` would commit the transaction they belong to."""
+    found, begun = [], ""
+    for line in script.splitlines(keepends=True):
+        begun += line
+        if sqlite3.complete_statement(begun):
+            found.append(begun.strip())
+            begun = ""
+    return found
