@@ -31,7 +31,8 @@ RULES: Mapping[str, ConstantWeightRule] = load().constant_weight_rules
 DEFAULT_RULE = next(iter(RULES.values()))
 
 _OWN = re.compile(
-    r"own:\s*(?P<change>[\d.]+)\s*(?P<unit>%|divisions?)\s+in\s+(?P<hours>[\d.]+)\s*h", re.ASCII
+    r"own:\s*(?P<change>\d{1,3}(?:\.\d{1,4})?)\s*(?P<unit>%|divisions?)\s+in\s+(?P<hours>\d{1,3}(?:\.\d{1,4})?)\s*h",
+    re.ASCII,
 )
 _OWN_FORMS = ("own: 0.05 % in 4 h", "own: 2 divisions in 3 h")
 _LARGEST_OWN_PCT = 1.0

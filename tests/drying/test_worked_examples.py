@@ -1,8 +1,8 @@
 """Worked examples as printed in books, bulletins and public discussions; each names its source in its id.
 
-``worked_examples.csv`` holds what was printed, whether the print is a right rounding (``print_agrees``), and the
-exact value: ``exact`` to the last bit, ``note`` as many digits as were worked out beside the print, ``printed
-digits`` where the print is all there is. Rows whose standing is ``memory`` were recalled, not read.
+``worked_examples.csv`` holds what was printed, whether the print is a right rounding (``print_agrees``), and
+the exact value: ``exact`` to the last bit, ``note`` as many digits as were worked out beside the print,
+``printed digits`` where the print is all there is. Rows whose standing is ``memory`` were recalled, not read.
 """
 
 import csv
@@ -31,10 +31,8 @@ from kilnlog.records.measures import board_feet_of, scale_correction_factor
 from kilnlog.records.typed_weight import weight_from_text
 from kilnlog.records.weight import GRAMS_PER_UNIT, WeightUnit
 
-ROWS = {
-    row["id"]: row
-    for row in csv.DictReader(Path(__file__).with_name("worked_examples.csv").open(encoding="utf-8"))
-}
+TABLE = Path(__file__).with_name("worked_examples.csv")
+ROWS = {row["id"]: row for row in csv.DictReader(TABLE.read_text(encoding="utf-8").splitlines())}
 Inputs = dict[str, Any]
 
 
