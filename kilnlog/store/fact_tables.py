@@ -38,7 +38,7 @@ ENVELOPE = (
 
 Row = Sequence[Any]
 
-#: No number of a kiln comes near it, whole numbers below it stay whole, and neither NaN nor infinity is below.
+#: No number of a kiln comes near it; whole numbers below it stay whole; NaN and infinity are not below it.
 _BEYOND = 1e15
 _VERSION_KINDS = {str(kind): kind for kind in VersionKind}
 _UNITS = {str(unit): unit for unit in WeightUnit}

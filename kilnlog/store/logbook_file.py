@@ -19,6 +19,7 @@ from kilnlog.records.closing import Closing
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.facts import TABLE_OF, TABLES, Fact
 from kilnlog.records.version import Entry, History, histories
+from kilnlog.store.backing_up import back_up
 from kilnlog.store.connection import connected
 from kilnlog.store.fact_tables import fact_table, utc_text
 from kilnlog.store.ledger import LedgerHead, append, head_of
@@ -27,6 +28,7 @@ from kilnlog.store.opening import Opened, opened
 from kilnlog.store.placing import placed
 from kilnlog.store.refusals import telling
 from kilnlog.store.refused_rows import refusal
+from kilnlog.store.verifying import Misfit, Progress, misfits
 
 #: The ending of a logbook file's name.
 SUFFIX = ".kilnlog"
@@ -188,6 +190,17 @@ class LogbookFile:
         with self._one_view():
             return self._rows(table, charge)
 
+    def history(self, table: str, entity: str) -> History[Any]:
+        """Every version of one fact, oldest first; raises ``KeyError`` where there is none."""
+        mapping = fact_table(table)
+        with telling(self.path):
+            rows = self._connection.execute(
+                f"{mapping.select_sql} WHERE entity = ? ORDER BY id", (entity,)
+            ).fetchall()
+        if not rows:
+            raise KeyError(entity)
+        return History(tuple(map(mapping.entry_of, rows)))
+
     def charge_record(self, entity: str) -> ChargeRecord:
         """Everything about one charge; raises ``KeyError`` where there is no such charge."""
         with self._one_view():
@@ -211,3 +224,24 @@ class LogbookFile:
             return self._head
         with telling(self.path):
             return head_of(self._connection, self.uid)
+
+    def verify(self, head: LedgerHead | None = None, progress: Progress | None = None) -> tuple[Misfit, ...]:
+        """Check every row, the ledger and every page; empty where all is as it was written.
+
+        Args:
+            head: A ledger head noted earlier outside the file; it shows a file cut short or written anew.
+            progress: Told now and then how many of how many ledger lines are checked; may raise to give up.
+        """
+        return misfits(self._connection, self.uid, head, progress)
+
+    def backup(self, to: Path) -> Path:
+        """Copy the logbook, checked, to a new file of that name, or into that folder; returns the file.
+
+        In a folder the copy is named for the logbook and the number of rows in it, so that the same name
+        always means the same content. Raises ``AlreadyExists`` rather than replace a file.
+        """
+        to = Path(to)
+        if to.is_dir():
+            to = to / f"{self.path.stem} {self.ledger_head().number}{SUFFIX}"
+        back_up(self._connection, self.uid, to)
+        return to

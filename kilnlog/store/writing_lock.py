@@ -1,8 +1,8 @@
 """The lock that only one program at a time may hold to write a logbook. It dies with its process.
 
 It is the operating system's lock on a file beside the logbook, not on the logbook: closing any handle on a
-file drops all of SQLite's own locks on it in this process. What counts is the lock, not the file, so one left over
-from a crash hinders nobody.
+file drops all of SQLite's own locks on it in this process. What counts is the lock, not the file, so one left
+over from a crash hinders nobody.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """The rules of schema 1, as triggers, so that they hold for every program that writes to the file.
 
 Released: never change it, write a later migration. A refusal reads ``kilnlog:<why>`` or
-``kilnlog:<why>:<table>``. Each rule looks before the row is written: by then REPLACE has not yet taken its victim, and without
-recursive_triggers no later trigger would see it go.
+``kilnlog:<why>:<table>``. Each rule looks before the row is written: by then REPLACE has not yet taken its
+victim, and without recursive_triggers no later trigger would see it go.
 """
 
 from kilnlog.store.schema.first_tables import FACT_TABLES

@@ -1,0 +1,152 @@
+"""Checking a logbook: every row against its ledger line, every line against the one before, every page."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from kilnlog.records.facts import TABLES
+from kilnlog.store.canonical import chain_hash, first_hash, row_hash
+from kilnlog.store.ledger import LedgerHead
+from kilnlog.store.migrations import FINGERPRINTS, fingerprint
+
+#: Told how many of how many ledger lines are checked; may raise to give up.
+Progress = Callable[[int, int], None]
+
+_TOLD_EVERY = 500  # ledger lines
+
+
+@dataclass(frozen=True, slots=True)
+class Misfit:
+    """Something in the file that is not as it was written.
+
+    Attributes:
+        why: ``row-changed``, ``row-missing``, ``row-not-in-ledger``, ``order-changed`` (a row stands
+            elsewhere in its table than it was written), ``ledger-gap`` (lines are missing before this one),
+            ``ledger-changed`` (the line does not follow from the one before), ``seal-broken`` (a closing
+            does not carry the ledger's head at its place), ``cut-short`` (the ledger ends before the head
+            given), ``head-differs`` (the ledger's line of that number is another than the head given),
+            ``rules-changed`` (tables, views or triggers), ``pages`` (damage found by SQLite), ``reference``
+            (into nothing).
+        number: The ledger line, where there is one.
+        table: The row's table, where it is about a row.
+        uid: The row's uid, where it is about a row.
+        detail: What SQLite said, or empty.
+    """
+
+    why: str
+    number: int | None = None
+    table: str | None = None
+    uid: str | None = None
+    detail: str = ""
+
+
+def misfits(
+    connection: sqlite3.Connection,
+    logbook: str,
+    head: LedgerHead | None = None,
+    progress: Progress | None = None,
+) -> tuple[Misfit, ...]:
+    """All that does not fit, rows in the order written before everything else; empty where all is well.
+
+    Args:
+        connection: To the file; rows added by others meanwhile do no harm.
+        logbook: The logbook's uid.
+        head: A head noted earlier outside the file, to be found again in the ledger.
+        progress: Called now and then.
+    """
+    found: list[Misfit] = []
+    for check in (
+        _ledger(connection, logbook, progress),
+        _rows_beside_the_ledger(connection),
+        _head(connection, logbook, head),
+        _rules(connection),
+        _pages(connection),
+    ):
+        try:
+            found.extend(check)
+        except sqlite3.DatabaseError as error:
+            found.append(Misfit("pages", detail=str(error)))
+    return tuple(found)
+
+
+def _ledger(connection: sqlite3.Connection, logbook: str, progress: Progress | None) -> Iterator[Misfit]:
+    (count,) = connection.execute("SELECT count(*) FROM ledger").fetchone()
+    lines = connection.execute(
+        "SELECT number, logbook, table_name, uid, row_sha256, chain_sha256 FROM ledger"
+        " ORDER BY number, logbook LIMIT ?",
+        (count,),
+    )
+    before, last_number, last_ids = first_hash(logbook), 0, dict.fromkeys(TABLES, 0)
+    row_of = {table: _row_finder(connection, table) for table in TABLES}
+    for done, (number, owner, table, uid, hashed, chained) in enumerate(lines):
+        if progress is not None and done % _TOLD_EVERY == 0:
+            progress(done, count)
+        if number != last_number + 1:
+            yield Misfit("ledger-gap", number, table, uid)
+        elif owner != logbook or chain_hash(before, logbook, number, table, uid, hashed) != chained:
+            yield Misfit("ledger-changed", number, table, uid)
+        row = row_of[table](uid) if table in row_of else None
+        if row is None:
+            yield Misfit("row-missing", number, table, uid)
+        else:
+            place = row.pop("id")
+            if row_hash(row) != hashed:
+                yield Misfit("row-changed", number, table, uid)
+            elif table == "closing" and (row["ledger_number"], row["ledger_head"]) != (last_number, before):
+                yield Misfit("seal-broken", number, table, uid)
+            if place <= last_ids[table]:
+                yield Misfit("order-changed", number, table, uid)
+            last_ids[table] = place
+        before, last_number = chained, number
+    if progress is not None:
+        progress(count, count)
+
+
+def _row_finder(connection: sqlite3.Connection, table: str) -> Callable[[str], dict[str, Any] | None]:
+    sql = f"SELECT * FROM {table} WHERE uid = ?"
+    names = [column[0] for column in connection.execute(f"{sql} LIMIT 0", ("",)).description]
+
+    def find(uid: str) -> dict[str, Any] | None:
+        values = connection.execute(sql, (uid,)).fetchone()
+        return None if values is None else dict(zip(names, values, strict=True))
+
+    return find
+
+
+def _rows_beside_the_ledger(connection: sqlite3.Connection) -> Iterator[Misfit]:
+    for table in TABLES:
+        for (uid,) in connection.execute(
+            f"SELECT uid FROM {table}"
+            " WHERE uid NOT IN (SELECT uid FROM ledger WHERE table_name = ?) ORDER BY id",
+            (table,),
+        ):
+            yield Misfit("row-not-in-ledger", table=table, uid=uid)
+
+
+def _head(connection: sqlite3.Connection, logbook: str, head: LedgerHead | None) -> Iterator[Misfit]:
+    if head is None:
+        return
+    found = connection.execute(
+        "SELECT chain_sha256 FROM ledger WHERE logbook = ? AND number = ?", (logbook, head.number)
+    ).fetchone()
+    if found is None and head.number > 0:
+        yield Misfit("cut-short", head.number)
+    elif (found[0] if found else first_hash(logbook)) != head.hash_hex:
+        yield Misfit("head-differs", head.number)
+
+
+def _rules(connection: sqlite3.Connection) -> Iterator[Misfit]:
+    (schema,) = connection.execute("PRAGMA user_version").fetchone()
+    if fingerprint(connection) != FINGERPRINTS.get(schema):
+        yield Misfit("rules-changed")
+
+
+def _pages(connection: sqlite3.Connection) -> Iterator[Misfit]:
+    for (answer,) in connection.execute("PRAGMA integrity_check"):
+        if answer != "ok":
+            yield Misfit("pages", detail=answer)
+    for table, _, parent, _ in connection.execute("PRAGMA foreign_key_check"):
+        yield Misfit("reference", table=table, detail=parent)
