@@ -1,0 +1,120 @@
+"""The published tables: complete, with source and standing, and what is looked up in them."""
+
+import csv
+
+import pytest
+
+from kilnlog.records.measures import thickness_mm
+from kilnlog.reference.resources import resource
+from kilnlog.reference.rows import RateKind, Standing
+from kilnlog.reference.tables import load
+
+TABLES = sorted(path.name for path in resource("tables").glob("*.csv"))
+
+
+def test_the_tables_are_where_the_program_looks() -> None:
+    assert TABLES == [
+        "constant_weight_rules.csv",
+        "practice_limits.csv",
+        "safe_drying_rates.csv",
+        "species.csv",
+    ]
+
+
+@pytest.mark.parametrize("table", TABLES)
+def test_every_row_says_where_it_is_from_and_how_firmly_it_stands(table: str) -> None:
+    rows = list(csv.DictReader(resource("tables", table).read_text(encoding="utf-8").splitlines()))
+    assert rows
+    for row in rows:
+        assert None not in row  # a comma too many
+        assert row["source"].strip()
+        assert Standing(row["standing"])
+    names = [tuple(list(row.values())[:4]) for row in rows]
+    assert len(set(names)) == len(names)
+
+
+def test_read_once() -> None:
+    assert load() is load()
+
+
+def test_nothing_assumed_passes_for_published() -> None:
+    for limit in load().practice.values():
+        unsourced = limit.source.startswith("common practice, no source")
+        assert unsourced == (limit.standing is Standing.ASSUMED), limit.limit
+
+
+# University of Kentucky Extension FOR-128 (2017), p. 91 Table 9: the most points of MC per day.
+@pytest.mark.parametrize(
+    ("species", "thickness", "most"),
+    [
+        ("white ash", "4/4", 10.4),
+        ("sugar maple", "4/4", 6.5),
+        ("Sugar Maple", "8/4", 2.6),
+        ("Quercus alba", "4/4", 2.5),
+        ("white oak", "2 in", 1.0),
+        ("black walnut", '1"', 8.2),
+        ("northern red oak", "25 mm", 3.8),
+        ("yellow-poplar", "8/4", 5.5),
+    ],
+)
+def test_safe_rate(species: str, thickness: str, most: float) -> None:
+    rate = load().safe_rate(species, thickness)
+    assert rate is not None
+    assert (rate.max_pct_per_day, rate.standing) == (most, Standing.VERIFIED)
+
+
+@pytest.mark.parametrize(
+    ("species", "thickness"),
+    [
+        ("southern lowland red oak", "8/4"),  # the table prints a dash
+        ("white oak", "6/4"),  # not in the table; nothing is interpolated
+        ("white oak", "thick"),
+        ("white oak", ""),
+        ("teak", "4/4"),
+        ("", "4/4"),
+        ("red oak", "4/4"),  # which one is not said, and the row of that name is for weakened stock
+    ],
+)
+def test_no_safe_rate_where_none_is_published(species: str, thickness: str) -> None:
+    assert load().safe_rate(species, thickness) is None
+
+
+def test_every_eight_quarter_ceiling_is_the_four_quarter_one_by_two_and_a_half() -> None:
+    """Worked out from the published table (2.48 to 2.54): a mistyped cell would stand out."""
+    ceilings = {
+        (rate.species, rate.thickness): rate.max_pct_per_day
+        for rate in load().safe_rates
+        if rate.kind is RateKind.CEILING and rate.max_pct_per_day is not None
+    }
+    pairs = [
+        (four, ceilings[species, "8/4"])
+        for (species, thickness), four in ceilings.items()
+        if thickness == "4/4" and (species, "8/4") in ceilings
+    ]
+    assert len(pairs) == 13
+    for four, eight in pairs:
+        assert four is not None
+        assert eight is not None
+        assert 2.47 < four / eight < 2.55
+
+
+def test_every_published_thickness_reads() -> None:
+    assert {round(thickness_mm(rate.thickness), 1) for rate in load().safe_rates} == {25.4, 50.8}
+
+
+def test_species_have_specific_gravities_that_wood_can_have() -> None:
+    """Wood substance is about 1.5 on its own volume, from memory; no wood listed here comes near half."""
+    reference = load()
+    assert len(reference.species) == 91
+    for row in reference.species_rows:
+        assert row.wood_type in ("hardwood", "softwood")
+        assert row.basic_specific_gravity is None or 0.25 < row.basic_specific_gravity < 0.75
+
+
+def test_limits_are_read_by_name() -> None:
+    reference = load()
+    assert reference.limit("fewest_boards") == 4
+    assert reference.limit("coarse_division_mc_pct") == 0.5
+    assert (reference.limit("oven_low_c"), reference.limit("oven_high_c")) == (101, 105)
+    with pytest.raises(KeyError):
+        reference.limit("no such limit")
