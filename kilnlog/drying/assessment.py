@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from kilnlog.drying.bases import chain_of
 from kilnlog.drying.boards import WorkedBoard, board_figures
-from kilnlog.drying.constant_weight import DEFAULT_RULE, SETTING, rule_from_setting
+from kilnlog.drying.constant_weight import DEFAULT_RULE, SETTING, ConstantWeightRule, rule_from_setting
 from kilnlog.drying.control import control_of, driest_of, mean_of, wettest_of
 from kilnlog.drying.facts_at import FactsAt, facts_at, in_order
 from kilnlog.drying.figures import Assessment, ChargeState
@@ -33,7 +33,8 @@ def assess(charge: ChargeRecord, reference: Reference, at: Moment) -> Assessment
             corrects the points and the rounds before it.
     """
     facts = facts_at(charge, at)
-    boards = _worked(facts, reference)
+    rule = _constant_weight_rule(facts)
+    boards = _worked(facts, rule, reference)
     lots = lots_of(facts)
     rounds = gather([board.points for board in boards], reference.limit("round_gap_h"))
     latest = latest_weighing(rounds)
@@ -58,7 +59,7 @@ def assess(charge: ChargeRecord, reference: Reference, at: Moment) -> Assessment
         days=_days(facts, loaded_at),
         target_mc_pct=facts.charge.target_mc_pct,
         boards=figures,
-        lots=tuple(lot_figures(figures, facts)),
+        lots=tuple(lot_figures(figures, facts, reference)),
         rounds=tuple(round_figures(rounds, [board.facts for board in boards], lots, facts)),
         control=control,
         wettest=wettest_of(usable),
@@ -67,15 +68,17 @@ def assess(charge: ChargeRecord, reference: Reference, at: Moment) -> Assessment
         schedule=schedule_figures(facts, control.mc_pct, all_weighed=all_weighed, loaded_at=loaded_at),
         findings=(),
     )
-    return replace(
-        assessment, findings=all_findings(Case(assessment, facts, boards, lots, latest, reference))
-    )
+    case = Case(assessment, facts, boards, latest, rule, reference)
+    return replace(assessment, findings=all_findings(case))
 
 
-def _worked(facts: FactsAt, reference: Reference) -> tuple[WorkedBoard, ...]:
-    """Every board with its sections, bases and points, in walking order."""
+def _constant_weight_rule(facts: FactsAt) -> ConstantWeightRule:
     setting = facts.setting(SETTING)
-    rule = DEFAULT_RULE if setting is None else rule_from_setting(setting)
+    return DEFAULT_RULE if setting is None else rule_from_setting(setting)
+
+
+def _worked(facts: FactsAt, rule: ConstantWeightRule, reference: Reference) -> tuple[WorkedBoard, ...]:
+    """Every board with its sections, bases and points, in walking order."""
     sections = [section_figures(board, facts.at, rule) for board in facts.boards]
     budget = budget_of([accepted_mc_pct(of_board) for of_board in sections], reference)
     worked = []

@@ -171,6 +171,10 @@ class LotFigures:
     wettest: Extreme | None
     driest: Extreme | None
     mean_mc_pct: float | None
+    rate_limit_pct_per_day: float | None = (
+        None  # its own, else the published one for its species and thickness
+    )
+    rate_limit_source: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

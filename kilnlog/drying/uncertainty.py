@@ -5,8 +5,8 @@ With M the MC now, M0 the MC of the sections, W the weight now and W0 the weight
     u(M)^2 = (100 + M)^2 x [ (u(M0) / (100 + M0))^2 + (u(W0) / W0)^2 + (u(W) / W)^2 ]
 
 Source: JCGM 100, law of propagation, applied to OD = 100 x W0 / (100 + M0) and M = 100 x (W / OD - 1); a
-reading of step d has u = d / sqrt(12). What is assumed where a charge has no data of its own stands in the table
-of practice limits.
+reading of step d has u = d / sqrt(12). What is assumed where a charge has no data of its own stands in the
+table of practice limits.
 """
 
 from __future__ import annotations

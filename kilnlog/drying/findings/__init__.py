@@ -2,21 +2,79 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
+
 from kilnlog.drying.finding import Finding, Severity
-from kilnlog.drying.findings.case import Case, Check
+from kilnlog.drying.findings.case import CHARGE, Case, Check
+from kilnlog.drying.findings.preparation import (
+    board_not_coated,
+    few_boards,
+    lot_without_board,
+    oven_temperature_odd,
+    recut_end_not_weighed,
+    section_not_constant,
+    sections_disagree,
+    single_section,
+    weighed_late,
+)
+from kilnlog.drying.findings.rates import rate_near_limit, rate_over_limit
+from kilnlog.drying.findings.steps import step_against_rule, step_due, step_skipped
+from kilnlog.drying.findings.weights import (
+    board_missed,
+    coarse_scale,
+    negative_mc,
+    provisional_basis,
+    weight_gained,
+)
 
 __all__ = ["CHECKS", "Case", "all_findings"]
 
-CHECKS: tuple[Check, ...] = ()
+#: Every check, in the order their findings are shown in where they are equally urgent.
+CHECKS: tuple[Check, ...] = (
+    rate_over_limit,
+    step_due,
+    negative_mc,
+    rate_near_limit,
+    weight_gained,
+    board_missed,
+    step_against_rule,
+    step_skipped,
+    provisional_basis,
+    recut_end_not_weighed,
+    section_not_constant,
+    sections_disagree,
+    oven_temperature_odd,
+    coarse_scale,
+    few_boards,
+    lot_without_board,
+    board_not_coated,
+    weighed_late,
+    single_section,
+)
 
 _URGENCY = {Severity.ACT: 0, Severity.LOOK: 1, Severity.NOTE: 2}
 
+#: A weight insisted on when it was typed answers what then stands in the record.
+_ALSO_ANSWERED_BY: Mapping[str, frozenset[str]] = {
+    "weight-gained": frozenset({"gain", "jump-up"}),
+    "negative-mc": frozenset({"below-oven-dry"}),
+}
+
 
 def all_findings(case: Case) -> tuple[Finding, ...]:
-    """Every finding, those not yet answered first, the most urgent leading."""
-    found = [_answered(finding, case) for check in CHECKS for finding in check(case)]
+    """Every finding, the most urgent leading; those the operator has answered come last."""
+    found = [_with_answer(finding, case) for check in CHECKS for finding in check(case)]
     return tuple(sorted(found, key=lambda finding: (finding.answered, _URGENCY[finding.severity])))
 
 
-def _answered(finding: Finding, case: Case) -> Finding:
+def _with_answer(finding: Finding, case: Case) -> Finding:
+    """Mark a finding that a decision stands for: same code, same subject, not from before it began."""
+    codes = {finding.code} | _ALSO_ANSWERED_BY.get(finding.code, frozenset())
+    subjects = {finding.subject, finding.subject.partition(" ")[2]}
+    for decision in case.facts.decisions:
+        subject = decision.fact.subject or CHARGE
+        is_late_enough = finding.since is None or decision.at >= finding.since
+        if decision.fact.code in codes and subject in subjects and is_late_enough:
+            return replace(finding, answered=True)
     return finding

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from kilnlog.drying.boards import WorkedBoard
+from kilnlog.drying.constant_weight import ConstantWeightRule
 from kilnlog.drying.facts_at import FactsAt
-from kilnlog.drying.figures import Assessment, BoardFigures, LotFigures
-from kilnlog.drying.finding import Finding
+from kilnlog.drying.figures import Assessment, BoardFigures, ChargeState, LotFigures
+from kilnlog.drying.finding import Finding, Severity, Value
 from kilnlog.drying.rounds import Round
-from kilnlog.drying.standing import Lots
+from kilnlog.records.moment import Moment
 from kilnlog.reference.tables import Reference
 
 CHARGE = "charge"
+COMMON_PRACTICE = "common practice, no source"
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,13 +25,18 @@ class Case:
     assessment: Assessment
     facts: FactsAt
     worked: tuple[WorkedBoard, ...]  # alongside ``assessment.boards``
-    lots: Lots
-    latest_round: Round | None
+    latest_round: Round | None  # the last that a board can have missed
+    rule: ConstantWeightRule
     reference: Reference
 
     def boards(self) -> Iterator[tuple[BoardFigures, WorkedBoard]]:
         """Every board with what its figures were worked out from."""
         return zip(self.assessment.boards, self.worked, strict=True)
+
+    @property
+    def is_running(self) -> bool:
+        """Whether anything can still be done at the kiln."""
+        return self.assessment.state in (ChargeState.PLANNED, ChargeState.DRYING)
 
     def lot_of(self, board: BoardFigures) -> LotFigures | None:
         """The lot a board stands for."""
@@ -43,9 +50,26 @@ class Case:
 Check = Callable[[Case], Iterable[Finding]]
 
 
-def subject_of_board(label: str) -> str:
-    """How a finding names a board."""
-    return f"board {label}"
+def on_board(
+    board: BoardFigures,
+    code: str,
+    severity: Severity,
+    values: Mapping[str, Value],
+    *,
+    source: str | None,
+    since: Moment | None,
+) -> Finding:
+    """A finding about one board."""
+    return Finding(
+        code=code,
+        severity=severity,
+        subject=f"board {board.board}",
+        values={"board": board.board, **values},
+        source=source,
+        since=since,
+        board=board.entity,
+        lot=board.lot_entity,
+    )
 
 
 def subject_of_lot(label: str) -> str:

@@ -1,0 +1,128 @@
+"""Checks of the schedule: a step that is due, one skipped, one taken before its time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from kilnlog.drying.facts_at import Seen
+from kilnlog.drying.finding import Finding, Severity
+from kilnlog.drying.findings.case import CHARGE, COMMON_PRACTICE, Case
+from kilnlog.drying.schedule import called_for, steps_of
+from kilnlog.records.moment import Moment
+from kilnlog.records.schedule_step import ScheduleStep
+from kilnlog.records.step_taken import StepTaken
+
+OWN_SCHEDULE = "the schedule of this charge"
+
+
+def step_due(case: Case) -> Iterator[Finding]:
+    """The control figure has come to a later step than the one in force."""
+    schedule = case.assessment.schedule
+    if schedule is None or schedule.due is None:
+        return
+    steps = steps_of(case.facts)
+    due = next(step for step in steps if step.step == schedule.due)
+    yield Finding(
+        code="step-due",
+        severity=Severity.ACT,
+        subject=CHARGE,
+        values={
+            "schedule": schedule.schedule,
+            "step": schedule.step,
+            "due_step": schedule.due,
+            "steps": schedule.of,
+            "control_mc_pct": case.assessment.control.mc_pct,
+            "from_mc_pct": due.from_mc_pct,
+            "from_hours": due.from_hours,
+        },
+        source=OWN_SCHEDULE,
+        since=_due_since(case, steps, schedule.due),
+    )
+
+
+def _due_since(case: Case, steps: list[ScheduleStep], due: int) -> Moment:
+    """The first round of the unbroken run that calls for the step, up to the last."""
+    since = case.assessment.at
+    taken = case.facts.steps_taken
+    for found in reversed(case.assessment.rounds):
+        if taken and found.until < taken[-1].at:
+            break
+        called = called_for(steps, found.control.mc_pct, _hours(case, found.until))
+        if called is None or called < due:
+            break
+        since = found.at
+    return since
+
+
+def _hours(case: Case, at: Moment) -> float | None:
+    """Time since loading [h]; None before."""
+    loaded_at = case.assessment.loaded_at
+    return at.hours_since(loaded_at) if loaded_at is not None and loaded_at <= at else None
+
+
+def _called_at(case: Case, steps: list[ScheduleStep], at: Moment) -> tuple[int | None, float | None]:
+    """The step called for at a moment, and the control figure of the last round before it."""
+    control_mc_pct = next(
+        (found.control.mc_pct for found in reversed(case.assessment.rounds) if found.at <= at), None
+    )
+    return called_for(steps, control_mc_pct, _hours(case, at)), control_mc_pct
+
+
+def _taken(case: Case) -> Iterator[tuple[int | None, Seen[StepTaken]]]:
+    """Every step taken, with the one in force before it; None before the first."""
+    taken = case.facts.steps_taken
+    yield from ((None, first) for first in taken[:1])
+    yield from ((before.fact.step, after) for before, after in pairwise(taken))
+
+
+def step_skipped(case: Case) -> Iterator[Finding]:
+    """A step was taken past others. Stock that comes dry may begin part-way, where the rule calls for it."""
+    steps = steps_of(case.facts)
+    for before, taken in _taken(case) if steps else ():
+        called, _ = _called_at(case, steps, taken.at)
+        if before is None and called is not None and taken.fact.step <= called:
+            continue
+        begin = steps[0].step if before is None else before
+        skipped = tuple(str(step.step) for step in steps if begin < step.step < taken.fact.step)
+        if skipped:
+            yield Finding(
+                code="step-skipped",
+                severity=_severity(case, taken),
+                subject=CHARGE,
+                values={"step": taken.fact.step, "skipped_steps": skipped, "reason": taken.fact.reason},
+                source=COMMON_PRACTICE,
+                since=taken.at,
+            )
+
+
+def step_against_rule(case: Case) -> Iterator[Finding]:
+    """A step was taken before the control figure, or the clock, had come to it."""
+    steps = steps_of(case.facts)
+    for before, taken in _taken(case) if steps else ():
+        called, control_mc_pct = _called_at(case, steps, taken.at)
+        is_forward = taken.fact.step > (steps[0].step if before is None else before)
+        if not is_forward or called is None or taken.fact.step <= called:
+            continue
+        step = next((step for step in steps if step.step == taken.fact.step), None)
+        yield Finding(
+            code="step-against-rule",
+            severity=_severity(case, taken),
+            subject=CHARGE,
+            values={
+                "step": taken.fact.step,
+                "called_for": called,
+                "control_mc_pct": control_mc_pct,
+                "from_mc_pct": None if step is None else step.from_mc_pct,
+                "from_hours": None if step is None else step.from_hours,
+                "reason": taken.fact.reason,
+            },
+            source=OWN_SCHEDULE,
+            since=taken.at,
+        )
+
+
+def _severity(case: Case, taken: Seen[StepTaken]) -> Severity:
+    """Worth a look while it is in force unexplained; after that, or with a reason, a note for the record."""
+    in_force = case.is_running and taken is case.facts.steps_taken[-1]
+    return Severity.LOOK if in_force and taken.fact.reason is None else Severity.NOTE
