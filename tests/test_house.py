@@ -80,11 +80,6 @@ def test_qt_gives_back_every_reference_to_none(qtbot: QtBot) -> None:
     assert abs(sys.getrefcount(None) - before) < 50
 
 
-def test_the_lower_floors_load_no_qt_no_sql_and_no_workbook() -> None:
-    loaded = modules_after("kilnlog.records.facts", "kilnlog.reference.tables", "kilnlog.drying.assessment")
-    assert loaded & {"PySide6", "pyqtgraph", "sqlite3", "sqlite_utils", "openpyxl", "click"} == set()
-
-
 def test_the_command_line_starts_without_what_only_some_verbs_need() -> None:
     assert modules_after("kilnlog.cli") & {"PySide6", "pyqtgraph", "openpyxl"} == set()
 

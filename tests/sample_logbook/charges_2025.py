@@ -190,6 +190,7 @@ STOPPED_BASSWOOD = ChargePlan(
     scale=wood.COARSE_POUND_SCALE,
     celsius_oven=False,
     stopped_on_day=10,
+    decisions=((1, "07:40", "coarse-scale", "board 2", "the other scale is out for checking"),),
     happenings=(Happening(6, "08:00", "vent", note="grey bloom on the low courses, vents wide open"),),
     closing="stopped: mould, air too damp for days; re-stacked outside",
 )

@@ -43,6 +43,7 @@ WALNUT = ChargePlan(
     method="microwave then oven",
     by_oven_weighings=True,
     spoiled=("4", "B", "scorched: brown at one corner out of the microwave"),
+    decisions=((1, "08:10", "single-section", "board 4", "the other one is charred, A looks clean"),),
     closing="handed over",
     notes="Sections started in the microwave; one scorched and is not counted.",
 )
