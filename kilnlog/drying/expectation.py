@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import exp, hypot
+from math import exp, hypot, log
 from statistics import median
 
 from kilnlog.records.moment import Moment
@@ -24,14 +24,20 @@ LEAST_DRIVE = 3.0
 ASSUMED_START_MC_PCT = 60.0
 #: Pace of a board that was weighed once only, and how far out it may be [1/day, log units].
 FIRST_PACE, FIRST_SPREAD = 0.09, 0.85
+#: How far out a pace from one interval may be [log units]: the kiln may just have been heating up.
+ONE_INTERVAL_SPREAD = 0.5
 #: Spread of tomorrow's pace about the recent one: step changes, doors, fans, the weather [log units].
 SPREAD = 0.34
-#: What the boards of the same round add: the spread left once one, or several, have shown today's pace.
-LEFT_AFTER_ONE, LEFT_AFTER_SEVERAL = 0.85, 0.65
+#: The spread left once one, two, or more boards of the same round have shown today's pace [log units]: for
+#: boards with a pace of their own, and for those without.
+LEFT_AFTER = (0.29, 0.22, 0.18)
+LEFT_OF_FIRST = (0.6, 0.42, 0.34)
+#: From so many others on, too small a loss is asked about as well: the kiln was not standing still.
+OTHERS_THAT_PROVE = 2
 #: How many spreads wide the shown range and the range not asked about are.
 SHOWN, ASKED = 1.1, 2.5
 #: What handling and the scale may do to any weighing, beyond its divisions [points of MC].
-HANDLING = 0.3
+HANDLING = 0.5
 #: The recent past: at least so many intervals and so many scale divisions of loss, at most the last few.
 FEWEST_INTERVALS, LEAST_DIVISIONS, MOST_INTERVALS = 3, 8, 10
 
@@ -63,11 +69,13 @@ class RoundPace:
         against_recent: Their pace over that time as a share of their recent pace; None where none had one.
         boards: How many boards that share was taken from.
         pace: Their pace itself [1/day], for a board that has none yet; None where none was weighed.
+        paces: How many boards that pace was taken from.
     """
 
     against_recent: float | None
     boards: int
     pace: float | None
+    paces: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +83,8 @@ class Recent:
     """A board's recent pace."""
 
     pace: float  # share of the distance from the floor lost per day [1/day]
-    spread: float  # how far out it may be [log units]
+    drift: float  # how far the kiln may have gone from it by today [log units]
+    blur: float  # how far out it may be for want of a finer scale [log units]
     known: bool  # False where the board was weighed once only
 
 
@@ -104,7 +113,7 @@ def expect(
     dry_g = oven_dry_weight_g or points[0][1] / (1 + ASSUMED_START_MC_PCT / 100)
     before = [point for point in points if point[0] <= at]
     after = [point for point in points if point[0] > at]
-    noise_g = 2 * division_g + HANDLING * dry_g / 100
+    noise_g = division_g + HANDLING * dry_g / 100
     if not before:
         return _before_the_first(after[0], dry_g, noise_g, at)
     last_at, last_g = before[-1]
@@ -113,20 +122,25 @@ def expect(
 
     days = at.hours_since(last_at) / 24
     recent = recent_pace(before, dry_g, division_g)
-    pace, spread = _todays_pace(recent, round_pace)
+    pace, spread, proven = _todays_pace(recent, round_pace)
     drive_g = _drive(last_g, dry_g) * dry_g / 100
 
     def weight_at(todays_pace: float) -> float:
         return last_g - drive_g * (1 - exp(-todays_pace * days))
 
-    gain_g = 2 * division_g + (_gain_allowed(days) * dry_g / 100 if may_gain else 0.0)
+    # A kiln may stand still for a day, so no loss at all is no reason to ask, unless others show that it ran.
+    if may_gain:
+        asked_above_g = last_g + 2 * division_g + _gain_allowed(days) * dry_g / 100
+    elif proven:
+        asked_above_g = min(weight_at(pace * exp(-ASKED * spread)) + noise_g, last_g + 2 * division_g)
+    else:
+        asked_above_g = last_g + 2 * division_g
     return Expectation(
         low_g=weight_at(pace * exp(SHOWN * spread)) - division_g / 2,
         likely_g=weight_at(pace),
         high_g=weight_at(pace * exp(-SHOWN * spread)) + division_g / 2,
         asked_below_g=weight_at(pace * exp(ASKED * spread)) - noise_g,
-        # A kiln may stand still for a day, so no loss at all is no reason to ask; nor is a step or two up.
-        asked_above_g=last_g + gain_g,
+        asked_above_g=asked_above_g,
     )
 
 
@@ -144,28 +158,33 @@ def recent_pace(points: Sequence[tuple[Moment, float]], dry_g: float, division_g
         days = later_at.hours_since(earlier_at) / 24
         if days <= 0:
             continue
-        drive_g = _drive((earlier_g + later_g) / 2, dry_g) * dry_g / 100
-        losses.append((earlier_g - later_g, drive_g * days))
+        losses.append((earlier_g - later_g, _mean_drive(earlier_g, later_g, dry_g) * dry_g / 100 * days))
         lost_g += earlier_g - later_g
         enough = len(losses) >= FEWEST_INTERVALS and lost_g >= LEAST_DIVISIONS * division_g
         if enough or len(losses) >= MOST_INTERVALS:
             break
     if not losses:
-        return Recent(FIRST_PACE, FIRST_SPREAD, known=False)
+        return Recent(FIRST_PACE, FIRST_SPREAD, 0.0, known=False)
     middle = median(lost / drive for lost, drive in losses)
     if len(losses) >= FEWEST_INTERVALS and middle > 0:
         losses = [(min(max(lost, middle * drive / 2), middle * drive * 2), drive) for lost, drive in losses]
     lost_g, driven_g = sum(lost for lost, _ in losses), sum(drive for _, drive in losses)
     # A loss the scale could not show is still possible: half a division over the whole time is the least.
     lost_g = max(lost_g, division_g / 2)
-    few = SPREAD * (1 + 0.5 / len(losses))
-    return Recent(lost_g / driven_g, hypot(few, min(0.5 * division_g / lost_g, 0.6)), known=True)
+    pace = lost_g / driven_g
+    drift = hypot(SPREAD, ONE_INTERVAL_SPREAD / len(losses) ** 1.5)
+    blur = min(0.5 * division_g / lost_g, 0.6)
+    if pace < FIRST_PACE:
+        # Little is known yet of a slow one: it is drawn towards the usual by what either is worth.
+        share = 1 / (1 + FIRST_SPREAD**2 / (drift**2 + blur**2)) / len(losses)
+        pace *= (FIRST_PACE / pace) ** share
+    return Recent(pace, drift, blur, known=True)
 
 
 def pace_between(earlier: tuple[Moment, float], later: tuple[Moment, float], dry_g: float) -> float:
     """Pace between two net weights [1/day]; negative where the board gained."""
     days = later[0].hours_since(earlier[0]) / 24
-    return (earlier[1] - later[1]) / (_drive((earlier[1] + later[1]) / 2, dry_g) * dry_g / 100 * days)
+    return (earlier[1] - later[1]) / (_mean_drive(earlier[1], later[1], dry_g) * dry_g / 100 * days)
 
 
 def _drive(net_weight_g: float, dry_g: float) -> float:
@@ -173,16 +192,26 @@ def _drive(net_weight_g: float, dry_g: float) -> float:
     return max((net_weight_g / dry_g - 1) * 100 - FLOOR_MC_PCT, LEAST_DRIVE)
 
 
-def _todays_pace(recent: Recent, others: RoundPace | None) -> tuple[float, float]:
-    """The pace to expect and its spread, once the others of the round have had their say."""
+def _mean_drive(earlier_g: float, later_g: float, dry_g: float) -> float:
+    """Mean distance from the floor over an interval [points of MC]: the logarithmic mean, as it decays."""
+    first, last = _drive(earlier_g, dry_g), _drive(later_g, dry_g)
+    return (first - last) / log(first / last) if abs(first - last) > 0.01 else first
+
+
+def _todays_pace(recent: Recent, others: RoundPace | None) -> tuple[float, float, bool]:
+    """The pace to expect, its spread, and whether the others of the round prove that the kiln ran."""
+    own_spread = hypot(recent.drift, recent.blur)
     if others is None:
-        return recent.pace, recent.spread
+        return recent.pace, own_spread, False
     if not recent.known:
-        return (recent.pace, recent.spread) if others.pace is None else (others.pace, FIRST_SPREAD * 0.7)
+        if others.pace is None:
+            return recent.pace, own_spread, False
+        left = LEFT_OF_FIRST[min(others.paces, len(LEFT_OF_FIRST)) - 1]
+        return others.pace, left, others.paces >= OTHERS_THAT_PROVE
     if others.against_recent is None:
-        return recent.pace, recent.spread
-    left = LEFT_AFTER_ONE if others.boards == 1 else LEFT_AFTER_SEVERAL
-    return recent.pace * others.against_recent, recent.spread * left
+        return recent.pace, own_spread, False
+    left = LEFT_AFTER[min(others.boards, len(LEFT_AFTER)) - 1]
+    return recent.pace * others.against_recent, hypot(left, recent.blur), others.boards >= OTHERS_THAT_PROVE
 
 
 def _gain_allowed(days: float) -> float:

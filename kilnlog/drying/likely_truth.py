@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
-from kilnlog.drying.expectation import Expectation
-from kilnlog.drying.net_line import NetLine
+from kilnlog.drying.expectation import Expectation, RoundPace
+from kilnlog.drying.net_line import NetLine, ScaleHabit
 from kilnlog.drying.same_round import Neighbour
 from kilnlog.drying.slips import SlipKind, slips
 from kilnlog.records.weight import Weight
@@ -27,7 +27,8 @@ def truths(
     own: NetLine,
     expected: Expectation,
     others: tuple[Neighbour, ...],
-    usual_step_g: Decimal,
+    round_pace: RoundPace | None,
+    scale: ScaleHabit,
 ) -> Iterator[Truth]:
     """Explanations of a weight that does not fit, the best first.
 
@@ -36,18 +37,19 @@ def truths(
         own: The board's line.
         expected: What it should weigh (net).
         others: The other boards of the round.
-        usual_step_g: The step its weights usually show [g].
+        round_pace: What those weighed already tell.
+        scale: How its weights are usually read.
     """
 
     def candidates(kind: SlipKind, fits: Callable[[float], bool]) -> list[Weight]:
         found: dict[Decimal, Weight] = {}
-        for meant in slips(weight, usual_step_g, (kind,)):
-            if fits(meant.g - own.coat_g):
+        for meant in slips(weight, scale.step_g, (kind,)):
+            if fits(meant.g - own.coat_g) and (kind is SlipKind.UNIT or scale.can_show(meant)):
                 found.setdefault(meant.grams, meant)
         return list(found.values())
 
     for other in others:
-        if _is_crossed(weight, own, expected, other):
+        if _is_crossed(weight, own, expected, other, round_pace):
             yield Truth(SlipKind.BOARDS_SWAPPED, other.weighed, other)
     # A wrong unit or decimal mark moves a weight so far that what fits at all can hardly fit by chance.
     for kind in (SlipKind.UNIT, SlipKind.DECIMAL):
@@ -60,7 +62,7 @@ def truths(
         elif found and kind is not SlipKind.DIGITS_TURNED:
             yield Truth(kind)
     waiting = [other for other in others if other.weighed is None]
-    fitting = [other for other in waiting if _fits_other(weight, other)]
+    fitting = [other for other in waiting if _fits_other(weight, other, round_pace)]
     following = next((other for other in waiting if other.order > 0), None)
     if following is not None and following in fitting:
         yield Truth(SlipKind.BOARDS_SWAPPED, None, following)
@@ -71,14 +73,16 @@ def truths(
             yield Truth(SlipKind.BOARDS_SWAPPED, None, other)
 
 
-def _fits_other(weight: Weight, other: Neighbour) -> bool:
+def _fits_other(weight: Weight, other: Neighbour, round_pace: RoundPace | None) -> bool:
     """Whether the weight is one that the other board would show."""
-    expected = other.line.expected()
+    expected = other.line.expected(round_pace)
     return expected is not None and expected.shows(weight.g - other.line.coat_g)
 
 
-def _is_crossed(weight: Weight, own: NetLine, expected: Expectation, other: Neighbour) -> bool:
+def _is_crossed(
+    weight: Weight, own: NetLine, expected: Expectation, other: Neighbour, round_pace: RoundPace | None
+) -> bool:
     """Whether each of two boards fits the other's line, the other having been weighed in this round."""
-    if other.weighed is None or not _fits_other(weight, other):
+    if other.weighed is None or not _fits_other(weight, other, round_pace):
         return False
     return expected.shows(other.weighed.g - own.coat_g)

@@ -12,10 +12,9 @@ from decimal import Decimal
 
 from kilnlog.drying.expectation import Expectation, RoundPace, expect
 from kilnlog.drying.figures import BoardFigures, Point, PointKind
-from kilnlog.records.breakage import Breakage
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.moment import Moment
-from kilnlog.records.recut import Recut
+from kilnlog.records.version import current_entries
 from kilnlog.records.weight import Weight
 
 #: Points before the moment that are of interest: the pace of a board is learned from its recent past.
@@ -114,25 +113,45 @@ def as_typed(record: ChargeRecord, weighing: str) -> Weight | None:
     return None
 
 
-def usual_step_g(record: ChargeRecord, figures: BoardFigures) -> Decimal:
-    """The step that the board's weights show as typed [g]: that of the last, or of the start weight."""
+@dataclass(frozen=True, slots=True)
+class ScaleHabit:
+    """How a board's weights are usually read."""
+
+    step_g: Decimal  # the step of the text as typed
+    division_g: Decimal  # what every reading is a multiple of
+
+    def can_show(self, weight: Weight) -> bool:
+        """Whether the scale could have shown this weight."""
+        return weight.grams % self.division_g == 0
+
+
+def scale_habit(record: ChargeRecord, figures: BoardFigures) -> ScaleHabit:
+    """The habit by the board's last weighing, or its start weight.
+
+    Where that is no multiple of the scale division written down, another scale is in use than was said, and
+    only the step of the text is relied on.
+    """
+    last = figures.fact.start_weight
     for line in reversed(record.weighing):
         current = line.current
         if current is not None and current.fact.board == figures.entity:
-            return current.fact.weight.step_g
-    return figures.fact.start_weight.step_g
+            last = current.fact.weight
+            break
+    told = figures.fact.scale_division
+    division_g = told.grams if told is not None and last.grams % told.grams == 0 else last.step_g
+    return ScaleHabit(last.step_g, division_g)
 
 
 def _shares_left(record: ChargeRecord, board: str) -> dict[str, tuple[Moment, float, float]]:
     """By entity of each recut and break: when, the weight after it [g], the fresh end coat [g]."""
     cuts: dict[str, tuple[Moment, float, float]] = {}
-    lines = [line.current for line in (*record.recut, *record.breakage)]
-    for entry in lines:
-        if entry is None or entry.fact.board != board:
-            continue
-        fact: Recut | Breakage = entry.fact
-        fresh = fact.coating_weight if isinstance(fact, Recut) else None
-        cuts[entry.entity] = (entry.at, fact.weight_after.g, fresh.g if fresh else 0.0)
+    for recut in current_entries(record.recut):
+        fresh = recut.fact.coating_weight
+        if recut.fact.board == board:
+            cuts[recut.entity] = (recut.at, recut.fact.weight_after.g, fresh.g if fresh else 0.0)
+    for breakage in current_entries(record.breakage):
+        if breakage.fact.board == board:
+            cuts[breakage.entity] = (breakage.at, breakage.fact.weight_after.g, 0.0)
     return cuts
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import islice
+from math import inf
 
 from kilnlog.drying.doubt import Doubt
 from kilnlog.drying.doubtful_time import time_doubts
@@ -14,7 +15,7 @@ from kilnlog.drying.expectation import Expectation
 from kilnlog.drying.figures import Assessment, BoardFigures
 from kilnlog.drying.finding import Finding, Severity, Value
 from kilnlog.drying.likely_truth import Truth, truths
-from kilnlog.drying.net_line import NetLine, net_line, usual_step_g
+from kilnlog.drying.net_line import NetLine, net_line, scale_habit
 from kilnlog.drying.same_round import neighbours, round_pace
 from kilnlog.drying.slips import SlipKind
 from kilnlog.records.charge_record import ChargeRecord
@@ -82,18 +83,19 @@ def _weight_doubts(
     others = neighbours(record, assessment, figures.entity, at)
     running = _is_running(assessment, at)
     damped = not running or (own.last is not None and _is_damped(record, own.last[0], at))
-    expected = own.expected(round_pace(own, others), may_gain=damped)
+    pace = round_pace(own, others)
+    expected = own.expected(pace, may_gain=damped)
     if expected is None:
         return ()
     codes = list(_misfits(weight.g - own.coat_g, own, expected, damped=damped))
     if not codes:
         return ()
-    found = truths(weight, own, expected, others, usual_step_g(record, figures))
+    found = truths(weight, own, expected, others, pace, scale_habit(record, figures))
     explained = tuple(islice(found, MOST_TRUTHS))
     values = _values(weight, own, expected, running=running)
     first = explained[0] if explained else None
     misfits = [_doubt(code, figures, values, first, own, weight) for code in codes]
-    named = [_doubt(truth.kind, figures, values, truth, own, weight) for truth in explained]
+    named = [_doubt(truth.kind.value, figures, values, truth, own, weight) for truth in explained]
     if first is not None and first.kind in _OUTRIGHT:
         return (named[0], *misfits, *named[1:])
     return (*misfits, *named)
@@ -109,8 +111,12 @@ def _misfits(net_g: float, own: NetLine, expected: Expectation, *, damped: bool)
     elif net_g < expected.asked_below_g:
         yield "jump-down"
     if net_g > expected.asked_above_g:
-        gained = own.last is not None and net_g > own.last[1] + 2 * own.division_g
-        yield "gain" if gained and not damped else "jump-up"
+        # Up to two divisions more than last time is noise, whatever was expected.
+        change_g = inf if own.last is None else net_g - own.last[1]
+        if change_g > 2 * own.division_g and not damped:
+            yield "gain"
+        elif not 0 <= change_g <= 2 * own.division_g:
+            yield "jump-up"
 
 
 def _values(weight: Weight, own: NetLine, expected: Expectation, *, running: bool) -> dict[str, Value]:

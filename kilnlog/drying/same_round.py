@@ -20,7 +20,9 @@ TELLING_DIVISIONS = 3.0
 #: Intervals this far apart in length are not compared.
 LIKE_INTERVALS = 1.6
 #: One odd board cannot drag the pace further than this.
-LEAST_SHARE, MOST_SHARE = 0.2, 3.0
+LEAST_SHARE, MOST_SHARE = 0.1, 10.0
+#: The least pace that is told to a board that has none of its own [1/day].
+LEAST_PACE = 0.005
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +84,7 @@ def round_pace(own: NetLine, others: tuple[Neighbour, ...]) -> RoundPace | None:
             continue
         pace = pace_between(last, (other.line.at, net_g), dry_g)
         if other.figures.lot_entity == own.figures.lot_entity:
-            paces.append(pace)
+            paces.append(max(pace, LEAST_PACE))
         before = [point for point in other.line.points if point[0] <= other.line.at]
         recent = recent_pace(before, dry_g, other.line.division_g)
         if recent.known and _is_telling(recent, last[1], dry_g, hours, other.line.division_g):
@@ -90,7 +92,8 @@ def round_pace(own: NetLine, others: tuple[Neighbour, ...]) -> RoundPace | None:
     return RoundPace(
         against_recent=_shrunk(shares) if shares else None,
         boards=len(shares),
-        pace=max(median(paces), 0.0) or None if paces else None,
+        pace=median(paces) if paces else None,
+        paces=len(paces),
     )
 
 

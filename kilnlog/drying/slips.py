@@ -59,7 +59,7 @@ def slips(weight: Weight, usual_step_g: Decimal, kinds: tuple[SlipKind, ...]) ->
     numbers = numbers_in(weight)
     for kind in kinds:
         if kind is SlipKind.UNIT:
-            yield from _other_units(weight, numbers)
+            yield from _other_units(weight, numbers, usual_step_g)
         elif kind is SlipKind.DECIMAL:
             yield from _moved_marks(weight, numbers, usual_step_g)
         elif kind in _UNDONE:
@@ -185,7 +185,7 @@ def _moved_marks(weight: Weight, numbers: tuple[Number, ...], usual_step_g: Deci
             yield meant
 
 
-def _other_units(weight: Weight, numbers: tuple[Number, ...]) -> Iterator[Weight]:
+def _other_units(weight: Weight, numbers: tuple[Number, ...], usual_step_g: Decimal) -> Iterator[Weight]:
     """The same number in another unit."""
     if len(numbers) != 1:
         return
@@ -196,8 +196,10 @@ def _other_units(weight: Weight, numbers: tuple[Number, ...]) -> Iterator[Weight
         if unit_g != number.unit_g:
             step_g = unit_g.scaleb(-len(number.fraction))
             yield Weight(f"{typed} {unit.value}", unit, value * unit_g, step_g)
-    ounces = int(number.fraction or 0)
-    if number.fraction and ounces < _OUNCES_PER_POUND and number.unit_g == GRAMS_PER_UNIT[WeightUnit.LB]:
+    # Ounces behind the decimal mark look like any other decimals unless the board shows another step.
+    ounces = int(number.fraction or _OUNCES_PER_POUND)
+    as_usual = weight.step_g == usual_step_g
+    if ounces < _OUNCES_PER_POUND and number.unit_g == GRAMS_PER_UNIT[WeightUnit.LB] and not as_usual:
         ounce_g = GRAMS_PER_UNIT[WeightUnit.OZ]
         grams = int(number.whole or 0) * number.unit_g + ounces * ounce_g
         yield Weight(f"{number.whole or '0'} lb {ounces} oz", WeightUnit.LB_OZ, grams, ounce_g)
