@@ -20,7 +20,6 @@ MOST_DIGITS = 15
 _MOST_CHARACTERS = 40
 
 _MINUS = "-\u2212"
-_OTHER_MARK = {".": ",", ",": "."}
 _BLANK_GROUPS = re.compile(
     rf"[1-9]\d{{0,2}}(?P<blank>[{GROUP_BLANKS}])\d{{3}}(?:(?P=blank)\d{{3}})*", re.ASCII
 )
@@ -34,7 +33,8 @@ def number_from_text(text: str, *, decimal_mark: str = ".", negative: bool = Fal
     Args:
         text: What was typed; blanks around it do not count. Thousands may be grouped by the mark that is not
             the decimal mark or by one kind of blank, in threes throughout.
-        decimal_mark: ``.`` or ``,``: what separates the decimals here.
+        decimal_mark: ``.`` or ``,``: what separates the decimals here; a locale that has another mark still
+            types a point with these digits.
         negative: Whether the field can hold a number below zero (a temperature, an altitude).
 
     Raises:
@@ -54,7 +54,7 @@ def number_from_text(text: str, *, decimal_mark: str = ".", negative: bool = Fal
             - ``grouping``: thousands not grouped in threes, or marks in no known order;
             - ``other-mark``: reads only with the other decimal mark (``2,98`` where the mark is ``.``).
     """
-    other = _OTHER_MARK[decimal_mark]
+    mark, other = marks(decimal_mark)
     typed = text.strip()
     digits = typed
     _refuse_what_is_no_number(typed)
@@ -64,8 +64,8 @@ def number_from_text(text: str, *, decimal_mark: str = ".", negative: bool = Fal
             raise UnreadableNumber(typed=typed, why="negative")
         digits = typed[1:]
     _refuse_characters(typed, digits)
-    here = _plain(digits, decimal_mark, other)
-    elsewhere = _plain(digits, other, decimal_mark) if other in digits else None
+    here = _plain(digits, mark, other)
+    elsewhere = _plain(digits, other, mark) if other in digits else None
     if here is not None and elsewhere is not None and Decimal(here) != Decimal(elsewhere):
         sign = "-" if below_zero else ""
         raise AmbiguousNumber(typed=typed, readings=(sign + here, sign + elsewhere))
@@ -73,6 +73,11 @@ def number_from_text(text: str, *, decimal_mark: str = ".", negative: bool = Fal
         raise UnreadableNumber(typed=typed, why="grouping" if elsewhere is None else "other-mark")
     number = Decimal(here)
     return -number if below_zero else number
+
+
+def marks(decimal_mark: str) -> tuple[str, str]:
+    """The decimal mark in force and the other one."""
+    return (",", ".") if decimal_mark == "," else (".", ",")
 
 
 def _refuse_what_is_no_number(typed: str) -> None:

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from decimal import ROUND_HALF_EVEN, Context, Decimal
 
 from kilnlog.records.errors import AmbiguousNumber, UnreadableNumber
-from kilnlog.records.typed_number import GROUP_BLANKS, number_from_text
+from kilnlog.records.typed_number import GROUP_BLANKS, marks, number_from_text
 from kilnlog.records.weight import GRAMS_PER_UNIT, Weight, WeightUnit
 
 #: Wide enough that no product or sum of typed digits is ever rounded.
 _EXACT = Context(prec=60, rounding=ROUND_HALF_EVEN)
 
 _OUNCES_PER_POUND = 16
+
+#: A tonne: no sample board weighs that, so beyond it the unit or a digit was mistaken.
+HEAVIEST_G = 1_000_000
 
 _UNIT_WORDS = {
     **dict.fromkeys(("g", "gram", "grams"), WeightUnit.G),
@@ -46,6 +48,7 @@ def weight_from_text(text: str, unit: WeightUnit, *, decimal_mark: str = ".") ->
         UnreadableNumber: ``why`` as of ``number_from_text``, and besides
 
             - ``zero``: nothing on the scale;
+            - ``heavy``: above a tonne;
             - ``unit``: letters that are no unit of weight;
             - ``whole-pounds``: a fraction of a pound with ounces behind it;
             - ``ounces``: sixteen ounces or more behind pounds.
@@ -78,11 +81,12 @@ def weight_text(
     decimal in this unit (a gram scale shown in pounds), the decimals are those that tell two steps apart.
     """
     exact, step = _decimal(grams), _decimal(step_g)
+    mark, _ = marks(decimal_mark)
     if unit is WeightUnit.LB_OZ:
         ounces = _rounded(exact, step, GRAMS_PER_UNIT[WeightUnit.OZ])
         pounds, rest = divmod(ounces, Decimal(_OUNCES_PER_POUND))
-        return f"{pounds:.0f} lb {rest:f} oz".replace(".", decimal_mark)
-    return f"{_rounded(exact, step, GRAMS_PER_UNIT[unit]):f}".replace(".", decimal_mark)
+        return f"{pounds:.0f} lb {rest:f} oz".replace(".", mark)
+    return f"{_rounded(exact, step, GRAMS_PER_UNIT[unit]):f}".replace(".", mark)
 
 
 def _decimal(value: Decimal | float) -> Decimal:
@@ -107,13 +111,9 @@ def _rounded(grams: Decimal, step_g: Decimal, grams_per_unit: Decimal) -> Decima
 
 
 def _in_one_unit(typed: str, number: str, unit: WeightUnit, decimal_mark: str, *, suffix: str = "") -> Weight:
-    value = _read(typed, number, decimal_mark, lambda reading: reading + suffix)
-    if value == 0:
-        raise UnreadableNumber(typed=typed, why="zero")
+    value = _read(typed, number, unit, decimal_mark, "{reading}" + suffix)
     per_unit = GRAMS_PER_UNIT[unit]
-    return Weight(
-        text=typed, unit=unit, grams=_EXACT.multiply(value, per_unit), step_g=_step(value, per_unit)
-    )
+    return _weight(typed, unit, _EXACT.multiply(value, per_unit), _step(value, per_unit))
 
 
 def _bare_pounds_and_ounces(typed: str, decimal_mark: str) -> Weight:
@@ -132,33 +132,55 @@ def _bare_pounds_and_ounces(typed: str, decimal_mark: str) -> Weight:
 
 
 def _pounds_and_ounces(typed: str, pounds_text: str, ounces_text: str, decimal_mark: str) -> Weight:
-    pounds = _read(typed, pounds_text, decimal_mark, lambda reading: f"{reading} lb {ounces_text.strip()} oz")
+    # The ounces first, alone: what they may be does not hang on the pounds, but the readings name both.
+    ounces = _read(typed, ounces_text, WeightUnit.LB_OZ, decimal_mark, "0 lb {reading} oz")
+    pounds = _read(typed, pounds_text, WeightUnit.LB_OZ, decimal_mark, f"{{reading}} lb {ounces:f} oz")
     if pounds != pounds.to_integral_value():
         raise UnreadableNumber(typed=typed, why="whole-pounds")
-    try:
-        ounces = number_from_text(ounces_text, decimal_mark=decimal_mark)
-    except AmbiguousNumber as error:
-        # Thousands of ounces cannot follow pounds, so only the other decimal mark is left.
-        raise UnreadableNumber(typed=typed, why="other-mark") from error
-    except UnreadableNumber as error:
-        raise UnreadableNumber(typed=typed, why=error.values["why"]) from error
     if ounces >= _OUNCES_PER_POUND:
         raise UnreadableNumber(typed=typed, why="ounces")
-    if pounds == 0 and ounces == 0:
-        raise UnreadableNumber(typed=typed, why="zero")
     per_ounce = GRAMS_PER_UNIT[WeightUnit.OZ]
     grams = _EXACT.multiply(_EXACT.fma(pounds, Decimal(_OUNCES_PER_POUND), ounces), per_ounce)
-    return Weight(text=typed, unit=WeightUnit.LB_OZ, grams=grams, step_g=_step(ounces, per_ounce))
+    return _weight(typed, WeightUnit.LB_OZ, grams, _step(ounces, per_ounce))
 
 
-def _read(typed: str, number: str, decimal_mark: str, written_out: Callable[[str], str]) -> Decimal:
-    """Read a part of the text; an error names the whole text, each reading written out in full."""
+def _weight(typed: str, unit: WeightUnit, grams: Decimal, step_g: Decimal) -> Weight:
+    if grams == 0:
+        raise UnreadableNumber(typed=typed, why="zero")
+    if grams > HEAVIEST_G:
+        raise UnreadableNumber(typed=typed, why="heavy")
+    return Weight(text=typed, unit=unit, grams=grams, step_g=step_g)
+
+
+def _read(typed: str, number: str, unit: WeightUnit, decimal_mark: str, written_out: str) -> Decimal:
+    """Read a part of the text. An error names the whole text, its readings as ``written_out`` says.
+
+    A reading that is no weight (thousands of kilograms, a fraction of a pound before ounces) is not offered.
+    """
     try:
         return number_from_text(number, decimal_mark=decimal_mark)
     except AmbiguousNumber as error:
-        raise AmbiguousNumber(typed=typed, readings=tuple(map(written_out, _readings(error)))) from error
+        here, elsewhere = _readings(error)
+        here_written, elsewhere_written = (written_out.format(reading=part) for part in (here, elsewhere))
+        refused_here = _refusal(here_written, unit)
+        refused_elsewhere = _refusal(elsewhere_written, unit)
+        if refused_here is None and refused_elsewhere is None:
+            raise AmbiguousNumber(typed=typed, readings=(here_written, elsewhere_written)) from error
+        if refused_here is None:
+            return Decimal(here)
+        why = "other-mark" if refused_elsewhere is None else refused_here
+        raise UnreadableNumber(typed=typed, why=why) from error
     except UnreadableNumber as error:
         raise UnreadableNumber(typed=typed, why=error.values["why"]) from error
+
+
+def _refusal(reading: str, unit: WeightUnit) -> object:
+    """Why a reading is no weight; None where it is one."""
+    try:
+        weight_from_text(reading, unit)
+    except UnreadableNumber as error:
+        return error.values["why"]
+    return None
 
 
 def _readings(error: AmbiguousNumber) -> tuple[str, ...]:

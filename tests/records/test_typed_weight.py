@@ -41,11 +41,17 @@ SINGLE = [WeightUnit.G, WeightUnit.KG, WeightUnit.LB, WeightUnit.OZ]
         ("0 lb 1 oz", "g", "lb oz", "28.349523125", "28.349523125"),
         ("10 13.6", "lb oz", "lb oz", "4921.4772145", "2.8349523125"),
         ("1,842.50 g", "kg", "g", "1842.50", "0.01"),
+        ("1,200 lb 3 oz", "g", "lb oz", "544395.892569375", "28.349523125"),  # 1.2 lb takes no ounces
     ],
 )
 def test_reads(text: str, field: str, unit: str, grams: str, step: str) -> None:
     weight = weight_from_text(text, WeightUnit(field))
     assert weight == Weight(text, WeightUnit(unit), Decimal(grams), Decimal(step))
+
+
+def test_a_locale_with_a_mark_of_its_own_types_a_point() -> None:
+    assert weight_from_text("1842.5", WeightUnit.G, decimal_mark="\u066b").grams == Decimal("1842.5")
+    assert weight_text(1842.5, WeightUnit.G, 0.1, decimal_mark="\u066b") == "1842.5"
 
 
 def test_decimal_comma() -> None:
@@ -73,6 +79,10 @@ def test_decimal_comma() -> None:
         ("9" * 16 + " g", "g", "long"),
         ("2,98", "g", "other-mark"),
         ("2,98 kg", "g", "other-mark"),
+        ("2,989 kg", "g", "other-mark"),  # 2989 kg is no board
+        ("999,999,999", "g", "heavy"),
+        ("1000.01 kg", "g", "heavy"),
+        ("2205 lb 0 oz", "g", "heavy"),
         ("10 lb 13,6 oz", "g", "other-mark"),
         ("10 lb 13,625 oz", "g", "other-mark"),
         ("12 st", "g", "unit"),
@@ -82,6 +92,7 @@ def test_decimal_comma() -> None:
         ("g", "g", "characters"),
         ("10.5 lb 3 oz", "g", "whole-pounds"),
         ("10 lb 16 oz", "g", "ounces"),
+        ("10 lb 20,125 oz", "g", "ounces"),
         ("10 136", "lb oz", "ounces"),
         ("10 lb 13.6", "g", "characters"),
         ("10-13.6", "g", "characters"),
@@ -101,14 +112,16 @@ def test_refuses_and_says_why(text: str, field: str, why: str) -> None:
     [
         ("2,989", "g", ".", {"2989": "2989", "2.989": "2.989"}),
         ("2.989", "g", ",", {"2989": "2989", "2.989": "2.989"}),
-        ("2,989 kg", "g", ".", {"2989 kg": "2989000", "2.989 kg": "2989"}),
+        ("1,000 kg", "g", ".", {"1000 kg": "1000000", "1.000 kg": "1000"}),
+        ("2,125 lb", "g", ".", {"2125 lb": "963883.78625", "2.125 lb": "963.88378625"}),
         ("10", "lb oz", ".", {"10 lb": "4535.9237", "10 oz": "283.49523125"}),
-        ("1,200 lb 3 oz", "g", ".", {"1200 lb 3 oz": "544395.892569375"}),
+        ("1,000 lb 3 oz", "g", ".", {"1000 lb 3 oz": "453677.418569375", "1.000 lb 3 oz": "538.640939375"}),
+        ("1.000 lb 3,5 oz", "g", ",", {"1000 lb 3.5 oz": "453691.5933309375"}),
         (
             "2,989",
             "lb oz",
             ".",
-            {"2989 lb": None, "2.989 lb": None, "2989 oz": None, "2.989 oz": None},
+            {"2.989 lb": None, "2989 oz": None, "2.989 oz": None},
         ),
     ],
 )
@@ -148,7 +161,7 @@ def test_writes_to_the_step_a_scale_can_show(grams: float, unit: str, step_g: fl
 
 
 numbers = st.integers(0, 4).flatmap(
-    lambda places: st.integers(1, 10**9).map(lambda digits: Decimal(digits).scaleb(-places))
+    lambda places: st.integers(1, 10**3 * 10**places).map(lambda digits: Decimal(digits).scaleb(-places))
 )
 
 
