@@ -68,9 +68,8 @@ def verify(ctx: click.Context, file: Path) -> None:
     for misfit in misfits:
         click.echo(worded_misfit(misfit))
     if misfits:
-        click.echo(
-            f"{count(len(misfits), 'row does', 'rows do')} not fit the ledger. Keep this file, and go back to a backup."
-        )
+        unfit = count(len(misfits), "row does", "rows do")
+        click.echo(f"{unfit} not fit the ledger. Keep this file, and go back to a backup.")
         ctx.exit(1)
     click.echo(f"All {count(head.number, 'ledger row')} fit. Ledger head {head.hash_hex}.")
 

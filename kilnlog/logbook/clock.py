@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
+from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -31,16 +32,12 @@ def _names_given(etc: Path = Path("/etc")) -> Iterator[str]:
     """The zone's names the machine gives, the most telling first."""
     if setting := os.environ.get("TZ", "").removeprefix(":"):
         yield _after_zoneinfo(setting) or setting
-    try:
+    with suppress(OSError, ValueError):
         yield (etc / "timezone").read_text(encoding="ascii").strip()
-    except (OSError, ValueError):
-        pass
-    try:
+    with suppress(OSError):
         yield _after_zoneinfo(os.readlink(etc / "localtime"))
-    except OSError:
-        pass
 
 
 def _after_zoneinfo(path: str) -> str:
-    """``America/New_York`` out of ``/usr/share/zoneinfo/America/New_York``; empty where it is no such path."""
+    """``America/New_York`` out of ``/usr/share/zoneinfo/America/New_York``; empty where there is none."""
     return path.partition("zoneinfo/")[2]

@@ -48,7 +48,7 @@ def close_charge(book: Logbook, charge: str, at: Moment, reason: str | None, ref
 
 def sealed_text(record: ChargeRecord, assessment: Assessment) -> str:
     """The final figures as canonical JSON: names sorted, no spaces, numbers at full precision."""
-    lots = [
+    lots: list[dict[str, Any]] = [
         {"lot": lot.lot, "owner": lot.owner, "species": lot.species, "thickness": lot.thickness}
         | {"volume": lot.volume, "volume_unit": lot.volume_unit and lot.volume_unit.value}
         for lot in (entry.fact for entry in current_entries(record.lot))

@@ -22,7 +22,7 @@ class NothingToTakeBack(KilnlogError):
 
 
 class ReasonMissing(KilnlogError):
-    """A row that overrules another, or a doubt, needs a reason. Values: what (correction / taking back / weight)."""
+    """What overrules needs a reason. Values: what (``correction``, ``taking back``, ``weight kept...``)."""
 
     code = "reason-missing"
 

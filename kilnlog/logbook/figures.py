@@ -6,6 +6,7 @@ what is not known: never 0.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 
@@ -79,15 +80,17 @@ def weight(
     Args:
         grams: The weight [g].
         unit: The unit to write it in.
-        step_g: The step of the scale [g]; by default a gram, or the hundredth of a pound, the tenth of an ounce.
+        step_g: The step of the scale [g]; by default a gram, 0.01 lb or 0.1 oz.
         marks: The country's signs.
     """
     if grams is None:
         return EMPTY
     step = Decimal(str(step_g)) if step_g else _usual_step_g(unit)
     if unit is WeightUnit.LB_OZ:
-        return signed(weight_text(abs(grams), unit, step), grams < 0)
-    return number(Decimal(str(grams)) / GRAMS_PER_UNIT[unit], _decimals(step / GRAMS_PER_UNIT[unit]), marks)
+        return signed(weight_text(abs(Decimal(str(grams))), unit, step), grams < 0)
+    return number(
+        Decimal(str(grams)) / GRAMS_PER_UNIT[unit], decimals_of(float(step / GRAMS_PER_UNIT[unit])), marks
+    )
 
 
 def weight_with_unit(
@@ -105,6 +108,16 @@ def as_typed(typed: Weight) -> str:
     """A weight as typed, with the unit it was read in where the text names none."""
     named = any(letter.isalpha() for letter in typed.text)
     return typed.text if named else f"{typed.text} {_unit_name(typed.unit)}"
+
+
+def grouped(typed: Weight) -> str:
+    """The text as typed, without its unit; thousands grouped where it is digits and one decimal mark."""
+    plain = re.fullmatch(r"(\d{4,})([.,]\d+)?", typed.text, re.ASCII)
+    if plain is None:
+        return typed.text
+    rest = plain[2] or ""
+    group = "." if rest.startswith(",") else ","
+    return f"{int(plain[1]):,}".replace(",", group) + rest
 
 
 def as_typed_with_grams(typed: Weight, marks: Marks = ENGLISH) -> str:
@@ -136,6 +149,12 @@ def day_and_time(moment: Moment, now: Moment) -> str:
     return f"{named}, {local:%H:%M}"
 
 
+def weekday_date_and_time(moment: Moment) -> str:
+    """``Wed 25 Nov 2026, 07:44``: a moment that must not be mistaken for another year's."""
+    local = moment.local
+    return f"{_DAYS[local.weekday()]} {local.day} {_MONTHS[local.month - 1]} {local.year}, {local:%H:%M}"
+
+
 def signed(written: str, below_zero: bool) -> str:
     """A written figure with the true minus where it is below zero."""
     return f"{MINUS}{written}" if below_zero else written
@@ -157,9 +176,10 @@ def _usual_step_g(unit: WeightUnit) -> Decimal:
     return steps[unit]
 
 
-def _decimals(step: Decimal) -> int:
+def decimals_of(step: float) -> int:
     """How many decimals show a step of this size: 1 and 5 need none, 0.5 one, 0.02 two."""
-    return max(0, -step.normalize().adjusted()) if step > 0 else 0
+    # Steps that went through grams and back come a hair off a round number.
+    return max(0, -Decimal(f"{step:.9e}").normalize().adjusted()) if step > 0 else 0
 
 
 def _unit_name(unit: WeightUnit) -> str:

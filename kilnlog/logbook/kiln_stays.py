@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
 
-from kilnlog.drying.finding import Finding, Severity
+from kilnlog.drying.finding import Finding, Severity, Value
 from kilnlog.records.charge import Charge
 from kilnlog.records.closing import Closing
 from kilnlog.records.kiln import Kiln
@@ -36,7 +36,7 @@ def names_of_kilns(entries: Iterable[Entry[Any]]) -> dict[str, str]:
 def stays_of(
     charges: Sequence[History[Charge]], stays: Iterable[History[Stay]], closings: Mapping[str, Entry[Closing]]
 ) -> list[InKiln]:
-    """Where each loaded charge stood: its stays where it has some, else its kiln from loading to unloading."""
+    """Where each loaded charge stood: by its stays, else in its kiln from loading to unloading."""
     moved: dict[str, list[Entry[Stay]]] = {}
     for line in stays:
         if (stay := line.current) is not None:
@@ -81,7 +81,7 @@ def clashes(
         if since > at or (until is not None and until <= since):
             continue
         for mine, theirs in ((one, other), (other, one)):
-            values = {
+            values: dict[str, Value] = {
                 "kiln": kilns.get(mine.kiln, ""),
                 "other": theirs.number,
                 "from_at": since,

@@ -159,7 +159,7 @@ def _open(
     assessment = assess(record, reference, at)
     findings = tuple(finding for finding in assessment.findings if not finding.answered)
     findings = tuple(sorted((*findings, *clash), key=lambda finding: list(Severity).index(finding.severity)))
-    due = words.due(record, assessment, findings, at, weight_unit_of(record))
+    due = words.due(assessment, findings, at, weight_unit_of(record))
     urgent = [due[1]] if due and due[1] else []
     urgent += [finding.severity for finding in findings]
     return RegisterLine(

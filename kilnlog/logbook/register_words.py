@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from kilnlog.drying.figures import Assessment, BoardState, ChargeState
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.logbook import figures
 from kilnlog.logbook.wording import worded_finding
-from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.lot import Lot
 from kilnlog.records.measures import cubic_metres
 from kilnlog.records.moment import Moment
@@ -19,7 +18,7 @@ OWN_STOCK = "own stock"
 
 _NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}
 
-#: A round is asked for on each day of the calendar the charge is in: boards are weighed daily.
+#: What is due in words, and how urgent it is; None where it can wait.
 Due = tuple[str, Severity | None]
 
 
@@ -73,33 +72,30 @@ def way_to_target(assessment: Assessment) -> float | None:
     return min(1.0, max(0.0, (start - now) / (start - target)))
 
 
-def due(
-    record: ChargeRecord,
-    assessment: Assessment,
-    findings: Sequence[Finding],
-    at: Moment,
-    unit: WeightUnit,
-) -> Due | None:
+def due(assessment: Assessment, findings: Sequence[Finding], at: Moment, unit: WeightUnit) -> Due | None:
     """The one thing that is due next, and how urgent it is."""
-    if assessment.state is ChargeState.UNLOADED:
-        return "close it", None
-    if not assessment.boards:
-        return "cut sample boards", None if assessment.state is ChargeState.PLANNED else Severity.LOOK
-    urgent = [finding for finding in findings if finding.severity is Severity.ACT]
-    if urgent:
-        return worded_finding(urgent[0], unit).short, Severity.ACT
+    return next(_dues(assessment, findings, at, unit), None)
+
+
+def _dues(assessment: Assessment, findings: Sequence[Finding], at: Moment, unit: WeightUnit) -> Iterator[Due]:
+    """What is due, the most urgent first."""
+    planned = assessment.state is ChargeState.PLANNED
     if assessment.state is ChargeState.DRYING:
         if assessment.schedule is not None and assessment.schedule.due is not None:
-            return f"step {assessment.schedule.due} due now", Severity.ACT
-        waiting = boards_to_weigh(assessment, at)
-        if waiting:
-            return f"{figures.count(len(waiting), 'board')} to weigh", Severity.LOOK
-    in_oven = sum(board.state is BoardState.DRYING_OVEN for board in assessment.boards)
-    if in_oven:
-        return f"sections of {figures.count(in_oven, 'board')} in the oven", None
-    if assessment.state is ChargeState.PLANNED:
-        return "load the kiln", None
-    return None
+            yield f"step {assessment.schedule.due} due now", Severity.ACT
+        for finding in findings:
+            if finding.severity is Severity.ACT:
+                yield worded_finding(finding, unit).short, Severity.ACT
+    if not assessment.boards:
+        yield "cut sample boards", None if planned else Severity.LOOK
+    if assessment.state is ChargeState.DRYING and (waiting := boards_to_weigh(assessment, at)):
+        yield f"{figures.count(len(waiting), 'board')} to weigh", Severity.LOOK
+    if in_oven := sum(board.state is BoardState.DRYING_OVEN for board in assessment.boards):
+        yield f"sections of {figures.count(in_oven, 'board')} in the oven", None
+    if planned:
+        yield "load the kiln", None
+    if assessment.state is ChargeState.UNLOADED:
+        yield "close it", None
 
 
 def boards_to_weigh(assessment: Assessment, at: Moment) -> tuple[str, ...]:

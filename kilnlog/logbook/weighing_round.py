@@ -56,7 +56,7 @@ def keep_weight(
         if not doubt.possible:
             raise ImpossibleWeight(board=_label(book, board), typed=weight.text, doubt=doubt.finding.code)
         if given is None:
-            raise ReasonMissing(what="weight")
+            raise ReasonMissing(what="weight kept against a doubt")
     fact = Weighing(charge, board, weight, late_from, typed_first)
     with book.file.immediate():
         rows: list[Entry[Fact]] = [_row(book, fact, at, corrects, given)]

@@ -11,10 +11,12 @@ from kilnlog.logbook.wording_doubts import SLIP_WORDS
 from kilnlog.logbook.wording_errors import ERRORS
 from kilnlog.logbook.wording_errors_files import MORE, NOTHING_IN, PLACE
 from kilnlog.logbook.wording_findings import FINDINGS
+from kilnlog.logbook.wording_misfits import MISFITS
 from kilnlog.logbook.wording_values import fill
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.moment import Moment
 from kilnlog.records.weight import WeightUnit
+from kilnlog.store.verifying import Misfit
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +57,17 @@ def worded_finding(finding: Finding, unit: WeightUnit = WeightUnit.G) -> Worded:
     values = told(finding)
     short, headline, why, do = (fill(sentence, values, unit) for sentence in wording)
     return Worded(short, _capital(headline), why, do, finding.source)
+
+
+def worded_misfit(misfit: Misfit) -> str:
+    """What is not as it was written, in one sentence."""
+    values = {
+        "number": misfit.number,
+        "table": misfit.table,
+        "uid": misfit.uid,
+        "detail": misfit.detail or None,
+    }
+    return fill(MISFITS[misfit.why], values, WeightUnit.G)
 
 
 def told(finding: Finding) -> dict[str, object]:

@@ -32,7 +32,7 @@ DOUBTS: Mapping[str, Wording] = {
     ),
     "below-oven-dry": (
         "below oven-dry",
-        "[{typed_g} is below its oven-dry weight of {oven_dry_weight_g}|{typed_g} is below its oven-dry weight]",
+        "{typed_g} is below its oven-dry weight[ of {oven_dry_weight_g}]",
         "With all its water gone it would still weigh more[: by this weight its MC would be {mc_pct} %]. "
         + _EXPECTED,
         "Weigh it again. If the scale stands by it, the oven-dry weight is wrong: recut the board.",

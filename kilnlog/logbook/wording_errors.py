@@ -1,4 +1,4 @@
-"""What each error says: what happened, and what to do. By code, or by ``code: why`` where the reason has its own.
+"""What each error says: what happened, what to do. By code, or by ``code: why`` where the reason has its own.
 
 Values are filled in by name, as the error carries them; see ``wording_values``.
 """
@@ -55,6 +55,7 @@ _RECORD_ERRORS: Mapping[str, tuple[What, Do]] = {
         "Type it with the decimal mark used here.",
     ),
     "unreadable-number: zero": ("“{typed}” is nothing at all.", "Type what was read, above 0."),
+    "unreadable-number: heavy": ("“{typed}” is heavier than any board.", "Check the unit and the digits."),
     "unreadable-number: unit": (
         "“{typed}” has no unit known here.",
         "Weights take g, kg, lb, oz or lb and oz; thicknesses 8/4, 1 1/4 in or 27 mm.",
@@ -99,7 +100,7 @@ _RECORD_ERRORS: Mapping[str, tuple[What, Do]] = {
     "unknown-word": ("{column} is “{value}”.", "It takes one of: {known}."),
     "missing-value": ("{column} is empty.", "Fill it in."),
     "sections-swapped": (
-        "Section {piece} weighs {oven_dry} oven-dry and {wet} wet: wood does not gain in an oven. Are the two swapped?",
+        "Section {piece} weighs {oven_dry} oven-dry, more than {wet} wet. Are the two swapped?",
         "Check which is which, and type them again.",
     ),
 }

@@ -6,13 +6,136 @@ from collections.abc import Mapping
 
 from kilnlog.logbook.wording_doubts import DOUBTS, Wording
 
-_CHARGE_FINDINGS: Mapping[str, Wording] = {
+_BEGINS = "[The step begins at {from_mc_pct} %.|The step begins {from_hours} h after loading.]"
+
+_KILN_FINDINGS: Mapping[str, Wording] = {
     "two-charges-in-kiln": (
         "kiln taken twice",
-        "[{kiln} also holds {other} at this time|another charge holds this kiln at this time: {other}]",
-        "Both were in it from {from_at}[ to {until_at}].",
+        "[{kiln}|this kiln] also holds charge {other}",
+        "Both were in it from {from_at}[ to {until_at}|].",
         "Correct the kiln, or the times of loading and unloading, of one of them.",
+    ),
+    "rate-over-limit": (
+        "too fast",
+        "board {board} loses {rate_pct_per_day} % a day, the limit is {limit_pct_per_day}",
+        "[Lot {lot}: ][{thickness} {species}|{species}|{thickness}|this wood] stands "
+        "{limit_pct_per_day} % a day at most; with the scale's steps taken off it still lost "
+        "{certain_rate_pct_per_day} from {from_at} to {until_at}. Losing faster, it may check or honeycomb.",
+        "Keep the air damper: close the vents or hold the step, and weigh again within the day.",
+    ),
+    "rate-near-limit": (
+        "near the limit",
+        "board {board} loses {rate_pct_per_day} % a day, near its limit of {limit_pct_per_day}",
+        "With the scale's steps taken off it lost {certain_rate_pct_per_day} % a day "
+        "from {from_at} to {until_at}.",
+        "Do not dry the air further before the next round.",
+    ),
+    "step-due": (
+        "step {due_step} due",
+        "step {due_step} of {steps} is due",
+        "The controlling MC is {control_mc_pct} %. " + _BEGINS + " Every board that feeds it was weighed.",
+        "Set step {due_step} of “{schedule}” on the kiln and write down that you took it.",
+    ),
+    "step-skipped": (
+        "step skipped",
+        "step {step} was taken past step {skipped_steps}",
+        "Each step readies the wood for the next[; the reason given: {reason}|; no reason was given].",
+        "Watch the loss a day for the next rounds, and go back a step if it outruns the limit.",
+    ),
+    "step-against-rule": (
+        "step too early",
+        "step {step} was taken while the schedule called for step {called_for}",
+        "[The controlling MC was {control_mc_pct} % then. ]" + _BEGINS + "[ The reason given: {reason}.|]",
+        "Go back to step {called_for}, or write down why it was taken early.",
+    ),
+    "weight-gained": (
+        "gained",
+        "board {board} gained {gain_g} since {before_at}",
+        "Wood in a running kiln does not gain more than the scale's noise; its MC went up by {gain_pct} % to "
+        "{mc_pct} %.",
+        "Weigh it again. If the scale stands by it, look for water: a dripping coil, the spray."
+        " Look whether a fan stopped.",
+    ),
+    "negative-mc": (
+        "below oven-dry",
+        "board {board} weighs {weight_g}, less than its oven-dry weight of {oven_dry_weight_g}",
+        "Wood cannot weigh less than with all its water gone; the oven-dry weight rests on: {basis}.",
+        "Weigh it again; if the scale stands by it, recut the board for a new oven-dry weight.",
+    ),
+    "coarse-scale": (
+        "scale too coarse",
+        "one scale step of board {board} is worth {mc_per_division_pct} % MC",
+        "Steps above {limit_per_division_pct} % hide a day's loss: the scale shows {division_g} at a time.",
+        "Weigh this board on a finer scale, or read the scale's own finer step.",
+    ),
+    "board-missed": (
+        "missed",
+        "board {board} was not weighed in the round of {round_at}",
+        "Its last MC of {mc_pct} % is carried on[ from {weight_at}|]; no step falls due on a carried figure.",
+        "Weigh it, or withdraw it if it is lost.",
+    ),
+    "provisional-basis": (
+        "section in oven",
+        "board {board} was recut on {recut_at}; its section is still in the oven",
+        "Until it is dry the old oven-dry weight is carried on, as {oven_dry_weight_g} for what is left.",
+        "Type the section's oven-dry weight once it is constant.",
+    ),
+    "few-boards": (
+        "few boards",
+        "{boards} sample boards in use, and {fewest_boards} are the fewest to go by",
+        "With few boards one odd one leads the charge, and the slow wood may have none.",
+        "Cut more boards, from the thickest, wettest and slowest stock.",
+    ),
+    "lot-without-board": (
+        "no board",
+        "lot {lot} has no sample board in use",
+        "Nothing tells how wet it is.[ It lost board {withdrawn_boards}.|]",
+        "Cut at least one board from it.",
+    ),
+    "single-section": (
+        "one section",
+        "board {board} rests on one section[, {section}|]",
+        "A second section would show whether its {mc_pct} % stands for the board.",
+        "Cut two sections from the next board, one from each end.",
+    ),
+    "sections-disagree": (
+        "sections differ",
+        "the sections of board {board} are {apart_pct} % apart",
+        "{low_section} says {low_mc_pct} %, {high_section} says {high_mc_pct} %; "
+        "more than {limit_pct} % is unusual in one board.",
+        "Check their weights, and whether one was swapped, scorched or not yet dry: that one reject, and say why.",
+    ),
+    "section-not-constant": (
+        "not constant",
+        "section {section} of board {board} was not at constant weight",
+        "{oven_dry_weight_g} was typed as oven-dry, but its oven weighings do not meet “{rule}”.",
+        "Put it back and weigh it again after {interval_h} h.",
+    ),
+    "oven-temperature-odd": (
+        "oven temperature",
+        "the oven of section {section}, board {board}, stood at {oven_temperature} °{temperature_unit}",
+        "That is {oven_c} °C; sections dry at {low_c} to {high_c} °C: cooler leaves water, hotter chars the "
+        "wood and can set it alight.",
+        "Check the oven with a thermometer; dry the section again, or reject it if it is scorched.",
+    ),
+    "board-not-coated": (
+        "ends open",
+        "the ends of board {board} were not coated",
+        "It dries through its ends, faster than the lumber it stands for.",
+        "Coat both ends now, weigh before and after, and write down the coat's weight with the board.",
+    ),
+    "weighed-late": (
+        "weighed late",
+        "board {board} was weighed {to_weighing_minutes} min after it was cut",
+        "After {most_minutes} min it has lost water nobody saw, and its oven-dry weight comes out too low.",
+        "Weigh the next board within {most_minutes} min; recut this one on occasion.",
+    ),
+    "recut-end-not-weighed": (
+        "coat not weighed",
+        "the new end coat of board {board} was not weighed on {recut_at}",
+        "Uncoated, the end dries too fast; coated, the coat's weight passes for water.",
+        "Weigh the board before and after coating, and correct the recut.",
     ),
 }
 
-FINDINGS: Mapping[str, Wording] = {**_CHARGE_FINDINGS, **DOUBTS}
+FINDINGS: Mapping[str, Wording] = {**_KILN_FINDINGS, **DOUBTS}

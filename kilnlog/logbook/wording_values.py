@@ -32,17 +32,17 @@ _NAMED = re.compile(r"\{(\w+)\}")
 class Written(Mapping[str, str]):
     """The values as text, ready to be filled into a sentence; a name that is not there is our defect."""
 
-    values: Mapping[str, object]
+    told: Mapping[str, object]
     unit: WeightUnit
 
     def __getitem__(self, name: str) -> str:
-        return written(name, self.values[name], self.unit)
+        return written(name, self.told[name], self.unit)
 
     def __iter__(self) -> Iterator[str]:
-        return iter(self.values)
+        return iter(self.told)
 
     def __len__(self) -> int:
-        return len(self.values)
+        return len(self.told)
 
 
 def fill(sentence: str, values: Mapping[str, object], unit: WeightUnit) -> str:
@@ -64,16 +64,19 @@ def _first_complete(alternatives: list[str], values: Mapping[str, object]) -> st
 
 def written(name: str, value: object, unit: WeightUnit) -> str:
     """One value as text: weights in the operator's unit with its name, the rest as its ending says."""
-    if value is None:
-        return figures.EMPTY
+    if isinstance(value, tuple | list):
+        last = " or " if name == "readings" else " and "
+        return listed([written(name, one, unit) for one in value], last)
+    if isinstance(value, int | float | Decimal) and not isinstance(value, bool):
+        return _number(name, value, unit)
     if isinstance(value, Moment):
         return value.text()
     if isinstance(value, Weight):
         return figures.as_typed(value)
-    if isinstance(value, tuple | list):
-        return listed([written(name, one, unit) for one in value])
-    if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
-        return str(value)
+    return figures.EMPTY if value is None else str(value)
+
+
+def _number(name: str, value: float | Decimal, unit: WeightUnit) -> str:
     if name.endswith("_g"):
         return figures.weight_with_unit(value, unit, _step_g(value, unit))
     for ending, decimals in _DECIMALS:
@@ -86,11 +89,12 @@ def _step_g(value: float | Decimal, unit: WeightUnit) -> float | None:
     """Small weights in grams (sections, losses) are told finer than boards."""
     if unit is not WeightUnit.G or float(value) == round(float(value)):
         return None
-    return 0.01 if abs(value) < 10 else 0.1 if abs(value) < 200 else None
+    size = abs(float(value))
+    return 0.01 if size < 10 else 0.1 if size < 200 else None
 
 
-def listed(words: list[str]) -> str:
+def listed(words: list[str], last: str = " and ") -> str:
     """``1, 4 and 6``; ``none`` where there are none."""
     if not words:
         return "none"
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])}{last}{words[-1]}"

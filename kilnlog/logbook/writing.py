@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import Any, TypeVar
 
 from kilnlog.logbook.changes import Changes, charge_of
 from kilnlog.logbook.errors import NothingToTakeBack, ReasonMissing
@@ -15,6 +15,8 @@ from kilnlog.records.version import Entry, History, Version, VersionKind
 
 #: A fact, when it was observed (None: now) and, where another in the same list refers to it, its uid.
 Draft = tuple[Fact, Moment | None] | tuple[Fact, Moment | None, str]
+
+F = TypeVar("F", bound=Fact)
 
 UNDONE = "undone"
 
@@ -71,7 +73,7 @@ def history(book: Logbook, table: str, entity: str) -> History[Any]:
     return book.file.history(table, entity)
 
 
-def first_entry(book: Logbook, fact: Fact, at: Moment | None, uid: str | None = None) -> Entry[Fact]:
+def first_entry(book: Logbook, fact: F, at: Moment | None, uid: str | None = None) -> Entry[F]:
     """The row a new fact makes; told in its charge's zone where no moment is given."""
     uid = uid or new_uid()
     moment = at or book.now(_zone_for(book, fact))
