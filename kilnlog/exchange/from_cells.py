@@ -27,6 +27,9 @@ _ZONE = re.compile(r"(?P<time>.*)\[(?P<zone>[^\[\]]+)\]", re.DOTALL)
 #: Years a kiln's clock can have shown; others are slips of typing.
 FIRST_YEAR, LAST_YEAR = 1900, 2199
 
+#: More than any piece on a mill's scale [g]; the logbook file holds no more.
+HEAVIEST_G = 1_000_000
+
 
 def text_of(cell: Cell) -> str:
     """A cell as text, as a spreadsheet would show it: numbers plainly, dates as ``2025-03-01``."""
@@ -69,7 +72,6 @@ def number_from(cell: Cell, column: Column) -> float:
         (column.low is not None and number < column.low)
         or (column.high is not None and number > column.high)
         or (column.above is not None and number <= column.above)
-        or abs(number) > 1e15
     ):
         low = column.low if column.low is not None else column.above
         raise OutOfRange(column=column.name, value=text_of(cell), low=low, high=column.high)
@@ -141,7 +143,7 @@ def instant_from(cell: Cell, zone: str) -> datetime:
     return moment_from(cell, zone).utc.astimezone(UTC)
 
 
-def weight_from(cell: Cell, unit: WeightUnit | None, typed: Cell | None) -> Weight:
+def weight_from(cell: Cell, column: str, unit: WeightUnit | None, typed: Cell | None) -> Weight:
     """A weight; ``typed`` is its text as the operator typed it, where that is not what the cell says.
 
     Raises ``MissingValue`` (of ``weight_unit``) where neither the row nor the text says the unit.
@@ -152,6 +154,8 @@ def weight_from(cell: Cell, unit: WeightUnit | None, typed: Cell | None) -> Weig
     if unit is None and not _LETTERS.search(text):
         raise MissingValue(column="weight_unit")
     weight = weight_from_text(text, unit or WeightUnit.G)
+    if weight.grams > HEAVIEST_G:
+        raise OutOfRange(column=column, value=text, low=0, high=HEAVIEST_G)
     return replace(weight, text=text_of(typed)) if typed else weight
 
 

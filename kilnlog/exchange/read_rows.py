@@ -130,7 +130,7 @@ class _RowReader:
         if unit is None and self._cell("weight_unit"):
             return None  # the unit is wrong, and was noted
         typed = self.row.cells.get(f"{name}_typed")
-        return self._try(name, lambda: weight_from(cell, unit, typed))
+        return self._try(name, lambda: weight_from(cell, name, unit, typed))
 
     def _long(self, name: str) -> str:
         parts = [text_of(self._cell(name))]
@@ -152,7 +152,7 @@ class _RowReader:
         if (draft.kind is VersionKind.FIRST) != (draft.supersedes is None):
             missing = "version" if draft.kind is VersionKind.FIRST else "supersedes"
             self._problem(missing, VersionUnclear(version=draft.kind.value, supersedes=draft.supersedes))
-        if draft.kind is VersionKind.CORRECTION and draft.reason is None:
+        if draft.kind in (VersionKind.CORRECTION, VersionKind.VOID) and not (draft.reason or "").strip():
             missing = self.raw.table.reason_column
             self._problem(missing, MissingValue(column=missing))
         if draft.kind is VersionKind.CHANGE and draft.observed is None and not self._cell(self._observed):

@@ -49,7 +49,10 @@ class Part(Enum):
 
 @dataclass(frozen=True)
 class Column:
-    """One column. ``low`` and ``high`` may be reached, ``above`` may not."""
+    """One column. ``low`` and ``high`` may be reached, ``above`` may not.
+
+    The bounds are those of what is possible at all, the same that the logbook file keeps.
+    """
 
     name: str
     holds: Holds
@@ -133,7 +136,7 @@ def _number(
 
 
 def _mc(name: str) -> Column:
-    return Column(name, Holds.NUMBER, low=0, high=400)
+    return Column(name, Holds.NUMBER, low=0, high=1000)
 
 
 def _word(name: str, words: type[StrEnum], *, required: bool = False) -> Column:
@@ -176,10 +179,10 @@ _TABLES = (
             _name("kiln"),
             _text("heat"),
             _word("air_control", AirControl),
-            _number("capacity", above=0),
+            _number("capacity", above=0, high=1e9),
             _word("capacity_unit", VolumeUnit),
             _number("altitude_m", low=-500, high=9000),
-            _number("exhaust_m3_per_h", above=0),
+            _number("exhaust_m3_per_h", above=0, high=1e9),
             _OBSERVED,
         ),
         keys=("kiln",),
@@ -191,7 +194,7 @@ _TABLES = (
         (
             _name("instrument"),
             _word("kind", InstrumentKind, required=True),
-            _number("division", above=0),
+            _number("division", above=0, high=1e9),
             _text("unit"),
             _moment("checked_at", day_will_do=True),
             _text("check_result"),
@@ -205,13 +208,13 @@ _TABLES = (
         "schedule_step",
         (
             _name("schedule"),
-            Column("step", Holds.COUNT, required=True, low=1),
+            Column("step", Holds.COUNT, required=True, low=1, high=1000),
             _mc("from_mc_pct"),
             _mc("to_mc_pct"),
-            _number("from_hours", low=0),
-            _number("dry_bulb"),
-            _number("wet_bulb"),
-            _number("depression", low=0),
+            _number("from_hours", low=0, high=1e6),
+            _number("dry_bulb", low=-100, high=600),
+            _number("wet_bulb", low=-100, high=600),
+            _number("depression", low=0, high=600),
             _number("rh_pct", low=0, high=100),
             _number("emc_pct", low=0, high=100),
             _word("temperature_unit", TemperatureUnit),
@@ -259,13 +262,13 @@ _TABLES = (
             _text("owner"),
             _text("species"),
             Column("thickness", Holds.MEASURE),
-            _number("volume", above=0),
+            _number("volume", above=0, high=1e9),
             _word("volume_unit", VolumeUnit),
             _mc("target_mc_pct"),
             _mc("mc_low_pct"),
             _mc("mc_high_pct"),
             _text("limits_from"),
-            _number("safe_rate_pct_per_day", above=0),
+            _number("safe_rate_pct_per_day", above=0, high=1000),
             _number("basic_specific_gravity", above=0, high=2),
             Column("governs", Holds.YES_NO),
             _moment("out_at"),
@@ -290,7 +293,7 @@ _TABLES = (
             _word("wood", Wood),
             _word("sawn", Sawn),
             Column("coated", Holds.YES_NO),
-            _number("minutes_to_weighing", low=0),
+            _number("minutes_to_weighing", low=0, high=1e6),
             _text("position"),
             _refers("replaces", "board", required=False),
             _weight("scale_division"),
@@ -311,7 +314,7 @@ _TABLES = (
             _weight("oven_dry_weight"),
             _moment("dried_at"),
             _word("method", OvenMethod),
-            _number("oven_temperature"),
+            _number("oven_temperature", low=-100, high=1000),
             _word("temperature_unit", TemperatureUnit),
             _WEIGHT_UNIT,
             _weight("scale_division"),
@@ -389,7 +392,7 @@ _TABLES = (
             _observed("at"),
             _word("kind", EventKind, required=True),
             _word("state", EventState),
-            _number("value"),
+            _number("value", low=-1e9, high=1e9),
             _text("unit"),
             _text("note"),
         ),
@@ -397,7 +400,12 @@ _TABLES = (
     FileTable(
         "steps_taken",
         "step_taken",
-        (_CHARGE, _observed("at"), Column("step", Holds.COUNT, required=True, low=1), _text("reason")),
+        (
+            _CHARGE,
+            _observed("at"),
+            Column("step", Holds.COUNT, required=True, low=1, high=1000),
+            _text("reason"),
+        ),
         reason_column="version_reason",
     ),
     FileTable(
