@@ -141,7 +141,7 @@ THICK_RED_OAK = ChargePlan(
     celsius_oven=False,
     recuts=(RecutPlan("2", 69, coating="9", section_g=212), RecutPlan("4", 69, coating="8", section_g=205)),
     breaks=(BreakPlan("3", 45, 0.034, "corner caught on the track"),),
-    misreads=(Misread("5", 12, "5134", "digits turned"),),
+    misreads=(Misread("5", 12, "4498", "digits turned"),),
     closing="five boards at {low:.1f} to {high:.1f} %",
     notes="Slow on purpose: three months, no honeycomb in the test cuts.",
 )
@@ -157,7 +157,7 @@ METRIC_BEECH = ChargePlan(
             "European beech",
             "27 mm",
             "1.55",
-            "Åsa Wróblewska, tischlerei grün",
+            "Åsa Wróblewska, Möbelbau",
             unit="m3",
             limits=("7", "9", "the order"),
             thickness_m=0.027,

@@ -97,7 +97,7 @@ TWO_OWNERS_CHERRY = ChargePlan(
     (*boards(4), *boards(2, "B", 5)),
     scale=wood.POUND_SCALE,
     celsius_oven=False,
-    misreads=(Misread("2", 6, "6.44", "read the neighbour's line"),),
+    misreads=(Misread("2", 6, "4.71", "read the neighbour's line"),),
     closing="both owners collected",
 )
 LATE_WHITE_OAK = ChargePlan(
