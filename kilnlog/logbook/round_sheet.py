@@ -1,0 +1,191 @@
+"""The weighing round as a sheet: one line per board in walking order, with what to expect of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+from kilnlog.drying.assessment import assess
+from kilnlog.drying.figures import Assessment, BoardFigures, BoardState, Point
+from kilnlog.drying.finding import Finding
+from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.moment import Moment
+from kilnlog.records.version import Entry, current_entries
+from kilnlog.records.weighing import Weighing
+from kilnlog.records.weight import Weight, WeightUnit
+from kilnlog.reference.tables import Reference
+
+#: Weighings closer together than this are one round (the same rule as the charge's history).
+ROUND_GAP_H = 2.0
+
+_MINUTE_H = 1 / 60
+
+
+class LineState(StrEnum):
+    """What a line of the round is waiting for."""
+
+    WAITING = "waiting"
+    KEPT = "kept"
+    WITHDRAWN = "withdrawn"
+    OUT = "out"
+
+
+@dataclass(frozen=True, slots=True)
+class RoundLine:
+    """One board in the round."""
+
+    entity: str
+    board: str
+    place: str
+    state: LineState
+    feeds_control: bool
+    last: Weight | None  # on the scale before this round
+    last_at: Moment | None
+    expected_low_g: float | None
+    expected_high_g: float | None
+    kept: Entry[Weighing] | None  # this round's weight
+    mc_pct: float | None  # by this round's weight
+    rate_pct_per_day: float | None
+    mc_uncertainty_pct: float | None
+    findings: tuple[Finding, ...]  # about this board, most urgent first
+    safe_rate_pct_per_day: float | None
+    unit: WeightUnit  # the unit its last weight was typed in
+
+
+@dataclass(frozen=True)
+class RoundSheet:
+    """The round a moment falls in."""
+
+    at: Moment
+    begun_at: Moment | None  # of its first weight; None where nothing is weighed yet
+    lines: tuple[RoundLine, ...]
+    unit: WeightUnit  # that most boards are weighed in
+    before: Assessment  # what was known just before the round
+
+    @property
+    def weighed(self) -> int:
+        """How many boards have their weight."""
+        return sum(line.state is LineState.KEPT for line in self.lines)
+
+    @property
+    def to_weigh(self) -> int:
+        """How many boards the round asks for."""
+        return sum(line.state in (LineState.KEPT, LineState.WAITING) for line in self.lines)
+
+
+def round_sheet(
+    record: ChargeRecord,
+    reference: Reference,
+    assessment: Assessment,
+    at: Moment,
+    before: Assessment | None = None,
+) -> RoundSheet:
+    """The round that a weight read at ``at`` belongs to.
+
+    Args:
+        record: The charge.
+        reference: The published tables.
+        assessment: What follows from ``record`` now.
+        at: When the weights are read.
+        before: ``RoundSheet.before`` of an earlier sheet of the same round, where it still holds.
+    """
+    weighings = sorted(current_entries(record.weighing), key=lambda entry: entry.at)
+    in_round = _round_of(weighings, at)
+    begun_at = in_round[0].at if in_round else None
+    if before is None:
+        before = assess(record, reference, (begun_at or at).plus_hours(-_MINUTE_H))
+    kept = {entry.fact.board: entry for entry in in_round}
+    known_before = {board.entity: board for board in before.boards}
+    last = _last_weights(record, begun_at or at)
+    safe_rates = {lot.entity: lot.fact.safe_rate_pct_per_day for lot in assessment.lots}
+    lines = tuple(
+        _line(
+            board,
+            known_before.get(board.entity),
+            kept.get(board.entity),
+            last.get(board.entity),
+            tuple(finding for finding in assessment.findings if finding.board == board.entity),
+            safe_rates.get(board.lot_entity or ""),
+        )
+        for board in assessment.boards
+    )
+    units = [line.unit for line in lines]
+    unit = max(set(units), key=units.count) if units else WeightUnit.G
+    return RoundSheet(at, begun_at, lines, unit, before)
+
+
+def _round_of(weighings: list[Entry[Weighing]], at: Moment) -> list[Entry[Weighing]]:
+    """The weighings in the round of ``at``; ``weighings`` are in order of time."""
+    rounds: list[list[Entry[Weighing]]] = []
+    for entry in weighings:
+        if rounds and entry.at.hours_since(rounds[-1][-1].at) < ROUND_GAP_H:
+            rounds[-1].append(entry)
+        else:
+            rounds.append([entry])
+    begun_before = [one for one in rounds if one[0].at <= at and at.hours_since(one[-1].at) < ROUND_GAP_H]
+    about_to = [one for one in rounds if one[0].at > at and one[0].at.hours_since(at) < ROUND_GAP_H]
+    return (begun_before or about_to or [[]])[-1 if begun_before else 0]
+
+
+def _last_weights(record: ChargeRecord, before: Moment) -> dict[str, tuple[Moment, Weight]]:
+    """What the scale last showed for each board before a moment: after a cut or a break, what remained."""
+    last: dict[str, tuple[Moment, Weight]] = {}
+    for board, at, weight in _scale_readings(record):
+        if at < before and (board not in last or at >= last[board][0]):
+            last[board] = (at, weight)
+    return last
+
+
+def _scale_readings(record: ChargeRecord) -> Iterator[tuple[str, Moment, Weight]]:
+    for board in current_entries(record.board):
+        yield board.entity, board.at, board.fact.start_weight
+    for weighing in current_entries(record.weighing):
+        yield weighing.fact.board, weighing.at, weighing.fact.weight
+    for recut in current_entries(record.recut):
+        yield recut.fact.board, recut.at, recut.fact.weight_after
+    for breakage in current_entries(record.breakage):
+        yield breakage.fact.board, breakage.at, breakage.fact.weight_after
+
+
+def _line(
+    board: BoardFigures,
+    before: BoardFigures | None,
+    kept: Entry[Weighing] | None,
+    last: tuple[Moment, Weight] | None,
+    findings: tuple[Finding, ...],
+    safe_rate_pct_per_day: float | None,
+) -> RoundLine:
+    point = _point_of(board, kept)
+    if kept is not None:
+        state = LineState.KEPT
+    elif board.state is BoardState.WITHDRAWN:
+        state = LineState.WITHDRAWN
+    elif board.state is BoardState.OUT:
+        state = LineState.OUT
+    else:
+        state = LineState.WAITING
+    return RoundLine(
+        entity=board.entity,
+        board=board.board,
+        place=board.fact.position or "",
+        state=state,
+        feeds_control=board.feeds_control,
+        last=last[1] if last else None,
+        last_at=last[0] if last else None,
+        expected_low_g=before.expected_low_g if before else None,
+        expected_high_g=before.expected_high_g if before else None,
+        kept=kept,
+        mc_pct=point.mc_pct if point else None,
+        rate_pct_per_day=point.rate_pct_per_day if point else None,
+        mc_uncertainty_pct=point.mc_uncertainty_pct if point else None,
+        findings=findings,
+        safe_rate_pct_per_day=safe_rate_pct_per_day,
+        unit=last[1].unit if last else board.fact.start_weight.unit,
+    )
+
+
+def _point_of(board: BoardFigures, kept: Entry[Weighing] | None) -> Point | None:
+    if kept is None:
+        return None
+    return next((point for point in reversed(board.points) if point.entity == kept.entity), None)

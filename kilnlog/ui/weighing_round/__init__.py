@@ -1,0 +1,1 @@
+"""The weighing round: a number and Enter for every board, the answer beside it."""

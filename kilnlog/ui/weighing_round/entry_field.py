@@ -1,0 +1,59 @@
+"""The field a weight is typed into: it lies over the line in hand and hears the keys of the round."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QLineEdit, QWidget
+
+from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.look.sizes import Role
+
+_ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+
+
+class EntryField(QLineEdit):
+    """Digits and Enter. Every other key of the round is a signal.
+
+    entered(): Enter. moved(int): up or down by so many lines. escaped(): what is typed is to be dropped.
+    take_likely(), insist(): F7 and F8. typed(): a key changed the text.
+    """
+
+    entered = Signal()
+    moved = Signal(int)
+    escaped = Signal()
+    take_likely = Signal()
+    insist = Signal()
+
+    def __init__(self, appearance: Appearance, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._appearance = appearance
+        self.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.setMaxLength(40)
+        appearance.changed.connect(self._dress)
+        self._dress()
+
+    def _dress(self) -> None:
+        self.setFont(self._appearance.sizes.font(Role.ENTRY))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """The keys of the round, before those of a field."""
+        key = event.key()
+        if key in _ENTER:
+            self.entered.emit()
+        elif key == Qt.Key.Key_Up:
+            self.moved.emit(-1)
+        elif key == Qt.Key.Key_Down:
+            self.moved.emit(1)
+        elif key == Qt.Key.Key_PageUp:
+            self.moved.emit(-10)
+        elif key == Qt.Key.Key_PageDown:
+            self.moved.emit(10)
+        elif key == Qt.Key.Key_Escape:
+            self.escaped.emit()
+        elif key == Qt.Key.Key_F7:
+            self.take_likely.emit()
+        elif key == Qt.Key.Key_F8:
+            self.insist.emit()
+        else:
+            super().keyPressEvent(event)

@@ -1,0 +1,154 @@
+"""The page of the round: its time, its lines, and the aloud line at its foot."""
+
+from __future__ import annotations
+
+import re
+
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
+
+from kilnlog.drying.finding import Severity
+from kilnlog.logbook import figures
+from kilnlog.logbook.round_sheet import LineState, RoundLine
+from kilnlog.logbook.wording import worded, worded_finding
+from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.look.labels import Text, label
+from kilnlog.ui.look.page import Page, page_title
+from kilnlog.ui.look.painting import MARGIN_BAR, Mark
+from kilnlog.ui.look.sizes import GAP_8, GAP_12, GAP_16, Role
+from kilnlog.ui.weighing_round.aloud import Aloud, Said
+from kilnlog.ui.weighing_round.keeper import RoundKeeper, Typed, TypedState
+from kilnlog.ui.weighing_round.model import SEVERITY_MARKS
+from kilnlog.ui.weighing_round.round_table import RoundTable
+from kilnlog.ui.weighing_round.time_field import TimeField
+
+#: A rate below this share of the limit is well under it.
+WELL_UNDER = 0.6
+
+
+class _FeedsKey(QWidget):
+    """The key to the bar on the margin line."""
+
+    def __init__(self, appearance: Appearance) -> None:
+        super().__init__()
+        self._appearance = appearance
+        self.setFixedWidth(MARGIN_BAR + GAP_8)
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Expanding)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The bar."""
+        height = self._appearance.sizes.px(Role.BODY)
+        box = QRectF(0, (self.height() - height) / 2, MARGIN_BAR, height)
+        QPainter(self).fillRect(box, self._appearance.tokens.colour("pencil"))
+
+
+class RoundPage(Page):
+    """The weighing round."""
+
+    def __init__(self, keeper: RoundKeeper, appearance: Appearance) -> None:
+        super().__init__(appearance)
+        self._keeper = keeper
+        self.time_field = TimeField(appearance)
+        self.table = RoundTable(keeper, appearance)
+        self.aloud = Aloud(appearance)
+        self._count = label("", appearance, Role.BODY, "ink2")
+        self._late = Text("", appearance, Role.SAID, "ink2")
+        self._title = QHBoxLayout()
+        self._title.setSpacing(GAP_8)
+        self._title.addWidget(page_title("Weighing round", appearance))
+        self._title.addSpacing(GAP_8)
+        self._title.addWidget(self.time_field)
+        self._title.addWidget(self._late)
+        self._title.addStretch(1)
+        self._title.addWidget(_FeedsKey(appearance))
+        self._title.addWidget(Text("feeds the control", appearance, Role.SAID, "ink2"))
+        self._title.addSpacing(GAP_12)
+        self._title.addWidget(self._count)
+        self.body.addLayout(self._title)
+        self.body.addWidget(self.table, 1)
+        self.body.addWidget(self.aloud)
+        self._lay_out()
+        keeper.changed.connect(self._follow)
+        self.time_field.chosen.connect(keeper.choose_time)
+        self.time_field.refused.connect(self._late.setText)
+        self.time_field.left.connect(self.table.setFocus)
+        self.table.line_changed.connect(lambda _: self._speak())
+        self._follow()
+
+    def _lay_out(self) -> None:
+        """The table lies across the margin too: its first column is the margin."""
+        super()._lay_out()
+        self.body.setContentsMargins(1, 1, 1, 1)
+        if hasattr(self, "_title"):
+            self._title.setContentsMargins(self.margin_x + GAP_12, GAP_8, GAP_16, GAP_8)
+
+    def _follow(self) -> None:
+        sheet = self._keeper.sheet
+        self.time_field.show_time(self._keeper.at if sheet is not None else None)
+        self._count.setText(f"{sheet.weighed} of {sheet.to_weigh} weighed" if sheet is not None else "")
+        self._late.setText("from sheet" if self._keeper.is_late else "")
+        self._speak()
+
+    def _speak(self) -> None:
+        """Say what was last kept; a line in hand that is asked about or refused comes first."""
+        row = self.table.row
+        model = self.table.model()
+        if 0 <= row < model.rowCount():
+            line = self._keeper.sheet.lines[row] if self._keeper.sheet is not None else None
+            typed = self._keeper.typed.get(line.entity) if line is not None else None
+            if line is not None and typed is not None and typed.state is not TypedState.SAVING:
+                self.aloud.say(_doubted(line, typed))
+                return
+        last = self._keeper.line(self._keeper.last_kept) if self._keeper.last_kept else None
+        if last is not None and last.state is LineState.KEPT:
+            self.aloud.say(_kept(last))
+        elif 0 <= row < model.rowCount() and self._keeper.sheet is not None:
+            self.aloud.say(_waiting(self._keeper.sheet.lines[row]))
+        else:
+            self.aloud.say(Said())
+
+
+def _waiting(line: RoundLine) -> Said:
+    if line.state is LineState.WAITING:
+        return Said(line.board, remark="put it on the scale, type the weight, Enter")
+    return Said(line.board, remark=line.place)
+
+
+def _doubted(line: RoundLine, typed: Typed) -> Said:
+    weight = (figures.grouped(typed.weight), typed.weight.unit.value) if typed.weight else (typed.text, "")
+    shown = ((weight[0], f"{weight[1]}, not kept yet".lstrip(", "), "ink"),)
+    if typed.doubts:
+        headline = worded_finding(typed.doubts[0].finding, line.unit).headline
+        return Said(line.board, shown, Mark.LOOK, _first_clause(headline))
+    mark = Mark.ACT if typed.state is TypedState.REFUSED else Mark.LOOK
+    return Said(line.board, shown, mark, _first_clause(worded(typed.error).what) if typed.error else "")
+
+
+def _kept(line: RoundLine) -> Said:
+    if line.mc_pct is None:
+        weight = line.kept.fact.weight if line.kept is not None else None
+        shown = ((figures.grouped(weight), f"{weight.unit}, kept", "ink"),) if weight is not None else ()
+        return Said(line.board, shown, Mark.TICK, "its moisture follows once its sections are dry")
+    worked_out = (
+        (figures.mc(line.mc_pct), "% MC", "pencil"),
+        (figures.rate(line.rate_pct_per_day), "% lost a day", "pencil"),
+    )
+    urgent = [one for one in line.findings if not one.answered and one.severity is not Severity.NOTE]
+    if urgent:
+        words = worded_finding(urgent[0], line.unit)
+        return Said(line.board, worked_out, SEVERITY_MARKS[urgent[0].severity], words.short)
+    return Said(line.board, worked_out, Mark.TICK, _steady(line))
+
+
+def _steady(line: RoundLine) -> str:
+    limit, rate = line.safe_rate_pct_per_day, line.rate_pct_per_day
+    if limit is None or rate is None:
+        return "steady"
+    under = "well under" if rate < WELL_UNDER * limit else "under"
+    return f"steady, {under} {figures.trimmed(limit)}"
+
+
+def _first_clause(sentence: str) -> str:
+    """What fits the aloud line: the part before the first semicolon or full stop."""
+    return re.split(r";|\. ", sentence, maxsplit=1)[0].rstrip(".")

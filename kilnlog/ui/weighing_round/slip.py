@@ -1,0 +1,181 @@
+"""The slip that opens under a line: what is doubted or refused, the likely truth, and the ways on."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QLocale, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from kilnlog.logbook import figures
+from kilnlog.logbook.wording import worded, worded_finding
+from kilnlog.records.weight import Weight, WeightUnit
+from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.look.buttons import KeyHint, MainButton, QuietButton
+from kilnlog.ui.look.fields import TextField
+from kilnlog.ui.look.labels import Wrapped
+from kilnlog.ui.look.sizes import GAP_4, GAP_8, GAP_12, Role
+from kilnlog.ui.weighing_round.keeper import Typed, TypedState
+
+
+class _Reason(TextField):
+    """Where the operator says why a doubted weight is right."""
+
+    given = Signal(str)
+    dropped = Signal()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter keeps, Esc goes back to the weight."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            if self.text().strip():
+                self.given.emit(self.text())
+        elif event.key() == Qt.Key.Key_Escape:
+            self.dropped.emit()
+        else:
+            super().keyPressEvent(event)
+
+
+class Slip(QWidget):
+    """Lies over the lower part of the line it belongs to.
+
+    again(): type it again. likely(): take the likely truth. reading(str): the reading chosen of two.
+    insisted(str): keep it as typed, for this reason.
+    """
+
+    again = Signal()
+    likely = Signal()
+    reading = Signal(str)
+    insisted = Signal(str)
+    resized = Signal()  # the reason was asked for, or no longer: the slip's height is another
+
+    def __init__(self, appearance: Appearance, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._appearance = appearance
+        self._typed: Typed | None = None
+        self._what = Wrapped("", appearance, Role.STRONG, "ink")
+        self._more = Wrapped("", appearance, Role.BODY, "ink2")
+        self._again = MainButton("Type it again", appearance)
+        self._first = QuietButton("", appearance)
+        self._second = QuietButton("", appearance)
+        self._first_key = KeyHint("F7", appearance)
+        self._second_key = KeyHint("F8", appearance)
+        self._reason = _Reason(appearance, "Why it is right; Enter keeps it")
+        self._reason.setAccessibleName("Why the weight is right as typed")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, GAP_4, GAP_12, GAP_8)
+        column.setSpacing(GAP_4)
+        column.addWidget(self._what)
+        column.addWidget(self._more)
+        row = QHBoxLayout()
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(GAP_8)
+        row.addWidget(self._again)
+        row.addWidget(KeyHint("Enter", appearance))
+        row.addSpacing(GAP_8)
+        for button, key in ((self._first, self._first_key), (self._second, self._second_key)):
+            row.addWidget(button)
+            row.addWidget(key)
+            row.addSpacing(GAP_8)
+        row.addStretch(1)
+        column.addLayout(row)
+        column.addWidget(self._reason)
+        self._again.clicked.connect(self.again)
+        self._first.clicked.connect(self.choose_first)
+        self._second.clicked.connect(self.choose_second)
+        self._reason.given.connect(self.insisted)
+        self._reason.dropped.connect(self._close_reason)
+        for pressed in (self._again, self._first, self._second):
+            pressed.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+
+    def show_typed(self, typed: Typed) -> None:
+        """Say what is the matter with a typed weight, and what can be done."""
+        self._typed = typed
+        self._reason.hide()
+        self._reason.clear()
+        self._what.setText(_headline(typed))
+        self._more.setText(_explanation(typed))
+        self._more.setVisible(bool(_explanation(typed)))
+        first, second = _ways(typed)
+        for button, key, text in (
+            (self._first, self._first_key, first),
+            (self._second, self._second_key, second),
+        ):
+            button.setText(text)
+            button.setVisible(bool(text))
+            key.setVisible(bool(text))
+        self.setAccessibleName(f"{_headline(typed)} {_explanation(typed)}")
+        self.update()
+
+    def height_for(self, width: int) -> int:
+        """How high the slip is at that width [px]."""
+        inner = width - GAP_12
+        height = GAP_4 + self._what.heightForWidth(inner) + GAP_4
+        if self._more.text():
+            height += self._more.heightForWidth(inner) + GAP_4
+        height += self._appearance.sizes.control_h + GAP_8
+        if self._reason.isVisibleTo(self):
+            height += self._appearance.sizes.field_h + GAP_4
+        return height
+
+    def choose_first(self) -> None:
+        """F7: the likely truth, or the first of two readings."""
+        if self._typed is None or not self._first.isVisibleTo(self):
+            return
+        if self._typed.readings:
+            self.reading.emit(self._typed.readings[0])
+        else:
+            self.likely.emit()
+
+    def choose_second(self) -> None:
+        """F8: the second of two readings, or ask for the reason to keep it as typed."""
+        if self._typed is None or not self._second.isVisibleTo(self):
+            return
+        if self._typed.readings:
+            self.reading.emit(self._typed.readings[1])
+            return
+        self._reason.show()
+        self._reason.setFocus()
+        self.resized.emit()
+
+    def _close_reason(self) -> None:
+        self._reason.hide()
+        self.resized.emit()
+        self.again.emit()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The ground of a line that is asked about, or refused."""
+        refused = self._typed is not None and self._typed.state is TypedState.REFUSED
+        ground = self._appearance.tokens.colour("act_bg" if refused else "look_bg")
+        QPainter(self).fillRect(self.rect(), ground)
+
+
+def _headline(typed: Typed) -> str:
+    if typed.doubts:
+        return worded_finding(typed.doubts[0].finding, _unit(typed)).headline
+    return worded(typed.error).what if typed.error is not None else ""
+
+
+def _explanation(typed: Typed) -> str:
+    if typed.doubts:
+        words = worded_finding(typed.doubts[0].finding, _unit(typed))
+        return f"{words.why} {words.do}".strip()
+    return worded(typed.error).do if typed.error is not None else ""
+
+
+def _ways(typed: Typed) -> tuple[str, str]:
+    """What F7 and F8 would do, or nothing."""
+    if typed.readings:
+        point = QLocale().decimalPoint()
+        first, second = (f"It is {reading.replace('.', point)}" for reading in typed.readings[:2])
+        return first, second
+    first = f"Take {_shown(typed.likely)}" if typed.likely is not None else ""
+    if typed.state is TypedState.ASKED and typed.can_insist and typed.weight is not None:
+        return first, f"Keep {_shown(typed.weight)}, with a reason…"
+    return first, ""
+
+
+def _shown(weight: Weight) -> str:
+    return f"{figures.grouped(weight)} {weight.unit}"
+
+
+def _unit(typed: Typed) -> WeightUnit:
+    return typed.weight.unit if typed.weight is not None else WeightUnit.G
