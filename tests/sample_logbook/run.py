@@ -18,6 +18,7 @@ DAY = timedelta(days=1)
 OPERATORS = ("Maren", "Tobias")
 LONGEST_RUN_DAYS = 140
 NEARLY_DRY_PCT = 12.0
+MINUTES_FOR_A_BOARD = timedelta(minutes=8)
 
 
 def days_between(earlier: datetime, later: datetime) -> float:
@@ -44,9 +45,10 @@ class Run:
     def go(self) -> None:
         """From cutting the boards to the last thing written down."""
         plan = self.plan
-        for board in plan.boards:
+        for place, board in enumerate(plan.boards):
             if not board.replaces:
-                self.cut(board, self.on_day(board.cut_on_day, board.cut_at))
+                at = self.on_day(board.cut_on_day, board.cut_at) + place * MINUTES_FOR_A_BOARD
+                self.cut(board, at)
         if plan.first_step > 1:
             self._take_step(plan.first_step, self.loaded + timedelta(minutes=20), "air-dried when it came")
         events_before = len(self.tables.rows["events"])
