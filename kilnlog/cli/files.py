@@ -7,6 +7,8 @@ from pathlib import Path
 import click
 
 from kilnlog.cli.paths import ANY_PATH
+from kilnlog.cli.reading import reading
+from kilnlog.logbook.errors import NotAWorkbookName
 from kilnlog.logbook.figures import count
 
 
@@ -40,14 +42,12 @@ def import_(source: Path, into: Path) -> None:
 def export(file: Path, charge: str | None, owner: str | None, to: Path) -> None:
     """Write a workbook: readable sheets first, the tables as typed behind them."""
     from kilnlog.logbook.exporting import export as write
-    from kilnlog.logbook.session import open_logbook
 
-    book = open_logbook(file, read_only=True)
-    try:
+    if to.suffix.lower() != ".xlsx":
+        raise NotAWorkbookName(name=to.name)
+    with reading(file) as book:
         entity = book.charge_numbered(charge).entity if charge is not None else None
         write(book, to, charge=entity, owner=owner)
-    finally:
-        book.close()
     click.echo(f"The workbook is {to}.")
 
 
@@ -56,15 +56,11 @@ def export(file: Path, charge: str | None, owner: str | None, to: Path) -> None:
 @click.pass_context
 def verify(ctx: click.Context, file: Path) -> None:
     """Check every row of the logbook against its ledger; exit code 1 where something does not fit."""
-    from kilnlog.logbook.session import open_logbook
     from kilnlog.logbook.wording import worded_misfit
 
-    book = open_logbook(file, read_only=True)
-    try:
+    with reading(file) as book:
         misfits = book.file.verify()
         head = book.file.ledger_head()
-    finally:
-        book.close()
     for misfit in misfits:
         click.echo(worded_misfit(misfit))
     if misfits:
@@ -78,13 +74,9 @@ def verify(ctx: click.Context, file: Path) -> None:
 @click.argument("file", type=ANY_PATH)
 @click.option("--to", "to", type=ANY_PATH, default=None, help="The folder; by default beside the logbook.")
 def backup(file: Path, to: Path | None) -> None:
-    """Copy the logbook, checked, under a name with the date."""
+    """Copy the logbook, checked, under a name with the number of its rows."""
     from kilnlog.logbook.backing_up import backup as copy
-    from kilnlog.logbook.session import open_logbook
 
-    book = open_logbook(file, read_only=True)
-    try:
+    with reading(file) as book:
         made = copy(book, to)
-    finally:
-        book.close()
     click.echo(f"The backup is {made}.")

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import tempfile
 from pathlib import Path
 
 import click
 
+from kilnlog.cli.offscreen import cannot_draw
 from kilnlog.cli.paths import ANY_PATH
+from kilnlog.cli.reading import reading
 from kilnlog.logbook.errors import NoPictureKind
 
 
@@ -35,16 +38,13 @@ def curve(file: Path, charge: str, to: Path) -> None:
     """Save the drying curve of CHARGE as a picture."""
     if to.suffix.lower() not in (".png", ".svg"):
         raise NoPictureKind(name=to.name)
-    from kilnlog.logbook.session import open_logbook
+    if (why_not := cannot_draw()) is not None:
+        raise why_not
     from kilnlog.ui.pictures import save_curve
 
-    book = open_logbook(file, read_only=True)
-    try:
-        entity = book.charge_numbered(charge).entity
-        record = book.file.charge_record(entity)
+    with reading(file) as book:
+        record = book.file.charge_record(book.charge_numbered(charge).entity)
         now = book.now(record.particulars.zone)
-    finally:
-        book.close()
     save_curve(record, now, to)
     click.echo(f"The curve of {charge} is in {to}.")
 
@@ -53,8 +53,8 @@ def curve(file: Path, charge: str, to: Path) -> None:
 @click.option("--to", "to", type=ANY_PATH, required=True, help="The folder the pictures go into.")
 def pictures(to: Path) -> None:
     """Make the pictures of the window, from the sample logbook, into a folder."""
-    import tempfile
-
+    if (why_not := cannot_draw()) is not None:
+        raise why_not
     from kilnlog.logbook.demo import fresh_sample
     from kilnlog.ui.pictures import save_pictures
 

@@ -127,6 +127,15 @@ _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
     ),
     "folder-not-empty": ("There is a sample logbook in {path} already.", "Name another folder with --to."),
     "cancelled": ("The {what} was stopped; nothing was kept.", "Start it again when it suits."),
+    "missing-system-library": (
+        "The system library {library}, which the window needs, is not installed.",
+        "On Debian install it with: apt install {packages}",
+    ),
+    "no-display": ("There is no display to show a window on.", "Run it from a desktop."),
+    "no-display: unreachable": (
+        "The display “{display}” cannot be reached.",
+        "Check DISPLAY, or run it from a desktop.",
+    ),
     "no-picture-kind": ("A picture cannot be saved as “{name}”.", "Let its name end in .png or .svg."),
     "not-a-workbook-name": ("A workbook cannot be saved as “{name}”.", "Let its name end in .xlsx."),
 }

@@ -103,7 +103,7 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
         "the sections of board {board} are {apart_pct} % apart",
         "{low_section} says {low_mc_pct} %, {high_section} says {high_mc_pct} %; "
         "more than {limit_pct} % is unusual in one board.",
-        "Check their weights, and whether one was swapped, scorched or not yet dry: that one reject, and say why.",
+        "Check whether one was swapped, scorched or not yet dry, and reject that one with the reason.",
     ),
     "section-not-constant": (
         "not constant",

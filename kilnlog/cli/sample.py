@@ -1,0 +1,87 @@
+"""The sample logbook: in the window, or, where none can be shown, the whole job into a folder."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+
+import click
+
+from kilnlog.cli.paths import ANY_PATH
+
+#: The charge of the sample that is mid-run with the day's weighings due.
+CHARGE = "2026-14"
+FOLDER = "kilnlog-demo"
+
+
+@click.command()
+@click.option("--to", "to", type=ANY_PATH, default=None, help="The folder for the fresh copy.")
+@click.pass_context
+def demo(ctx: click.Context, to: Path | None) -> None:
+    """Open a fresh copy of the sample logbook.
+
+    Where no window can be shown it does the whole job without one, into a folder (by default kilnlog-demo,
+    where it was called): sample logbook, a weighing round accepted, status, workbook, pictures.
+    """
+    from kilnlog.logbook.demo import fresh_sample
+    from kilnlog.logbook.wording import worded
+    from kilnlog.ui.start import can_show, open_window
+
+    why_not = can_show()
+    if why_not is None:
+        folder = to or Path(tempfile.mkdtemp(prefix="kilnlog-demo-"))
+        path = fresh_sample(folder)
+        click.echo(f"A fresh copy of the sample is in {path}; the original stays as it is.")
+        ctx.exit(open_window(path))
+    folder = to or _free_name(Path.cwd() / FOLDER)
+    click.echo(f"{worded(why_not).text} The demo goes on without a window, into {folder}.", err=True)
+    do_without_window(folder)
+
+
+def do_without_window(folder: Path) -> None:
+    """The whole job: sample logbook, weighing round, status, workbook, pictures."""
+    from kilnlog.cli.offscreen import cannot_draw
+    from kilnlog.cli.status_text import status_text
+    from kilnlog.drying.assessment import assess
+    from kilnlog.logbook.clock import machine_clock
+    from kilnlog.logbook.demo import clock_from, fresh_sample, sample_now
+    from kilnlog.logbook.demo_round import weigh_all
+    from kilnlog.logbook.exporting import export
+    from kilnlog.logbook.session import open_logbook
+    from kilnlog.logbook.wording import worded
+    from kilnlog.reference.tables import load
+
+    path = fresh_sample(folder)
+    click.echo(f"sample logbook: {path}")
+    book = open_logbook(path)
+    now = sample_now(book)
+    book.close()
+    book = open_logbook(path, clock=clock_from(now, machine_clock))
+    try:
+        charge = book.charge_numbered(CHARGE).entity
+        kept = list(weigh_all(book, charge, load(), now))
+        click.echo(f"weighing round: {len(kept)} weights accepted in charge {CHARGE}")
+        record = book.file.charge_record(charge)
+        said = status_text(record, assess(record, load(), now.plus_hours(1)))
+        (folder / "status.txt").write_text(said + "\n", encoding="utf-8")
+        export(book, folder / f"{CHARGE}.xlsx", charge=charge)
+    finally:
+        book.close()
+    click.echo(f"status: {folder / 'status.txt'}\nworkbook: {folder / f'{CHARGE}.xlsx'}")
+    if (why_not := cannot_draw()) is None:
+        from kilnlog.ui.pictures import save_pictures
+
+        for made in save_pictures(folder / "pictures", path):
+            click.echo(f"picture: {made}")
+    else:
+        click.echo(f"no pictures: {worded(why_not).text}")
+    click.echo(f"\n{said}")
+
+
+def _free_name(folder: Path) -> Path:
+    """The folder, or the first of its name with a number that is not there yet."""
+    number, free = 1, folder
+    while free.exists():
+        number += 1
+        free = folder.with_name(f"{folder.name}-{number}")
+    return free
