@@ -11,6 +11,8 @@ from pathlib import Path
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
+from kilnlog.ui.errors import DEBIAN_PACKAGES
+
 TOP = Path(__file__).parents[1]
 ALLOWED = {"README.md", "DEVELOPERS.md", "pyproject.toml", "kilnlog", "resources", "tests", "sample_db"}
 TEXT_FILES = {".py", ".md", ".toml", ".csv", ".txt", ".sql", ""}
@@ -82,6 +84,21 @@ def test_qt_gives_back_every_reference_to_none(qtbot: QtBot) -> None:
 
 def test_the_command_line_starts_without_what_only_some_verbs_need() -> None:
     assert modules_after("kilnlog.cli") & {"PySide6", "pyqtgraph", "openpyxl"} == set()
+
+
+def test_readme_window_and_ci_name_the_same_libraries() -> None:
+    readme = (TOP / "README.md").read_text(encoding="utf-8").split()
+    named = {word.strip("`,;:.)") for word in readme}
+    ci = re.search(r'^qt_libraries="(.*)"$', (TOP / ".ci" / "run").read_text(encoding="utf-8"), re.MULTILINE)
+    assert ci is not None
+    assert set(ci[1].split()) <= named
+    assert set(DEBIAN_PACKAGES.split()) <= named
+
+
+def test_the_readme_has_one_test_command_for_ci_to_run() -> None:
+    lines = (TOP / "README.md").read_text(encoding="utf-8").splitlines()
+    (command,) = [line for line in lines if line.endswith("-m pytest")]
+    assert command.startswith("python3 -m venv .venv && ")
 
 
 def modules_after(*names: str) -> set[str]:
