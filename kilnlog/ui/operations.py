@@ -79,7 +79,7 @@ class Operations(QObject):
             self._book = book
             return book
 
-        self._put(_Job(replace, done, failed))  # type: ignore[arg-type]  # the one job that needs no logbook yet
+        self._put(_Job(replace, done, failed))
 
     def submit(
         self,

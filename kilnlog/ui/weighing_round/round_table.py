@@ -42,7 +42,7 @@ class _Headings(QHeaderView):
         box = QRectF(rect)
         if column is not Column.MARGIN:
             painter.setPen(tokens.colour("rule"))
-            painter.drawLine(box.bottomLeft(), box.bottomRight())
+            painter.drawLine(rect.bottomLeft(), rect.bottomRight())
         left = column in (Column.BOARD, Column.PLACE, Column.SAYS)
         inner = box.adjusted(PAD if column in (Column.BOARD, Column.SAYS) else 0, 0, -PAD, 0)
         side = Qt.AlignmentFlag.AlignLeft if left else Qt.AlignmentFlag.AlignRight
@@ -261,7 +261,10 @@ class RoundTable(QTableView):
         self.setColumnHidden(Column.PLACE, sizes.name == "largest" or rest < least_says + 90)
         place = 0
         if not self.isColumnHidden(Column.PLACE):
-            place = min(round(rest * 0.42), rest - least_says)
+            metrics = QFontMetricsF(sizes.font(Role.BODY))
+            texts = [self._model.text(row, Column.PLACE) for row in range(self._model.rowCount())]
+            natural = max((metrics.horizontalAdvance(text) for text in texts), default=0) + 2 * PAD
+            place = min(max(round(natural), round(rest * 0.4)), rest - least_says)
             self.setColumnWidth(Column.PLACE, place)
         self.setColumnWidth(Column.SAYS, max(least_says // 2, rest - place))
 

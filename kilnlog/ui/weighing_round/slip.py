@@ -156,8 +156,7 @@ def _headline(typed: Typed) -> str:
 
 def _explanation(typed: Typed) -> str:
     if typed.doubts:
-        words = worded_finding(typed.doubts[0].finding, _unit(typed))
-        return f"{words.why} {words.do}".strip()
+        return worded_finding(typed.doubts[0].finding, _unit(typed)).why  # the buttons say what to do
     return worded(typed.error).do if typed.error is not None else ""
 
 
