@@ -41,9 +41,8 @@ def assess(charge: ChargeRecord, reference: Reference, at: Moment) -> Assessment
     governing = lots.governing(at)
     figures = tuple(board_figures(board, facts, lots, governing, latest) for board in boards)
     usable = usable_mc(figures)
-    control = control_of(
-        facts.charge.control_rule, usable_mc([board for board in figures if board.feeds_control])
-    )
+    control = control_of(facts.charge.control_rule, usable_mc([board for board in figures if board.governs]))
+    figures = tuple(replace(board, feeds_control=board.board in control.boards) for board in figures)
     state = _state(facts)
     loaded_at = _by(facts.charge.loaded_at, at)
     all_weighed = state is ChargeState.DRYING and not any(

@@ -66,7 +66,8 @@ def board_figures(
         cut_at=board.facts.seen.at,
         state=state,
         usable=usable,
-        feeds_control=usable and (governing is None or fact.lot in governing),
+        governs=usable and (governing is None or fact.lot in governing),
+        feeds_control=False,  # known once the control is: it compares the boards
         sections=board.sections,
         start_mc_pct=board.chain.start_mc_pct,
         bases=board.chain.bases(),

@@ -111,7 +111,8 @@ class BoardFigures:
     cut_at: Moment
     state: BoardState
     usable: bool  # has a basis, is in use
-    feeds_control: bool
+    governs: bool  # usable, and of a lot that governs: the control is taken from among these
+    feeds_control: bool  # the control figure was taken from it
     sections: tuple[SectionFigures, ...]
     start_mc_pct: float | None
     bases: tuple[Basis, ...]  # oldest first; the last is in force
@@ -191,6 +192,7 @@ class RoundFigures:
     wettest: Extreme | None
     driest: Extreme | None
     mean_mc_pct: float | None
+    feeding: tuple[str, ...] = ()  # labels of the boards that feed the control, in walking order
 
 
 @dataclass(frozen=True, slots=True)

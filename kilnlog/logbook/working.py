@@ -139,7 +139,7 @@ def _control(assessment: Assessment) -> Working | None:
         return None
     taken = [assessment.board_named(label) for label in control.boards]
     sum_of = " + ".join(figures.number(board.mc_pct, 2) for board in taken)
-    total = len([board for board in assessment.boards if board.feeds_control])
+    total = len([board for board in assessment.boards if board.governs])
     said = {
         ControlRule.WETTEST_BOARD: f"the wettest of {figures.count(total, 'board')}",
         ControlRule.WETTEST_HALF: f"the {len(taken)} wettest of {figures.count(total, 'board')}",
