@@ -193,4 +193,4 @@ def _step(value: Decimal, per_unit: Decimal) -> Decimal:
     """What one in the last place written is worth [g]."""
     exponent = value.as_tuple().exponent
     assert isinstance(exponent, int)
-    return _EXACT.multiply(Decimal(1).scaleb(min(exponent, 0)), per_unit)
+    return _EXACT.multiply(Decimal(1).scaleb(exponent), per_unit)

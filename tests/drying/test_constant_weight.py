@@ -140,6 +140,8 @@ def test_two_divisions_of_exactly_the_share_still_judge() -> None:
     rule = RULES["2 divisions in 3 h"]
     even = [(START, 100.2), (START.plus_hours(3), 100.0)]
     assert judge(even, 0.1, rule).constant
+    # 2 x 0.167 g is 0.2 % of 167 g too, and in floats a hair more.
+    assert judge([(START, 167.3), (START.plus_hours(3), 167.0)], 0.167, rule).constant
     assert judge([(at, weight - 0.1) for at, weight in even], 0.1, rule).refused is Refusal.DIVISION_COARSE
 
 

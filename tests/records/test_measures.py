@@ -35,6 +35,7 @@ from kilnlog.records.words import VolumeUnit
         ("27 mm", 27.0),
         ("27mm", 27.0),
         ("2.7 cm", 27.0),
+        ("500 mm", 500.0),
     ],
 )
 def test_reads(text: str, mm: float) -> None:
@@ -55,6 +56,7 @@ def test_decimal_comma() -> None:
         ("5/8", "unit"),
         ("27 m", "characters"),
         ("1 5/4 in", "fraction"),
+        ("1 4/4 in", "fraction"),
         ("1/0 in", "fraction"),
         ("0/4", "zero"),
         ("0 mm", "zero"),

@@ -89,6 +89,7 @@ def test_decimal_comma() -> None:
         ("12 K", "g", "unit"),
         ("12 \u212a", "g", "characters"),  # the Kelvin sign is no k
         ("12 \u212ag", "g", "characters"),
+        ("10 lb\u017f 3 oz", "g", "characters"),  # nor the long s an s
         ("g", "g", "characters"),
         ("10.5 lb 3 oz", "g", "whole-pounds"),
         ("10 lb 16 oz", "g", "ounces"),
