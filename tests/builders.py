@@ -14,7 +14,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import UTC, datetime
 from decimal import Decimal
-from typing import Any
+from typing import Any, get_type_hints
 
 from kilnlog.records.board import Board
 from kilnlog.records.breakage import Breakage
@@ -118,10 +118,7 @@ class ChargeBuilder:
     ) -> str:
         chain = [entry for entry in self.entries if entry.entity == entity]
         last = chain[-1]
-        weights = {
-            name: self.weight(value) if name.endswith("weight") and value is not None else value
-            for name, value in fields.items()
-        }
+        weights = {name: self._as_field(type(last.fact), name, value) for name, value in fields.items()}
         version = Version(
             f"{entity}.{len(chain) + 1}",
             entity,
@@ -281,6 +278,12 @@ class ChargeBuilder:
         for entry in self.entries:
             tables.setdefault(TABLE_OF[type(entry.fact)], []).append(entry)
         return ChargeRecord.from_entries(tables)
+
+    def _as_field(self, table: type[Fact], name: str, value: Any) -> Any:
+        """A plain number made a weight where the field holds one: sections in grams, boards in their unit."""
+        if value is None or "Weight" not in str(get_type_hints(table)[name]):
+            return value
+        return weight(value) if table is Section or name.startswith("section_") else self.weight(value)
 
     def _optional(self, typed: Heavy | None) -> Weight | None:
         return None if typed is None else self.weight(typed)

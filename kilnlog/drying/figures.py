@@ -192,7 +192,6 @@ class RoundFigures:
     wettest: Extreme | None
     driest: Extreme | None
     mean_mc_pct: float | None
-    feeding: tuple[str, ...] = ()  # labels of the boards that feed the control, in walking order
 
 
 @dataclass(frozen=True, slots=True)

@@ -73,12 +73,12 @@ def round_figures(
                 latest[number] = point.mc_pct
         until = found.until
         governing = lots.governing(until)
-        usable, feeding = [], []
+        usable, governs = [], []
         for number, board in enumerate(boards):
             if number in latest and counts_at(board, left[number], until):
                 usable.append((number, latest[number]))
                 if governing is None or board.seen.fact.lot in governing:
-                    feeding.append((labels[number], latest[number]))
+                    governs.append((labels[number], latest[number]))
         labelled = [(labels[number], mc) for number, mc in usable]
         yield RoundFigures(
             at=found.at,
@@ -91,7 +91,7 @@ def round_figures(
                 for number, point in sorted(found.points.items())
                 if point.rate_pct_per_day is not None
             },
-            control=control_of(rule_at(facts, until), feeding),
+            control=control_of(rule_at(facts, until), governs),
             wettest=wettest_of(labelled),
             driest=driest_of(labelled),
             mean_mc_pct=mean_of(labelled),

@@ -33,10 +33,8 @@ def _rate_at(points: tuple[Point, ...], number: int, per_division_pct: float) ->
     point = points[number]
     if point.rate_pct_per_day is None:
         return None
-    earlier = next(
-        (other for other in reversed(points[:number]) if other.at < point.at and other.mc_pct is not None),
-        None,
-    )
+    known = (other for other in reversed(points[:number]) if other.mc_pct is not None)
+    earlier = next((other for other in known if other.at < point.at), None)
     if earlier is None:
         return None
     hours = point.at.hours_since(earlier.at)
@@ -45,7 +43,7 @@ def _rate_at(points: tuple[Point, ...], number: int, per_division_pct: float) ->
 
 
 def _judged(case: Case) -> Iterator[tuple[BoardFigures, LotFigures, float, float, _Rate]]:
-    """Boards in use with the limit of their lot [points per day], what a division is worth, and their rate."""
+    """Boards in use, the limit of their lot [points per day], what a division is worth, and their rate."""
     if not case.is_running:
         return
     for board in case.assessment.boards:
