@@ -1,0 +1,172 @@
+"""One sheet of a workbook being written: its looks, its print set-up, and cells that stay what they are."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from enum import StrEnum
+from typing import Any
+
+from kilnlog.exchange.errors import TextTooLong
+from kilnlog.exchange.sheet_text import text_for_sheet
+from kilnlog.records.moment import Moment
+
+#: A workbook cell holds so many UTF-16 units; openpyxl would cut the rest without a word.
+LONGEST_TEXT = 32_767
+
+_MAY_BE_MORE_THAN_TEXT = re.compile(r"[=+\-@#\t\r\n]")
+_EPOCH = datetime(1899, 12, 30)  # day 0 of a sheet's calendar
+_FIRST_DAY = datetime(1900, 3, 1)  # before it, sheets count a day that never was
+_NARROWEST, _WIDEST = 6, 46
+
+
+class Look(StrEnum):
+    """How a cell looks."""
+
+    PLAIN = "plain"
+    WRAPPED = "wrapped"
+    TITLE = "title"
+    SUBTITLE = "subtitle"
+    HEADING = "heading"
+    LABEL = "label"
+    QUIET = "quiet"
+
+
+class Sheet:
+    """Writes rows to one sheet. Texts stay texts whatever they begin with; only ``formula`` makes formulas."""
+
+    def __init__(
+        self, book: Any, title: str, widths: Sequence[float], *, heading_row: int, footer: str
+    ) -> None:
+        from openpyxl.cell import WriteOnlyCell  # noqa: PLC0415 - slow to load, wanted by this verb alone
+
+        self._new_cell = WriteOnlyCell
+        self._sheet = book.create_sheet(title)
+        self.title = title
+        self.rows = 0
+        self._cells: dict[tuple[int, str, str], Any] = {}
+        self._looks = _looks()
+        self._set_up(widths, heading_row, footer)
+
+    def _set_up(self, widths: Sequence[float], heading_row: int, footer: str) -> None:
+        from openpyxl.utils import get_column_letter  # noqa: PLC0415 - as above
+
+        sheet = self._sheet
+        for column, width in enumerate(widths, start=1):
+            letter = get_column_letter(column)
+            sheet.column_dimensions[letter].width = max(_NARROWEST, min(_WIDEST, width))
+        sheet.freeze_panes = f"A{heading_row + 1}"
+        sheet.print_title_rows = f"{heading_row}:{heading_row}"
+        sheet.page_setup.orientation = "landscape"
+        sheet.page_setup.fitToWidth = 1
+        sheet.page_setup.fitToHeight = 0  # as many pages as it takes
+        sheet.sheet_properties.pageSetUpPr.fitToPage = True
+        sheet.HeaderFooter.oddHeader.left.text = "&A"
+        sheet.HeaderFooter.oddFooter.left.text = footer.replace("&", "&&")
+        sheet.HeaderFooter.oddFooter.right.text = "&P / &N"
+
+    def append(self, cells: Sequence[Any]) -> None:
+        """Write one row; None is a blank cell."""
+        self._sheet.append(cells)
+        self.rows += 1
+
+    def blank(self) -> None:
+        """Write an empty row."""
+        self.append(())
+
+    def texts(self, texts: Sequence[str | None], look: Look = Look.PLAIN) -> None:
+        """Write a row of texts that look alike."""
+        self.append([text and self.text(column, text, look) for column, text in enumerate(texts)])
+
+    def text(self, column: int, text: str | None, look: Look = Look.PLAIN) -> Any:
+        """A cell that holds this text and nothing else; raises ``TextTooLong``."""
+        if not text:
+            return None
+        spelt = text_for_sheet(text)
+        if len(spelt) > LONGEST_TEXT // 2:
+            length = len(spelt.encode("utf-16-le")) // 2
+            if length > LONGEST_TEXT:
+                raise TextTooLong(table=self.title, column=str(column + 1), length=length, most=LONGEST_TEXT)
+        is_risky = _MAY_BE_MORE_THAN_TEXT.match(text) is not None
+        if look is Look.PLAIN and not is_risky:
+            return spelt
+        cell = self._cell(column, look, "quoted" if is_risky else "")
+        cell.value = spelt
+        cell.data_type = "s"
+        return cell
+
+    def number(self, column: int, number: float | None, number_format: str, look: Look = Look.PLAIN) -> Any:
+        """A cell that holds a number, shown in this format."""
+        if number is None:
+            return None
+        cell = self._cell(column, look, number_format)
+        cell.value = number
+        return cell
+
+    def formula(self, column: int, formula: str | None, number_format: str) -> Any:
+        """A cell that works this out; only for formulas of our own making."""
+        if formula is None:
+            return None
+        cell = self._cell(column, Look.PLAIN, number_format)
+        cell.value = f"={formula}"
+        return cell
+
+    def moment(self, column: int, moment: Moment | None) -> Any:
+        """A cell that holds a clock time of the moment's own zone, to be read."""
+        if moment is None:
+            return None
+        return self.clock(column, moment.local.replace(tzinfo=None, second=0, microsecond=0))
+
+    def clock(self, column: int, clock: datetime) -> Any:
+        """A cell that holds this clock time as sheets keep it."""
+        number_format = "yyyy-mm-dd hh:mm:ss" if clock.second else "yyyy-mm-dd hh:mm"
+        return self.number(column, (clock - _EPOCH) / timedelta(days=1), number_format)
+
+    def add_chart(self, chart: Any, anchor: str) -> None:
+        """Put a chart with its upper left corner at ``anchor``."""
+        self._sheet.add_chart(chart, anchor)
+
+    @property
+    def openpyxl_sheet(self) -> Any:
+        """The sheet as charts refer to it."""
+        return self._sheet
+
+    def _cell(self, column: int, look: Look, number_format: str) -> Any:
+        """The one cell of this column, look and format, used over again row by row: making cells is slow."""
+        key = (column, look.value, number_format)
+        if (cell := self._cells.get(key)) is None:
+            cell = self._cells[key] = self._new_cell(self._sheet)
+            for name, value in self._looks[look].items():
+                setattr(cell, name, value)
+            if number_format == "quoted":
+                # Typing into the cell again leaves it text.
+                cell.quotePrefix = True
+            elif number_format:
+                cell.number_format = number_format
+        return cell
+
+
+def fits_a_sheet(clock: datetime) -> bool:
+    """Whether sheets can count to this day."""
+    return clock >= _FIRST_DAY
+
+
+def _looks() -> dict[Look, dict[str, Any]]:
+    from openpyxl.styles import Alignment, Border, Font, PatternFill, Side  # noqa: PLC0415 - as above
+
+    top = Alignment(vertical="top", wrap_text=True)
+    return {
+        Look.PLAIN: {},
+        Look.WRAPPED: {"alignment": top},
+        Look.TITLE: {"font": Font(bold=True, size=16)},
+        Look.SUBTITLE: {"font": Font(bold=True, size=13)},
+        Look.HEADING: {
+            "font": Font(bold=True),
+            "fill": PatternFill("solid", fgColor="E9E4D8"),
+            "border": Border(bottom=Side(style="thin", color="857C6C")),
+            "alignment": Alignment(vertical="bottom", wrap_text=True),
+        },
+        Look.LABEL: {"font": Font(color="5A5446"), "alignment": top},
+        Look.QUIET: {"font": Font(italic=True, color="5A5446")},
+    }
