@@ -70,48 +70,41 @@ BEGIN SELECT RAISE(ABORT, 'kilnlog:row-stays'); END;
 def _versions(table: str) -> str:
     """A row is a first version, or the one successor of its predecessor."""
     same = f"SELECT 1 FROM {table} AS r WHERE"
-    return (
-        _before_insert(
-            f"{table}_no_replace", table, f"EXISTS ({same} r.uid = NEW.uid OR r.id = NEW.id)", "uid-taken"
-        )
-        + _before_insert(
-            f"{table}_one_successor",
-            table,
-            f"NEW.supersedes IS NOT NULL AND EXISTS ({same} r.supersedes = NEW.supersedes)",
-            "already-superseded",
-        )
-        + _before_insert(
-            f"{table}_first",
-            table,
+    rules = (
+        (
+            "reason",
+            "NEW.version IN ('correction', 'void') AND trim(coalesce(NEW.version_reason, '')) = ''",
+            "no-reason",
+        ),
+        (
+            "void_is_last",
+            f"EXISTS ({same} r.uid = NEW.supersedes AND r.version = 'void')",
+            "taken-back",
+        ),
+        (
+            "same_entity",
+            f"EXISTS ({same} r.uid = NEW.supersedes AND r.entity <> NEW.entity)",
+            "other-entity",
+        ),
+        (
+            "predecessor",
+            f"NEW.supersedes IS NOT NULL AND NOT EXISTS ({same} r.uid = NEW.supersedes)",
+            "no-predecessor",
+        ),
+        (
+            "first",
             "(NEW.version = 'first') <> (NEW.entity = NEW.uid)"
             " OR (NEW.version = 'first') <> (NEW.supersedes IS NULL)",
             "wrong-first",
-        )
-        + _before_insert(
-            f"{table}_predecessor",
-            table,
-            f"NEW.supersedes IS NOT NULL AND NOT EXISTS ({same} r.uid = NEW.supersedes)",
-            "no-predecessor",
-        )
-        + _before_insert(
-            f"{table}_same_entity",
-            table,
-            f"EXISTS ({same} r.uid = NEW.supersedes AND r.entity <> NEW.entity)",
-            "other-entity",
-        )
-        + _before_insert(
-            f"{table}_void_is_last",
-            table,
-            f"EXISTS ({same} r.uid = NEW.supersedes AND r.version = 'void')",
-            "taken-back",
-        )
-        + _before_insert(
-            f"{table}_reason",
-            table,
-            "NEW.version IN ('correction', 'void') AND trim(coalesce(NEW.version_reason, '')) = ''",
-            "no-reason",
-        )
+        ),
+        (
+            "one_successor",
+            f"NEW.supersedes IS NOT NULL AND EXISTS ({same} r.supersedes = NEW.supersedes)",
+            "already-superseded",
+        ),
+        ("no_replace", f"EXISTS ({same} r.uid = NEW.uid OR r.id = NEW.id)", "uid-taken"),
     )
+    return "".join(_before_insert(f"{table}_{name}", table, when, why) for name, when, why in rules)
 
 
 def _natural_key(table: str, columns: tuple[str, ...]) -> str:
@@ -210,11 +203,12 @@ _SINGLE_RULES = (
     + _before_insert("logbook_one", "logbook", "EXISTS (SELECT 1 FROM logbook)", "one-logbook")
 )
 
+#: Where a row breaks several rules, SQLite names the one made last: the plainest reasons stand at the end.
 FIRST_RULES = (
     "".join(_stays(table) for table in ("logbook", "ledger", *FACT_TABLES))
-    + "".join(_versions(table) for table in FACT_TABLES)
-    + "".join(_natural_key(table, columns) for table, columns in _NATURAL_KEYS.items())
-    + "".join(_stays_in_its_charge(table) for table in _IN_A_CHARGE)
     + "".join(_reference(*reference) for reference in _REFERENCES)
+    + "".join(_natural_key(table, columns) for table, columns in _NATURAL_KEYS.items())
     + _SINGLE_RULES
+    + "".join(_versions(table) for table in FACT_TABLES)
+    + "".join(_stays_in_its_charge(table) for table in _IN_A_CHARGE)
 )

@@ -1,0 +1,162 @@
+"""A small invented mill, and rows of every kind for it."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+from uuid import uuid4
+
+from kilnlog.records.board import Board
+from kilnlog.records.breakage import Breakage
+from kilnlog.records.charge import Charge
+from kilnlog.records.closing import Closing
+from kilnlog.records.decision import Decision
+from kilnlog.records.event import Event
+from kilnlog.records.facts import TABLE_OF, TABLES
+from kilnlog.records.instrument import Instrument
+from kilnlog.records.kiln import Kiln
+from kilnlog.records.lot import Lot
+from kilnlog.records.moment import Moment
+from kilnlog.records.oven_weighing import OvenWeighing
+from kilnlog.records.recut import Recut
+from kilnlog.records.schedule_step import ScheduleStep
+from kilnlog.records.section import Section
+from kilnlog.records.setting import Setting
+from kilnlog.records.stay import Stay
+from kilnlog.records.step_taken import StepTaken
+from kilnlog.records.typed_weight import weight_from_text
+from kilnlog.records.version import Entry, Version, VersionKind
+from kilnlog.records.weighing import Weighing
+from kilnlog.records.weight import Weight, WeightUnit
+from kilnlog.records.withdrawal import Withdrawal
+from kilnlog.records.words import EventKind, InstrumentKind
+from kilnlog.store.fact_tables import fact_table
+from kilnlog.store.logbook_file import LogbookFile
+
+ZONE = "Europe/Vienna"
+MONDAY = Moment(datetime(2026, 3, 2, 6, 30, tzinfo=UTC), ZONE)
+
+
+def grams(text: str) -> Weight:
+    return weight_from_text(text, WeightUnit.G)
+
+
+def first(fact: Any, at: Moment = MONDAY, uid: str | None = None) -> Entry[Any]:
+    uid = uid or uuid4().hex
+    entered = at.utc + timedelta(seconds=20, microseconds=250)
+    return Entry(Version(uid, uid, None, VersionKind.FIRST, None, at, entered, "Hanna"), fact)
+
+
+def successor(
+    entry: Entry[Any],
+    kind: VersionKind = VersionKind.CORRECTION,
+    reason: str | None = "misread",
+    fact: Any = None,
+) -> Entry[Any]:
+    version = Version(
+        uuid4().hex,
+        entry.entity,
+        entry.version.uid,
+        kind,
+        reason,
+        entry.at,
+        entry.version.entered_utc,
+        "Hanna",
+    )
+    return Entry(version, entry.fact if fact is None else fact)
+
+
+def void(entry: Entry[Any], reason: str = "typed twice") -> Entry[Any]:
+    return successor(entry, VersionKind.VOID, reason)
+
+
+def one_of_each() -> dict[str, Entry[Any]]:
+    """A row for every table, in writing order; the closing is last."""
+    kiln = first(Kiln("South kiln"))
+    charge = first(Charge("2026-4", ZONE, kiln.entity, MONDAY, 8.0))
+    at = charge.entity
+    lot = first(Lot(at, "A"))
+    board = first(Board(at, "1", grams("1842.50"), lot.entity))
+    section = first(Section(at, board.entity, "1a", grams("54.32")))
+    rows = [
+        first(Setting("constant_weight_rule", "own: 0.05 % in 4 h")),
+        kiln,
+        first(Instrument("Bench scale", InstrumentKind.SCALE, 0.5, "g", MONDAY)),
+        first(ScheduleStep("Slow ash", 1, from_mc_pct=60.0)),
+        charge,
+        first(Stay(at, kiln.entity)),
+        lot,
+        board,
+        section,
+        first(OvenWeighing(at, board.entity, section.entity, grams("38.11"))),
+        first(Weighing(at, board.entity, grams("1790.5"))),
+        first(Recut(at, board.entity, grams("1500"), grams("61.20"), grams("1430"))),
+        first(Breakage(at, board.entity, grams("1425"), grams("1390.5"), "fork lift")),
+        first(Withdrawal(at, board.entity, "end check")),
+        first(Event(at, EventKind.VENT, value=2.0, unit="notches")),
+        first(StepTaken(at, 1)),
+        first(Decision(at, "gain", "1", "scale was wet")),
+        first(Closing(at, "dry")),
+    ]
+    return {TABLE_OF[type(row.fact)]: row for row in rows}
+
+
+def write(book: LogbookFile, *entries: Entry[Any]) -> list[Entry[Any]]:
+    with book.immediate():
+        return [book.insert(entry) for entry in entries]
+
+
+def filled(path: Path, *, closed: bool = False) -> dict[str, Entry[Any]]:
+    """Make a logbook with one row of each kind; the charge stays open unless asked."""
+    rows = one_of_each()
+    if not closed:
+        del rows["closing"]
+    with LogbookFile.create(path) as book:
+        return {TABLE_OF[type(row.fact)]: row for row in write(book, *rows.values())}
+
+
+@contextmanager
+def plain(path: Path) -> Iterator[sqlite3.Connection]:
+    """The file as any program sees it, with none of our settings."""
+    connection = sqlite3.connect(path, isolation_level=None)
+    connection.execute("PRAGMA synchronous = OFF")  # the rules do not wait for the disk
+    try:
+        yield connection
+    finally:
+        connection.close()
+
+
+@contextmanager
+def unruled(path: Path) -> Iterator[sqlite3.Connection]:
+    """The file with its triggers gone, for tampering; they are put back so that only the rows differ."""
+    with plain(path) as connection:
+        rules = connection.execute("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'").fetchall()
+        for name, _ in rules:
+            connection.execute(f"DROP TRIGGER {name}")
+        yield connection
+        for _, sql in rules:
+            connection.execute(sql)
+
+
+def raw_insert(
+    connection: sqlite3.Connection, entry: Entry[Any], how: str = "INSERT", **altered: object
+) -> None:
+    """Write a row past the one door, by plain SQL; ``altered`` overrides columns."""
+    table = TABLE_OF[type(entry.fact)]
+    row = {**fact_table(table).row_of(entry), **altered}
+    connection.execute(
+        f"{how} INTO {table} ({', '.join(row)}) VALUES ({', '.join('?' * len(row))})", tuple(row.values())
+    )
+
+
+def every_row(path: Path) -> dict[str, list[tuple[Any, ...]]]:
+    """All that the file holds."""
+    with plain(path) as connection:
+        return {
+            table: connection.execute(f"SELECT * FROM {table}").fetchall()
+            for table in ("logbook", "ledger", *TABLES)
+        }
