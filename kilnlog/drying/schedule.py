@@ -41,6 +41,8 @@ def called_for(
 
 
 def _is_reached(step: ScheduleStep, control_mc_pct: float | None, hours: float | None) -> bool:
+    if step.from_mc_pct is None and step.from_hours is None:
+        return True  # nothing to wait for: the step a charge begins with
     by_mc = (
         step.from_mc_pct is not None
         and control_mc_pct is not None

@@ -71,7 +71,7 @@ def lot_without_board(case: Case) -> Iterator[Finding]:
                 code="lot-without-board",
                 severity=Severity.LOOK,
                 subject=subject_of_lot(lot.lot),
-                values={"lot": lot.lot, "withdrawn_boards": lot.boards},
+                values={"lot": lot.lot, "withdrawn_boards": lot.boards or None},
                 source=COMMON_PRACTICE,
                 since=_last_loss_of_a_board(case),
                 lot=lot.entity,

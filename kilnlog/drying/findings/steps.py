@@ -62,11 +62,17 @@ def _hours(case: Case, at: Moment) -> float | None:
 
 
 def _called_at(case: Case, steps: list[ScheduleStep], at: Moment) -> tuple[int | None, float | None]:
-    """The step called for at a moment, and the control figure of the last round before it."""
+    """The step called for at a moment, and the control figure of the last round before it.
+
+    Wetter than the first step begins, the first is called for; without any control figure nobody can say.
+    """
     control_mc_pct = next(
         (found.control.mc_pct for found in reversed(case.assessment.rounds) if found.at <= at), None
     )
-    return called_for(steps, control_mc_pct, _hours(case, at)), control_mc_pct
+    called = called_for(steps, control_mc_pct, _hours(case, at))
+    if called is None and control_mc_pct is not None:
+        called = steps[0].step
+    return called, control_mc_pct
 
 
 def _taken(case: Case) -> Iterator[tuple[int | None, Seen[StepTaken]]]:
