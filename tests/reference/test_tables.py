@@ -1,9 +1,11 @@
 """The published tables: complete, with source and standing, and what is looked up in them."""
 
 import csv
+from pathlib import Path
 
 import pytest
 
+import kilnlog
 from kilnlog.records.measures import thickness_mm
 from kilnlog.reference.resources import resource
 from kilnlog.reference.rows import RateKind, Standing
@@ -118,3 +120,11 @@ def test_limits_are_read_by_name() -> None:
     assert (reference.limit("oven_low_c"), reference.limit("oven_high_c")) == (101, 105)
     with pytest.raises(KeyError):
         reference.limit("no such limit")
+
+
+def test_no_limit_lies_idle() -> None:
+    """A threshold nothing reads would pass for one that is watched."""
+    program = "".join(
+        path.read_text(encoding="utf-8") for path in Path(kilnlog.__file__).parent.rglob("*.py")
+    )
+    assert [name for name in load().practice if f'"{name}"' not in program] == []
