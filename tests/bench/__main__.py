@@ -8,6 +8,7 @@ import sys
 import tempfile
 from pathlib import Path
 
+from tests.bench.enter import entering
 from tests.bench.export import exporting
 from tests.bench.measured import Measured
 from tests.bench.start import start
@@ -15,9 +16,9 @@ from tests.sample_logbook.build import FOLDER
 
 
 def main() -> None:
-    """``python -m tests.bench [start] [export]``; without words all of it."""
+    """``python -m tests.bench [start] [enter] [export]``; without words all of it."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    parts = {"start": start, "export": exporting}
+    parts = {"start": start, "enter": entering, "export": exporting}
     asked = sys.argv[1:] or list(parts)
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
