@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from kilnlog.drying.bases import chain_of
 from kilnlog.drying.boards import WorkedBoard, board_figures
-from kilnlog.drying.constant_weight import DEFAULT_RULE, SETTING, ConstantWeightRule, rule_from_setting
+from kilnlog.drying.constant_weight import SETTING, ConstantWeightRule, rule_in_force
 from kilnlog.drying.control import control_of, driest_of, mean_of, wettest_of
 from kilnlog.drying.facts_at import FactsAt, facts_at, in_order
 from kilnlog.drying.figures import Assessment, ChargeState
@@ -33,7 +33,7 @@ def assess(charge: ChargeRecord, reference: Reference, at: Moment) -> Assessment
             corrects the points and the rounds before it.
     """
     facts = facts_at(charge, at)
-    rule = _constant_weight_rule(facts)
+    rule = rule_in_force(facts.setting(SETTING))
     boards = _worked(facts, rule, reference)
     lots = lots_of(facts)
     rounds = gather([board.points for board in boards], reference.limit("round_gap_h"))
@@ -69,11 +69,6 @@ def assess(charge: ChargeRecord, reference: Reference, at: Moment) -> Assessment
     )
     case = Case(assessment, facts, boards, latest, rule, reference)
     return replace(assessment, findings=all_findings(case))
-
-
-def _constant_weight_rule(facts: FactsAt) -> ConstantWeightRule:
-    setting = facts.setting(SETTING)
-    return DEFAULT_RULE if setting is None else rule_from_setting(setting)
 
 
 def _worked(facts: FactsAt, rule: ConstantWeightRule, reference: Reference) -> tuple[WorkedBoard, ...]:

@@ -22,6 +22,7 @@ __all__ = [
     "Refusal",
     "judge",
     "rule_from_setting",
+    "rule_in_force",
 ]
 
 #: The name of the setting that holds the rule in force.
@@ -130,6 +131,16 @@ def _is_small(change_g: float, weight_g: float, division_g: float | None, rule: 
     assert rule.max_change_divisions is not None
     assert division_g is not None
     return change_g <= rule.max_change_divisions * division_g + noise_g
+
+
+def rule_in_force(setting: str | None) -> ConstantWeightRule:
+    """The rule of the logbook: the default where none is set, or where the setting names none (a finding)."""
+    if setting is None:
+        return DEFAULT_RULE
+    try:
+        return rule_from_setting(setting)
+    except UnknownWord:
+        return DEFAULT_RULE
 
 
 def rule_from_setting(text: str) -> ConstantWeightRule:

@@ -33,7 +33,7 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
     "step-due": (
         "step {due_step} due",
         "step {due_step} of {steps} is due",
-        "The controlling MC is {control_mc_pct} %. " + _BEGINS + " Every board that feeds it was weighed.",
+        "[The controlling MC is {control_mc_pct} %. ]" + _BEGINS + " Every board that feeds it was weighed.",
         "Set step {due_step} of “{schedule}” on the kiln and write down that you took it.",
     ),
     "step-skipped": (
@@ -110,6 +110,12 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
         "section {section} of board {board} was not at constant weight",
         "{oven_dry_weight_g} was typed as oven-dry, but its oven weighings do not meet “{rule}”.",
         "Put it back and weigh it again after {interval_h} h.",
+    ),
+    "oven-rule-unknown": (
+        "rule unknown",
+        "“{setting}” is no constant-weight rule",
+        "Sections are judged by “{rule}” until the logbook's setting names a rule.",
+        "Set a known rule, or an own one like own: 0.05 % in 4 h.",
     ),
     "oven-rule-refused": (
         "rule too coarse",

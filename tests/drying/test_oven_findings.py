@@ -56,6 +56,18 @@ def test_a_typed_oven_dry_weight_is_not_blamed_for_a_rule_that_cannot_judge() ->
     assert "section-not-constant" not in findings
 
 
+@pytest.mark.parametrize("setting", ["", "own: 9 % in 2 h", "until it feels dry"])
+def test_a_setting_that_is_no_rule_leaves_the_default_in_force_and_is_said(setting: str) -> None:
+    section, findings = assessed(COARSE, rule=setting)
+    assert (section.oven_dry_weight_g, section.constant_by_rule) == (60.1, True)
+    assert findings["oven-rule-unknown"].values == {"setting": setting, "rule": "0.1 % in 2 h"}
+
+
+def test_a_setting_that_is_a_rule_is_not_remarked_on() -> None:
+    _, findings = assessed(COARSE, rule="own: 0.05 % in 4 h")
+    assert "oven-rule-unknown" not in findings
+
+
 def test_a_rule_in_percent_judges_the_same_section() -> None:
     section, findings = assessed(COARSE)
     assert (section.oven_dry_weight_g, section.constant_by_rule) == (60.1, True)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings.case import CHARGE, Case, Check
-from kilnlog.drying.findings.oven import oven_rule_refused, section_lost_on
+from kilnlog.drying.findings.oven import oven_rule_refused, oven_rule_unknown, section_lost_on
 from kilnlog.drying.findings.preparation import (
     board_not_coated,
     few_boards,
@@ -44,6 +44,7 @@ CHECKS: tuple[Check, ...] = (
     provisional_basis,
     recut_end_not_weighed,
     section_not_constant,
+    oven_rule_unknown,
     oven_rule_refused,
     section_lost_on,
     sections_disagree,

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kilnlog.drying.constant_weight import Judgement, Refusal
+from kilnlog.drying.constant_weight import SETTING, Judgement, Refusal, rule_from_setting
 from kilnlog.drying.facts_at import Seen
 from kilnlog.drying.figures import BoardFigures, SectionFigures
 from kilnlog.drying.finding import Finding, Severity
-from kilnlog.drying.findings.case import Case, on_board
+from kilnlog.drying.findings.case import CHARGE, Case, on_board
 from kilnlog.drying.sections import division_of_section_g, judgement_of
+from kilnlog.records.errors import UnknownWord
 from kilnlog.records.section import Section
 
 
@@ -22,6 +23,23 @@ def _judged(
             judgement = judgement_of(worked.facts, seen, case.rule)
             if judgement is not None and section.rejected_because is None:
                 yield board, section, seen, judgement, division_of_section_g(worked.facts, seen)
+
+
+def oven_rule_unknown(case: Case) -> Iterator[Finding]:
+    """The logbook's constant-weight rule is none; its sections are judged by the default one."""
+    setting = case.facts.setting(SETTING)
+    if setting is None:
+        return
+    try:
+        rule_from_setting(setting)
+    except UnknownWord:
+        yield Finding(
+            code="oven-rule-unknown",
+            severity=Severity.LOOK,
+            subject=CHARGE,
+            values={"setting": setting, "rule": case.rule.name},
+            source=case.rule.source,
+        )
 
 
 def oven_rule_refused(case: Case) -> Iterator[Finding]:
