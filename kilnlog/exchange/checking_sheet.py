@@ -34,11 +34,11 @@ _DIFFERENCE_FORMAT = "0.0E+00"
 def write_checking(book: Any, charges: Sequence[ReadableCharge], footer: str) -> None:
     """Write the sheet. It says at the top how far the program and the sheet differ at most."""
     sheet = Sheet(book, CHECKING, _WIDTHS, heading_row=1, footer=footer)
-    sheet.texts(_HEADINGS, Look.HEADING)
+    sheet.headings(_HEADINGS, numbers=range(4, len(_HEADINGS)))
     rows = [(charge.assessment.charge.charge, board, row) for charge, board, row in _all_rows(charges)]
     last = max(_FIRST_ROW, _FIRST_ROW + len(rows) - 1)
     differences = f"{DIFFERENCE}{_FIRST_ROW}:{DIFFERENCE}{last}"
-    greatest = f"MAX(0,MAX({differences}),-MIN({differences}))"
+    greatest = f"MAX(ABS(MAX({differences})),ABS(MIN({differences})))"
     sheet.append(
         (
             *(None,) * 2,
@@ -77,7 +77,7 @@ def _cells(sheet: Sheet, number: int, charge: str, board: str, row: CheckingRow)
         sheet.text(2, row.what),
         sheet.moment(3, row.at),
         sheet.number(4, row.weight_g, "General"),
-        sheet.number(5, row.coats_g, "General"),
+        sheet.number(5, row.coats_g or None, "General"),
         formula(6, row.net, _WEIGHT_FORMAT),
         dry,
         formula(8, row.mc, _MC_FORMAT),

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from math import ceil, floor
 from typing import Any
 
 from kilnlog.drying.figures import RoundFigures
 from kilnlog.exchange.readable import ReadableCharge
-from kilnlog.exchange.sheet import Look, Sheet
+from kilnlog.exchange.sheet import Sheet
 from kilnlog.exchange.summary_sheet import MC
 from kilnlog.records.moment import Moment
 
 _HOURS_PER_DAY = 24
+_MOST_TICKS = 20
 
 #: Hues that stay apart for the colour-blind and in grey; markers and dashes tell later boards apart.
 _HUES = ("0F3756", "BF4C00", "006B4B", "AF7594", "553500", "0090C8")
@@ -25,7 +27,7 @@ def write_moisture(book: Any, charge: ReadableCharge, title: str, footer: str) -
     headings = ("Round", "Days", *(f"Board {board}" for board in boards), *over_all)
     widths = (18, 8, *(12.0,) * (len(headings) - 2))
     sheet = Sheet(book, title, widths, heading_row=1, footer=footer)
-    sheet.texts(headings, Look.HEADING)
+    sheet.headings(headings, numbers=range(1, len(headings)))
     rounds = _shown_rounds(charge, set(boards))
     begin = _begin(charge)
     for one in rounds:
@@ -43,7 +45,10 @@ def write_moisture(book: Any, charge: ReadableCharge, title: str, footer: str) -
             )
         )
     if rounds and begin:
-        sheet.add_chart(_chart(sheet, charge, len(boards), len(headings)), f"{_letter(len(headings) + 2)}2")
+        chart = _chart(sheet, charge, len(boards), len(headings))
+        first, last = (one.at.hours_since(begin) / _HOURS_PER_DAY for one in (rounds[0], rounds[-1]))
+        _mark_days(chart, first, last)
+        sheet.add_chart(chart, f"{_letter(len(headings) + 2)}2")
 
 
 def _shown_rounds(charge: ReadableCharge, boards: set[str]) -> list[RoundFigures]:
@@ -65,7 +70,10 @@ def _letter(column: int) -> str:
 def _chart(sheet: Sheet, charge: ReadableCharge, boards: int, columns: int) -> Any:
     """MC over days: days are no whole numbers, so both axes measure."""
     from openpyxl.chart import Reference, ScatterChart, Series  # noqa: PLC0415 - as above
+    from openpyxl.chart.axis import ChartLines  # noqa: PLC0415 - as above
     from openpyxl.chart.legend import Legend  # noqa: PLC0415 - as above
+    from openpyxl.chart.shapes import GraphicalProperties  # noqa: PLC0415 - as above
+    from openpyxl.drawing.line import LineProperties  # noqa: PLC0415 - as above
 
     chart = ScatterChart()
     chart.style = 2
@@ -76,7 +84,11 @@ def _chart(sheet: Sheet, charge: ReadableCharge, boards: int, columns: int) -> A
     chart.x_axis.number_format = chart.y_axis.number_format = "0"
     chart.x_axis.delete = chart.y_axis.delete = False  # else some programs draw none
     chart.y_axis.scaling.min = 0
-    chart.width, chart.height = 26, 14  # cm
+    chart.x_axis.majorGridlines = None
+    pale = GraphicalProperties(ln=LineProperties(solidFill="DDD6C7", w=6_350))
+    chart.y_axis.majorGridlines = ChartLines(spPr=pale)
+    chart.y_axis.crosses = "min"  # at the left edge, though days may begin below nought
+    chart.width, chart.height = 28, 15  # cm
     chart.legend = Legend()
     chart.legend.position = "r"
     chart.display_blanks = "span"  # a board missed in one round is still one line
@@ -89,6 +101,17 @@ def _chart(sheet: Sheet, charge: ReadableCharge, boards: int, columns: int) -> A
         _dress(series, column - 3, boards)
         chart.series.append(series)
     return chart
+
+
+def _mark_days(chart: Any, first: float, last: float) -> None:
+    """Ticks at round days: a start weight hours before loading must not open twenty empty days."""
+    span = max(last - min(first, 0.0), 1.0)
+    step = next(
+        step for step in (1, 2, 5, 10, 20, 50, 100, 1_000) if span / step <= _MOST_TICKS or step == 1_000
+    )
+    chart.x_axis.majorUnit = step
+    chart.x_axis.scaling.min = step * floor(min(first, 0.0) / step) if first < 0 else 0
+    chart.x_axis.scaling.max = step * ceil(max(last, 1.0) / step)
 
 
 def _dress(series: Any, number: int, boards: int) -> None:

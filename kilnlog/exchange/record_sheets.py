@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from kilnlog.exchange.errors import TextTooLong
-from kilnlog.exchange.sheet import Look, Sheet, fits_a_sheet
+from kilnlog.exchange.sheet import Sheet, fits_a_sheet
 from kilnlog.exchange.to_cells import ClockTime, Digits, Value
 from kilnlog.exchange.to_tables import TableRows
 
@@ -20,7 +20,7 @@ _WIDTH_FROM = 200  # rows tell how wide a column is
 def write_table(book: Any, rows: TableRows, footer: str, tick: Callable[[int], None]) -> None:
     """Write one table; ``tick`` is told now and then how many rows were written since."""
     sheet = Sheet(book, rows.table.name, _widths(rows), heading_row=1, footer=footer)
-    sheet.texts(rows.columns, Look.HEADING)
+    sheet.headings(rows.columns)
     for number, row in enumerate(rows.rows, start=1):
         try:
             sheet.append(

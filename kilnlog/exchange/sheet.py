@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime, timedelta
 from enum import StrEnum
 from typing import Any
@@ -19,22 +19,25 @@ _MAY_BE_MORE_THAN_TEXT = re.compile(r"[=+\-@#\t\r\n]")
 _EPOCH = datetime(1899, 12, 30)  # day 0 of a sheet's calendar
 _FIRST_DAY = datetime(1900, 3, 1)  # before it, sheets count a day that never was
 _NARROWEST, _WIDEST = 6, 46
+_LINE_HEIGHT = 15  # points
 
 
 class Look(StrEnum):
     """How a cell looks."""
 
     PLAIN = "plain"
-    WRAPPED = "wrapped"
     TITLE = "title"
     SUBTITLE = "subtitle"
     HEADING = "heading"
+    HEADING_RIGHT = "heading of numbers"
+    LEFT = "left"
+    INDENTED = "indented"  # text right of a column of numbers
     LABEL = "label"
     QUIET = "quiet"
 
 
 class Sheet:
-    """Writes rows to one sheet. Texts stay texts whatever they begin with; only ``formula`` makes formulas."""
+    """Writes rows to one sheet. Text stays text whatever it begins with; only ``formula`` makes formulas."""
 
     def __init__(
         self, book: Any, title: str, widths: Sequence[float], *, heading_row: int, footer: str
@@ -79,6 +82,16 @@ class Sheet:
         """Write a row of texts that look alike."""
         self.append([text and self.text(column, text, look) for column, text in enumerate(texts)])
 
+    def headings(self, texts: Sequence[str | None], numbers: Collection[int] = (), *, lines: int = 1) -> None:
+        """Write a row of headings; those of the columns ``numbers`` stand to the right, as numbers do."""
+        self._sheet.row_dimensions[self.rows + 1].height = _LINE_HEIGHT * lines
+        self.append(
+            [
+                text and self.text(column, text, Look.HEADING_RIGHT if column in numbers else Look.HEADING)
+                for column, text in enumerate(texts)
+            ]
+        )
+
     def text(self, column: int, text: str | None, look: Look = Look.PLAIN) -> Any:
         """A cell that holds this text and nothing else; raises ``TextTooLong``."""
         if not text:
@@ -112,16 +125,16 @@ class Sheet:
         cell.value = f"={formula}"
         return cell
 
-    def moment(self, column: int, moment: Moment | None) -> Any:
+    def moment(self, column: int, moment: Moment | None, look: Look = Look.LEFT) -> Any:
         """A cell that holds a clock time of the moment's own zone, to be read."""
         if moment is None:
             return None
-        return self.clock(column, moment.local.replace(tzinfo=None, second=0, microsecond=0))
+        return self.clock(column, moment.local.replace(tzinfo=None, second=0, microsecond=0), look)
 
-    def clock(self, column: int, clock: datetime) -> Any:
+    def clock(self, column: int, clock: datetime, look: Look = Look.LEFT) -> Any:
         """A cell that holds this clock time as sheets keep it."""
         number_format = "yyyy-mm-dd hh:mm:ss" if clock.second else "yyyy-mm-dd hh:mm"
-        return self.number(column, (clock - _EPOCH) / timedelta(days=1), number_format)
+        return self.number(column, (clock - _EPOCH) / timedelta(days=1), number_format, look)
 
     def add_chart(self, chart: Any, anchor: str) -> None:
         """Put a chart with its upper left corner at ``anchor``."""
@@ -153,20 +166,29 @@ def fits_a_sheet(clock: datetime) -> bool:
 
 
 def _looks() -> dict[Look, dict[str, Any]]:
-    from openpyxl.styles import Alignment, Border, Font, PatternFill, Side  # noqa: PLC0415 - as above
+    from openpyxl.styles import Alignment, Border, PatternFill, Side  # noqa: PLC0415 - as above
 
-    top = Alignment(vertical="top", wrap_text=True)
+    heading = {
+        "font": _font(bold=True),
+        "fill": PatternFill("solid", fgColor="E9E4D8"),
+        "border": Border(bottom=Side(style="thin", color="857C6C")),
+    }
     return {
         Look.PLAIN: {},
-        Look.WRAPPED: {"alignment": top},
-        Look.TITLE: {"font": Font(bold=True, size=16)},
-        Look.SUBTITLE: {"font": Font(bold=True, size=13)},
-        Look.HEADING: {
-            "font": Font(bold=True),
-            "fill": PatternFill("solid", fgColor="E9E4D8"),
-            "border": Border(bottom=Side(style="thin", color="857C6C")),
-            "alignment": Alignment(vertical="bottom", wrap_text=True),
-        },
-        Look.LABEL: {"font": Font(color="5A5446"), "alignment": top},
-        Look.QUIET: {"font": Font(italic=True, color="5A5446")},
+        Look.INDENTED: {"alignment": Alignment(horizontal="left", indent=1)},
+        Look.LEFT: {"alignment": Alignment(horizontal="left")},
+        Look.TITLE: {"font": _font(bold=True, size=16)},
+        Look.SUBTITLE: {"font": _font(bold=True, size=13)},
+        Look.HEADING: heading | {"alignment": Alignment(vertical="bottom", wrap_text=True)},
+        Look.HEADING_RIGHT: heading
+        | {"alignment": Alignment(horizontal="right", vertical="bottom", wrap_text=True)},
+        Look.LABEL: {"font": _font(color="5A5446")},
+        Look.QUIET: {"font": _font(italic=True, color="5A5446")},
     }
+
+
+def _font(**how: Any) -> Any:
+    """The face the other cells have: without its name, some programs take a book face."""
+    from openpyxl.styles import Font  # noqa: PLC0415 - as above
+
+    return Font(**{"name": "Calibri", "size": 11, **how})

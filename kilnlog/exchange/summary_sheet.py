@@ -16,7 +16,7 @@ MC = "0.0"  # shown to a tenth of a point
 RATE = "0.00"
 _DAYS = "0.0"
 
-_WIDTHS = (20, 14, 16, 18, 12, 12, 12, 18, 18, 11, 11, 11, 11, 11, 12, 12)
+_WIDTHS = (22, 18, 18, 18, 12, 12, 12, 18, 18, 11, 11, 11, 11, 11, 12, 12)
 
 #: Decimals that keep a gram's tenth in each unit.
 _WEIGHT_FORMATS: Mapping[WeightUnit, str] = {
@@ -32,9 +32,9 @@ _LOT_HEADINGS = (
     "Species",
     "Thickness",
     "Volume",
-    "Unit",
+    "  Unit",
     "Target MC %",
-    "Limits MC %",
+    "  Limits MC %",
     "Left the charge",
     "MC now, wettest %",
     "MC now, mean %",
@@ -48,7 +48,7 @@ _BOARD_HEADINGS = (
     "Cut",
     "MC when cut %",
     "Oven-dry weight",
-    "Unit",
+    "  Unit",
     "Oven-dry weight from",
     "Last weighed",
     "Weight",
@@ -85,19 +85,19 @@ def _write_charge(sheet: Sheet, charge: ReadableCharge) -> None:
     _line(sheet, "Loaded", sheet.moment(1, shown.loaded_at))
     _line(sheet, "Unloaded", sheet.moment(1, shown.charge.unloaded_at))
     _line(sheet, "Closed", sheet.moment(1, charge.closed_at))
-    _line(sheet, "Days in the kiln", sheet.number(1, shown.days, _DAYS))
-    _line(sheet, "Target MC %", sheet.number(1, shown.target_mc_pct, MC))
+    _line(sheet, "Days in the kiln", sheet.number(1, shown.days, _DAYS, Look.LEFT))
+    _line(sheet, "Target MC %", sheet.number(1, shown.target_mc_pct, MC, Look.LEFT))
     _line(sheet, "Figures as of", sheet.moment(1, shown.at))
     if charge.is_whole:
         _write_whole(sheet, charge)
     if charge.lot_figures:
         sheet.blank()
-        sheet.texts(_LOT_HEADINGS, Look.HEADING)
+        sheet.headings(_LOT_HEADINGS, numbers=(4, 6, 9, 10, 11), lines=2)
         for lot in charge.lot_figures:
             sheet.append(_lot(sheet, lot))
     if charge.boards:
         sheet.blank()
-        sheet.texts(_BOARD_HEADINGS, Look.HEADING)
+        sheet.headings(_BOARD_HEADINGS, numbers=(4, 5, *range(9, 16)), lines=2)
         for board in charge.boards:
             sheet.append(_board(sheet, board))
     _write_findings(sheet, charge)
@@ -108,11 +108,11 @@ def _write_whole(sheet: Sheet, charge: ReadableCharge) -> None:
     shown = charge.assessment
     rule, boards = shown.control.rule.value, ", ".join(shown.control.boards)
     control = f"{rule}: boards {boards}" if boards else rule
-    _line(sheet, "Controlling MC %", sheet.number(1, shown.control.mc_pct, MC), control)
+    _line(sheet, "Controlling MC %", sheet.number(1, shown.control.mc_pct, MC, Look.LEFT), control)
     for label, extreme in (("Wettest board, MC %", shown.wettest), ("Driest board, MC %", shown.driest)):
         if extreme is not None:
-            _line(sheet, label, sheet.number(1, extreme.mc_pct, MC), f"board {extreme.board}")
-    _line(sheet, "Mean MC %", sheet.number(1, shown.mean_mc_pct, MC))
+            _line(sheet, label, sheet.number(1, extreme.mc_pct, MC, Look.LEFT), f"board {extreme.board}")
+    _line(sheet, "Mean MC %", sheet.number(1, shown.mean_mc_pct, MC, Look.LEFT))
     if shown.schedule is not None:
         step = f"{shown.schedule.schedule}, step {shown.schedule.step} of {shown.schedule.of}"
         _line(sheet, "Schedule", sheet.text(1, step))
@@ -142,9 +142,9 @@ def _lot(sheet: Sheet, lot: LotFigures) -> tuple[Any, ...]:
         sheet.text(2, fact.species),
         sheet.text(3, fact.thickness),
         sheet.number(4, fact.volume, "General"),
-        sheet.text(5, fact.volume_unit and fact.volume_unit.value),
+        sheet.text(5, fact.volume_unit and fact.volume_unit.value, Look.INDENTED),
         sheet.number(6, lot.target_mc_pct, MC),
-        sheet.text(7, limits),
+        sheet.text(7, limits, Look.INDENTED),
         sheet.moment(8, fact.out_at),
         _extreme(sheet, 9, lot.wettest),
         sheet.number(10, lot.mean_mc_pct, MC),
@@ -167,7 +167,7 @@ def _board(sheet: Sheet, board: BoardFigures) -> tuple[Any, ...]:
         sheet.moment(3, board.cut_at),
         sheet.number(4, board.start_mc_pct, MC),
         weight(5, board.oven_dry_weight_g),
-        sheet.text(6, unit.value),
+        sheet.text(6, unit.value, Look.INDENTED),
         sheet.text(7, None if board.basis is None else board.basis.kind.value),
         sheet.moment(8, board.weight_at),
         weight(9, board.weight_g),
