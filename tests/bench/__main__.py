@@ -6,20 +6,19 @@ import os
 import subprocess
 import sys
 import tempfile
+from importlib import import_module
 from pathlib import Path
 
-from tests.bench.enter import entering
-from tests.bench.export import exporting
 from tests.bench.measured import Measured
-from tests.bench.start import start
 from tests.sample_logbook.build import FOLDER
+
+PARTS = ("start", "enter", "export")
 
 
 def main() -> None:
     """``python -m tests.bench [start] [enter] [export]``; without words all of it."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    parts = {"start": start, "enter": entering, "export": exporting}
-    asked = sys.argv[1:] or list(parts)
+    asked = sys.argv[1:] or list(PARTS)
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         sample = folder / "sample.kilnlog"
@@ -30,7 +29,7 @@ def main() -> None:
         )
         measured: list[Measured] = []
         for part in asked:
-            for one in parts[part](sample, folder):
+            for one in import_module(f"tests.bench.{part}").measure(sample, folder):
                 print(one.line(), flush=True)
                 measured.append(one)
     sys.exit(0 if all(one.is_met for one in measured) else 1)

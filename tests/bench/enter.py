@@ -94,7 +94,7 @@ class Clock:
         return self.now
 
 
-def entering(sample: Path, folder: Path) -> list[Measured]:
+def measure(sample: Path, folder: Path) -> list[Measured]:
     """Type round after round of one charge in the whole window; after every Enter one bare commit."""
     own = folder / "entering.kilnlog"
     shutil.copy(sample, own)
@@ -102,7 +102,7 @@ def entering(sample: Path, folder: Path) -> list[Measured]:
     clock = Clock(sample_now(book).utc)
     entity = book.charge_numbered(CHARGE).entity
     book.close()
-    app = QApplication.instance() or QApplication(sys.argv[:1])
+    app = QApplication(sys.argv[:1])
     appearance = Appearance("light", "regular")
     appearance.apply(app)
     operations = Operations()
@@ -162,14 +162,15 @@ def _type_one(boards: Any, row: int, painted: Painted) -> float:
     QTest.keyClicks(table.field, str(round((line.expected_low_g + line.expected_high_g) / 2)))
     QApplication.processEvents()
     kept: list[str] = []
-    connection = keeper.kept.connect(lambda board: (kept.append(board), painted.arm()))
+    connections = [keeper.kept.connect(kept.append), keeper.kept.connect(lambda _: painted.arm())]
     began = time.perf_counter()
     QTest.keyClick(table.field, Qt.Key.Key_Return)
     typed = keeper.typed.get(line.entity)
     if not kept and (typed is None or typed.state is not TypedState.SAVING):
         raise RuntimeError(f"the weight of board {line.board} was not kept: {typed}")
     _wait(lambda: painted.at is not None, f"board {line.board}")
-    keeper.kept.disconnect(connection)
+    for connection in connections:
+        keeper.kept.disconnect(connection)
     assert painted.at is not None
     took = (painted.at - began) * 1000
     painted.at = None

@@ -27,7 +27,7 @@ class Sheet:
     rows: list[list[tuple[Any, int | None]]]
 
 
-def exporting(sample: Path, folder: Path) -> list[Measured]:
+def measure(sample: Path, folder: Path) -> list[Measured]:
     """Export the whole sample and write the same cells barely, in turn."""
     own, peer = folder / "own.xlsx", folder / "bare.xlsx"
     _export(sample, own)

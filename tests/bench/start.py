@@ -15,7 +15,7 @@ BAR = 1.6
 PATIENCE_S = 60
 
 
-def start(sample: Path, folder: Path) -> list[Measured]:
+def measure(sample: Path, folder: Path) -> list[Measured]:
     """Start both in turn; ours counts once the sample's charges are painted, not when the frame is."""
     bare: list[float] = []
     framed: list[float] = []
