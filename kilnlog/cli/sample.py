@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from kilnlog.cli.paths import ANY_PATH
+from kilnlog.cli.reading import reading
 
 #: The charge of the sample that is mid-run with the day's weighings due.
 CHARGE = "2026-14"
@@ -23,7 +24,8 @@ def demo(ctx: click.Context, to: Path | None) -> None:
     Where no window can be shown it does the whole job without one, into a folder (by default kilnlog-demo,
     where it was called): sample logbook, a weighing round accepted, status, workbook, pictures.
     """
-    from kilnlog.logbook.demo import fresh_sample
+    from kilnlog.logbook.clock import machine_clock
+    from kilnlog.logbook.demo import clock_from, fresh_sample, sample_now
     from kilnlog.logbook.wording import worded
     from kilnlog.ui.start import can_show, open_window
 
@@ -32,7 +34,9 @@ def demo(ctx: click.Context, to: Path | None) -> None:
         folder = to or Path(tempfile.mkdtemp(prefix="kilnlog-demo-"))
         path = fresh_sample(folder)
         click.echo(f"A fresh copy of the sample is in {path}; the original stays as it is.")
-        ctx.exit(open_window(path))
+        with reading(path) as book:
+            clock = clock_from(sample_now(book), machine_clock)
+        ctx.exit(open_window(path, clock=clock))
     folder = to or _free_name(Path.cwd() / FOLDER)
     click.echo(f"{worded(why_not).text} The demo goes on without a window, into {folder}.", err=True)
     do_without_window(folder)
@@ -53,9 +57,8 @@ def do_without_window(folder: Path) -> None:
 
     path = fresh_sample(folder)
     click.echo(f"sample logbook: {path}")
-    book = open_logbook(path)
-    now = sample_now(book)
-    book.close()
+    with reading(path) as book:
+        now = sample_now(book)
     book = open_logbook(path, clock=clock_from(now, machine_clock))
     try:
         charge = book.charge_numbered(CHARGE).entity

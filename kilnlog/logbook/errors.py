@@ -9,12 +9,6 @@ class NoSuchCharge(KilnlogError):
     code = "no-such-charge"
 
 
-class NoSuchLot(KilnlogError):
-    """No lot of that owner in the charge, or in the logbook. Values: owner, known (tuple of owners)."""
-
-    code = "no-such-owner"
-
-
 class NothingToTakeBack(KilnlogError):
     """Undo where the last thing kept cannot be undone, or nothing was kept. No values."""
 

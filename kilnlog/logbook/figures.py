@@ -112,9 +112,14 @@ def as_typed(typed: Weight) -> str:
 
 def grouped(typed: Weight) -> str:
     """The text as typed, without its unit; thousands grouped where it is digits and one decimal mark."""
-    plain = re.fullmatch(r"(\d{4,})([.,]\d+)?", typed.text, re.ASCII)
+    return grouped_text(typed.text)
+
+
+def grouped_text(text: str) -> str:
+    """As ``grouped``, of any text."""
+    plain = re.fullmatch(r"(\d{4,})([.,]\d+)?", text, re.ASCII)
     if plain is None:
-        return typed.text
+        return text
     rest = plain[2] or ""
     group = "." if rest.startswith(",") else ","
     return f"{int(plain[1]):,}".replace(",", group) + rest

@@ -54,7 +54,7 @@ def worded(error: KilnlogError, unit: WeightUnit = WeightUnit.G) -> Sentence:
 def worded_finding(finding: Finding, unit: WeightUnit = WeightUnit.G) -> Worded:
     """The sentences of a finding, weights in the operator's unit."""
     wording = FINDINGS[finding.code]
-    values = told(finding)
+    values = told(finding, unit)
     short, headline, why, do = (fill(sentence, values, unit) for sentence in wording)
     return Worded(short, _capital(headline), why, do, finding.source)
 
@@ -70,7 +70,7 @@ def worded_misfit(misfit: Misfit) -> str:
     return fill(MISFITS[misfit.why], values, WeightUnit.G)
 
 
-def told(finding: Finding) -> dict[str, object]:
+def told(finding: Finding, unit: WeightUnit) -> dict[str, object]:
     """The finding's values, with those that sentences say in their own words."""
     values: dict[str, object] = {"subject": finding.subject, "since": finding.since, **finding.values}
     change_g, last_at, since_h = (finding.values.get(name) for name in ("change_g", "last_at", "since_h"))
@@ -78,9 +78,18 @@ def told(finding: Finding) -> dict[str, object]:
         values["more_g" if change_g >= 0 else "less_g"] = abs(change_g)
     if isinstance(last_at, Moment) and isinstance(since_h, float | int):
         values["last_words"] = _last_words(last_at, last_at.plus_hours(since_h))
+    if (likely := finding.values.get("likely_text")) is not None:
+        values["likely_text"] = _with_unit(str(likely), unit)
     if (slip := finding.values.get("slip")) is not None:
         values["slip_words"] = SLIP_WORDS[str(slip)]
     return values
+
+
+def _with_unit(typed: str, unit: WeightUnit) -> str:
+    """The likely truth as it would be typed, its thousands grouped, with the unit where it names none."""
+    if any(letter.isalpha() for letter in typed) or unit is WeightUnit.LB_OZ:
+        return typed
+    return f"{figures.grouped_text(typed)} {unit.value}"
 
 
 def _last_words(last_at: Moment, at: Moment) -> str:
@@ -93,7 +102,7 @@ def _refused_import(error: ImportRefused, unit: WeightUnit) -> Sentence:
     """The first mistake with its place, and how many more there are."""
     cause = worded(error.cause, unit)
     more = len(error.problems) - 1
-    rest = fill(MORE, {"more": more}, unit) if more else ""
+    rest = fill(MORE, {"more": more, "were": "was" if more == 1 else "were"}, unit) if more else ""
     return Sentence(fill(PLACE, error.values, unit) + cause.what, f"{cause.do} {NOTHING_IN}{rest}")
 
 

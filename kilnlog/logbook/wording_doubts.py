@@ -80,7 +80,7 @@ DOUBTS: Mapping[str, Wording] = {
         "Read both marks, and weigh the two boards again.",
     ),
     "before-cut": (
-        "before it was cut",
+        "before the cut",
         "{subject} was cut {early_h} h after this time",
         "It was cut at {cut_at}; nothing can be weighed before.",
         "Check the time of the round, and that of the cut.",

@@ -81,6 +81,8 @@ _RECORD_ERRORS: Mapping[str, tuple[What, Do]] = {
     "unreadable-time": ("“{typed}” is no time in {zone}.", "Type it like 2026-11-25 07:44."),
     "unreadable-time: form": ("“{typed}” is not written as a time.", "Type it like 2026-11-25 07:44."),
     "unreadable-time: no-such-date": ("There is no {typed} on the calendar.", "Check the day and the hour."),
+    "unreadable-time: no-time": ("There is no {typed} on the clock.", "Check the hour and the minute."),
+    "unreadable-time: year": ("{typed} is in no year a kiln was run in.", "Check the year."),
     "unreadable-time: twice": (
         "The clock in {zone} showed {typed} twice, as it went back in autumn.",
         "Add its offset to say which is meant, like 01:30-05:00.",
@@ -107,7 +109,6 @@ _RECORD_ERRORS: Mapping[str, tuple[What, Do]] = {
 
 _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
     "no-such-charge": ("This logbook has no charge “{charge}”.", "It has {known}."),
-    "no-such-owner": ("Nothing here belongs to “{owner}”.", "The owners named are: {known}."),
     "nothing-to-take-back": (
         "There is nothing here that can be undone.",
         "Choose the row itself to correct it or take it back.",

@@ -73,8 +73,20 @@ _LOGBOOK_ERRORS: Mapping[str, tuple[str, str]] = {
     ),
     "name-taken": ("There is already one called {name}.", "Give this one another name."),
     "has-current-children": (
-        "{name} cannot be taken back while the table {children} still refers to it.",
-        "Take those back first.",
+        "{name} cannot be taken back while a {children} still refers to it.",
+        "Take that back first.",
+    ),
+    "refused-by-record: unstorable-text": (
+        "A text for the table {table} has characters that no file can keep.",
+        "Type it again without them.",
+    ),
+    "refused-by-record: uid-taken": (
+        "This row of the table {table} is in the logbook already.",
+        "Nothing was kept twice; go on.",
+    ),
+    "refused-by-record: replaces-itself": (
+        "A board cannot replace itself.",
+        "Choose the board it replaces, or leave that empty.",
     ),
     "refused-by-record": (
         "The record refused a row of the table {table}: {why}.",
@@ -151,6 +163,14 @@ _SOURCE_ERRORS: Mapping[str, tuple[str, str]] = {
         "Leave one of the rows out.",
     ),
     "unknown-uid": ("No row carries the uid {uid}.", "Import the row it refers to as well."),
+    "succeeded-twice: twice": (
+        "The row {uid} is succeeded by two rows.",
+        "Leave one successor to each row.",
+    ),
+    "succeeded-twice: taken-back": (
+        "The row {uid} was taken back, and nothing can succeed it.",
+        "Write what is right as a new row.",
+    ),
     "succeeded-twice": ("The row {uid} cannot be succeeded here: {why}.", "Leave one successor to each row."),
     "version-unclear": (
         "version “{version}” and supersedes “{supersedes}” do not go together.",
@@ -188,5 +208,5 @@ FILE_ERRORS: Mapping[str, tuple[str, str]] = {**_LOGBOOK_ERRORS, **_SOURCE_ERROR
 
 #: Where in a source the first mistake stands, and how many more were noticed.
 PLACE = "{file}[, row {row}][, column {column}]: "
-MORE = " {more} more were noticed."
+MORE = " {more} more {were} noticed."
 NOTHING_IN = _NOTHING_IN

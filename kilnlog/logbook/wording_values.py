@@ -24,6 +24,7 @@ _DECIMALS = (
 )
 
 
+_TABLE_NAMES = ("table", "children")
 _OPTIONAL = re.compile(r"\[([^\[\]]*)\]")
 _NAMED = re.compile(r"\{(\w+)\}")
 
@@ -73,6 +74,8 @@ def written(name: str, value: object, unit: WeightUnit) -> str:
         return value.text()
     if isinstance(value, Weight):
         return figures.as_typed(value)
+    if name in _TABLE_NAMES:
+        return str(value).replace("_", " ")
     return figures.EMPTY if value is None else str(value)
 
 
