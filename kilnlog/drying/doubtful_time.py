@@ -53,8 +53,9 @@ def _same_minute(figures: BoardFigures, weight: Weight, at: Moment, corrects: st
         repeated_start = point.kind is PointKind.START and point.weight_g == weight.g
         counts = point.kind in (PointKind.START, PointKind.WEIGHING) and not repeated_start
         if counts and point.entity != corrects and _minute(point.at) == _minute(at):
+            change_g = weight.g - point.weight_g
             yield _asked(
-                "same-minute", figures, at, other_g=point.weight_g, change_g=weight.g - point.weight_g
+                "same-minute", figures, at, other_g=point.weight_g, other_at=point.at, change_g=change_g
             )
             return
 

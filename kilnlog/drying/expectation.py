@@ -18,6 +18,8 @@ from kilnlog.records.moment import Moment
 
 #: MC that a drying board tends to [%]. Kiln-dry air rarely holds less for long.
 FLOOR_MC_PCT = 3.5
+#: How much lower the floor may lie on a dry day [points of MC].
+FLOOR_BELOW = 1.0
 #: Least distance from the floor that a pace is reckoned with [points of MC].
 LEAST_DRIVE = 3.0
 #: MC taken for a board whose sections are still in the oven [%]: half way between air-dry and sappy green.
@@ -32,12 +34,18 @@ SPREAD = 0.34
 #: boards with a pace of their own, and for those without.
 LEFT_AFTER = (0.29, 0.22, 0.18)
 LEFT_OF_FIRST = (0.6, 0.42, 0.34)
+#: The more the pace has changed since, the less alike the boards take it [share of the change, log units].
+UNLIKE_WHEN_CHANGED = 0.25
 #: From so many others on, too small a loss is asked about as well: the kiln was not standing still.
 OTHERS_THAT_PROVE = 2
 #: How many spreads wide the shown range and the range not asked about are.
-SHOWN, ASKED = 1.1, 2.5
+SHOWN, ASKED = 1.1, 2.1
+#: Gains up to two divisions are noise [divisions]; a hair more, so that exactly two pass in pounds as well.
+NOISE_DIVISIONS = 2.001
 #: What handling and the scale may do to any weighing, beyond its divisions [points of MC].
-HANDLING = 0.5
+HANDLING = 0.4
+#: An interval at less than this share of the fastest recent pace says that the kiln stood, not how it runs.
+STOOD_STILL = 0.25
 #: The recent past: at least so many intervals and so many scale divisions of loss, at most the last few.
 FEWEST_INTERVALS, LEAST_DIVISIONS, MOST_INTERVALS = 3, 8, 10
 
@@ -68,12 +76,14 @@ class RoundPace:
     Attributes:
         against_recent: Their pace over that time as a share of their recent pace; None where none had one.
         boards: How many boards that share was taken from.
+        scatter: How far those boards typically lie from the share [log units].
         pace: Their pace itself [1/day], for a board that has none yet; None where none was weighed.
         paces: How many boards that pace was taken from.
     """
 
     against_recent: float | None
     boards: int
+    scatter: float
     pace: float | None
     paces: int
 
@@ -123,23 +133,26 @@ def expect(
     days = at.hours_since(last_at) / 24
     recent = recent_pace(before, dry_g, division_g)
     pace, spread, proven = _todays_pace(recent, round_pace)
-    drive_g = _drive(last_g, dry_g) * dry_g / 100
+    drive_g = drive(last_g, dry_g) * dry_g / 100
 
     def weight_at(todays_pace: float) -> float:
         return last_g - drive_g * (1 - exp(-todays_pace * days))
 
+    fastest = pace * exp(ASKED * spread)
     # A kiln may stand still for a day, so no loss at all is no reason to ask, unless others show that it ran.
     if may_gain:
-        asked_above_g = last_g + 2 * division_g + _gain_allowed(days) * dry_g / 100
+        asked_above_g = last_g + NOISE_DIVISIONS * division_g + _gain_allowed(days) * dry_g / 100
     elif proven:
-        asked_above_g = min(weight_at(pace * exp(-ASKED * spread)) + noise_g, last_g + 2 * division_g)
+        asked_above_g = min(
+            weight_at(pace * exp(-ASKED * spread)) + noise_g, last_g + NOISE_DIVISIONS * division_g
+        )
     else:
-        asked_above_g = last_g + 2 * division_g
+        asked_above_g = last_g + NOISE_DIVISIONS * division_g
     return Expectation(
         low_g=weight_at(pace * exp(SHOWN * spread)) - division_g / 2,
         likely_g=weight_at(pace),
         high_g=weight_at(pace * exp(-SHOWN * spread)) + division_g / 2,
-        asked_below_g=weight_at(pace * exp(ASKED * spread)) - noise_g,
+        asked_below_g=weight_at(fastest) - noise_g - FLOOR_BELOW * dry_g / 100 * (1 - exp(-fastest * days)),
         asked_above_g=asked_above_g,
     )
 
@@ -165,10 +178,8 @@ def recent_pace(points: Sequence[tuple[Moment, float]], dry_g: float, division_g
             break
     if not losses:
         return Recent(FIRST_PACE, FIRST_SPREAD, 0.0, known=False)
-    middle = median(lost / drive for lost, drive in losses)
-    if len(losses) >= FEWEST_INTERVALS and middle > 0:
-        losses = [(min(max(lost, middle * drive / 2), middle * drive * 2), drive) for lost, drive in losses]
-    lost_g, driven_g = sum(lost for lost, _ in losses), sum(drive for _, drive in losses)
+    losses = _telling(losses)
+    lost_g, driven_g = sum(lost for lost, _ in losses), sum(driven for _, driven in losses)
     # A loss the scale could not show is still possible: half a division over the whole time is the least.
     lost_g = max(lost_g, division_g / 2)
     pace = lost_g / driven_g
@@ -181,20 +192,30 @@ def recent_pace(points: Sequence[tuple[Moment, float]], dry_g: float, division_g
     return Recent(pace, drift, blur, known=True)
 
 
+def _telling(losses: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """The intervals in which the kiln ran, an oddly large loss among them cut to what is believable."""
+    fastest = max(lost / driven for lost, driven in losses)
+    ran = [(lost, driven) for lost, driven in losses if lost / driven >= STOOD_STILL * fastest]
+    if len(ran) < FEWEST_INTERVALS:
+        return ran or losses
+    most = 2 * median(lost / driven for lost, driven in ran)
+    return [(min(lost, most * driven), driven) for lost, driven in ran]
+
+
 def pace_between(earlier: tuple[Moment, float], later: tuple[Moment, float], dry_g: float) -> float:
     """Pace between two net weights [1/day]; negative where the board gained."""
     days = later[0].hours_since(earlier[0]) / 24
     return (earlier[1] - later[1]) / (_mean_drive(earlier[1], later[1], dry_g) * dry_g / 100 * days)
 
 
-def _drive(net_weight_g: float, dry_g: float) -> float:
-    """Distance of the board from the floor [points of MC]."""
+def drive(net_weight_g: float, dry_g: float) -> float:
+    """How far a board of that net and oven-dry weight is from the floor [points of MC]."""
     return max((net_weight_g / dry_g - 1) * 100 - FLOOR_MC_PCT, LEAST_DRIVE)
 
 
 def _mean_drive(earlier_g: float, later_g: float, dry_g: float) -> float:
     """Mean distance from the floor over an interval [points of MC]: the logarithmic mean, as it decays."""
-    first, last = _drive(earlier_g, dry_g), _drive(later_g, dry_g)
+    first, last = drive(earlier_g, dry_g), drive(later_g, dry_g)
     return (first - last) / log(first / last) if abs(first - last) > 0.01 else first
 
 
@@ -210,7 +231,8 @@ def _todays_pace(recent: Recent, others: RoundPace | None) -> tuple[float, float
         return others.pace, left, others.paces >= OTHERS_THAT_PROVE
     if others.against_recent is None:
         return recent.pace, own_spread, False
-    left = LEFT_AFTER[min(others.boards, len(LEFT_AFTER)) - 1]
+    left = max(LEFT_AFTER[min(others.boards, len(LEFT_AFTER)) - 1], others.scatter)
+    left = hypot(left, UNLIKE_WHEN_CHANGED * log(others.against_recent))
     return recent.pace * others.against_recent, hypot(left, recent.blur), others.boards >= OTHERS_THAT_PROVE
 
 
@@ -240,7 +262,7 @@ def _between(
 def _before_the_first(first: tuple[Moment, float], dry_g: float, noise_g: float, at: Moment) -> Expectation:
     """A weight earlier than every other: the board was heavier then, by no more than a fast loss."""
     days = first[0].hours_since(at) / 24
-    drive_g = _drive(first[1], dry_g) * dry_g / 100
+    drive_g = drive(first[1], dry_g) * dry_g / 100
 
     def weight_at(pace: float) -> float:
         return first[1] + drive_g * (exp(min(pace * days, 3.0)) - 1)

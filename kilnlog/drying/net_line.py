@@ -76,7 +76,7 @@ def net_line(
             the last weight before it stands for the weight at loading.
         without: Entity of a row to leave out, because it is about to be corrected.
     """
-    given = [point for point in figures.points if point.entity != without or point.kind is PointKind.START]
+    given = [point for point in figures.points if point.entity != without]
     ahead = [point for point in given if point.at > at]
     past = [point for point in given if point.at <= at][-RECENT_POINTS:]
     fresh_coat_g, left = 0.0, {}

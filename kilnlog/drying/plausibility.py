@@ -11,7 +11,7 @@ from math import inf
 
 from kilnlog.drying.doubt import Doubt
 from kilnlog.drying.doubtful_time import time_doubts
-from kilnlog.drying.expectation import Expectation
+from kilnlog.drying.expectation import NOISE_DIVISIONS, Expectation
 from kilnlog.drying.figures import Assessment, BoardFigures
 from kilnlog.drying.finding import Finding, Severity, Value
 from kilnlog.drying.likely_truth import Truth, truths
@@ -111,11 +111,11 @@ def _misfits(net_g: float, own: NetLine, expected: Expectation, *, damped: bool)
     elif net_g < expected.asked_below_g:
         yield "jump-down"
     if net_g > expected.asked_above_g:
-        # Up to two divisions more than last time is noise, whatever was expected.
         change_g = inf if own.last is None else net_g - own.last[1]
-        if change_g > 2 * own.division_g and not damped:
+        noise_g = NOISE_DIVISIONS * own.division_g
+        if change_g > noise_g and not damped:
             yield "gain"
-        elif not 0 <= change_g <= 2 * own.division_g:
+        elif not 0 <= change_g <= noise_g:  # a gain that small is noise, whatever was expected
             yield "jump-up"
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import exp, log
 from statistics import median
 
-from kilnlog.drying.expectation import Recent, RoundPace, pace_between, recent_pace
+from kilnlog.drying.expectation import Recent, RoundPace, drive, pace_between, recent_pace
 from kilnlog.drying.figures import Assessment, BoardFigures, BoardState, PointKind
 from kilnlog.drying.net_line import NetLine, as_typed, net_line
 from kilnlog.records.charge_record import ChargeRecord
@@ -19,8 +19,10 @@ ROUND_H = 2.0
 TELLING_DIVISIONS = 3.0
 #: Intervals this far apart in length are not compared.
 LIKE_INTERVALS = 1.6
+#: A board that is nearly dry says nothing about one with more than twice as far to go.
+LIKE_DRIVE = 0.5
 #: One odd board cannot drag the pace further than this.
-LEAST_SHARE, MOST_SHARE = 0.1, 10.0
+LEAST_SHARE, MOST_SHARE = 0.05, 30.0
 #: The least pace that is told to a board that has none of its own [1/day].
 LEAST_PACE = 0.005
 
@@ -73,6 +75,8 @@ def round_pace(own: NetLine, others: tuple[Neighbour, ...]) -> RoundPace | None:
     if own.last is None:
         return None
     own_h = own.at.hours_since(own.last[0])
+    own_dry_g = own.oven_dry_weight_g
+    least_drive = 0.0 if own_dry_g is None else LIKE_DRIVE * drive(own.last[1], own_dry_g)
     shares: list[float] = []
     paces: list[float] = []
     for other in others:
@@ -80,7 +84,8 @@ def round_pace(own: NetLine, others: tuple[Neighbour, ...]) -> RoundPace | None:
         if last is None or net_g is None or dry_g is None:
             continue
         hours = other.line.at.hours_since(last[0])
-        if not own_h / LIKE_INTERVALS < hours < own_h * LIKE_INTERVALS:
+        like_intervals = own_h / LIKE_INTERVALS < hours < own_h * LIKE_INTERVALS
+        if not like_intervals or drive(last[1], dry_g) < least_drive:
             continue
         pace = pace_between(last, (other.line.at, net_g), dry_g)
         if other.figures.lot_entity == own.figures.lot_entity:
@@ -92,6 +97,7 @@ def round_pace(own: NetLine, others: tuple[Neighbour, ...]) -> RoundPace | None:
     return RoundPace(
         against_recent=_shrunk(shares) if shares else None,
         boards=len(shares),
+        scatter=median(abs(log(share / median(shares))) for share in shares) if shares else 0.0,
         pace=median(paces) if paces else None,
         paces=len(paces),
     )

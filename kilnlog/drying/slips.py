@@ -179,7 +179,7 @@ def _moved_marks(weight: Weight, numbers: tuple[Number, ...], usual_step_g: Deci
         if cut > len(padded):
             continue
         whole, fraction = padded[:cut], padded[cut:]
-        kept = fraction.rstrip("0") if weight.step_g.scaleb(-places) < usual_step_g else fraction
+        kept = fraction.rstrip("0") if weight.step_g.scaleb(places) < usual_step_g else fraction
         meant = _with(weight, number, whole.lstrip("0"), kept)
         if meant.step_g >= usual_step_g:
             yield meant

@@ -3,8 +3,8 @@
 Every assumption is invented, none is published. A board dries by ``dM/dt = -k (M - floor)^p``:
 
 - ``k`` is that of the lot (slow, medium or fast: 0.03 to 0.30 per day, the fastest green to dry in about a week) times a board's own factor (15 %);
-  start moisture 25 to 115 %, 12 % from board to board; oven-dry weight 1.1 to 2.6 kg, or 2.5 to 6 kg where the
-  scale reads to 0.1 lb, since such a scale cannot follow a light board.
+  start moisture 25 to 115 %, 12 % from board to board; oven-dry weight 1.1 to 2.6 kg, or 3 to 7 kg where the
+  scale reads to 0.1 lb (one division is then 0.6 to 1.5 points: such a scale cannot follow a light board).
 - ``p`` 0.75 to 1.15 and a floor of 3.5 to 6.5 %: not the law the questions assume.
 - From day to day the kiln as a whole varies by 15 %, each board besides by 8 %; at four or five steps of the
   schedule the whole kiln goes 8 to 35 % faster; on 1.5 % of the days it stands still.
@@ -107,7 +107,7 @@ class SimulatedCharge:
         self.floor = rng.uniform(3.5, 6.5)
         self.mc = np.clip(rng.uniform(30, 105) * rng.normal(1, 0.12, count), 25, 115)
         heavy = scale.division_g > 40
-        self.dry_g = rng.uniform(2500, 6000) * rng.normal(1, 0.1, count).clip(0.7, 1.3)
+        self.dry_g = rng.uniform(3000, 7000) * rng.normal(1, 0.1, count).clip(0.7, 1.3)
         if not heavy:
             self.dry_g = rng.uniform(1100, 2600) * rng.normal(1, 0.1, count).clip(0.7, 1.3)
         self.weekends = rng.random() < 0.4
@@ -199,9 +199,7 @@ class SimulatedCharge:
     def keep(self, board: str, weight: Weight, at: Moment) -> None:
         row = f"weighing-{len(self.record.weighing) + 1}"
         fact = Weighing("charge-1", board, weight)
-        self.record = replace(
-            self.record, weighing=(*self.record.weighing, History((entry(fact, row, at),)))
-        )
+        self.record = replace(self.record, weighing=(*self.record.weighing, History((entry(fact, row, at),))))
         figures = self.boards[board]
         assert figures.oven_dry_weight_g is not None
         point = self._point(row, at, weight, PointKind.WEIGHING, figures.oven_dry_weight_g)
@@ -262,7 +260,9 @@ def entry(fact, uid: str, at: Moment):
     return Entry(Version(uid, uid, None, VersionKind.FIRST, None, at, at.utc, "simulation"), fact)
 
 
-def charges(seed: int, count: int, scales: list[tuple[WeightUnit, str]] = SCALES) -> Iterator[SimulatedCharge]:
+def charges(
+    seed: int, count: int, scales: list[tuple[WeightUnit, str]] = SCALES
+) -> Iterator[SimulatedCharge]:
     """So many charges, every scale and pace in turn."""
     rng = np.random.default_rng(seed)
     for number in range(count):

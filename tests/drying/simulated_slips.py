@@ -51,7 +51,9 @@ def decimal(rng: np.random.Generator, text: str) -> str:
     """The decimal mark one or two places off, or forgotten; a whole number gets one, or a nought too many."""
     digits = text.replace(".", "")
     fraction = len(text.partition(".")[2])
-    places = [right for right in (fraction - 2, fraction - 1, fraction + 1, fraction + 2) if right < len(digits)]
+    places = [
+        right for right in (fraction - 2, fraction - 1, fraction + 1, fraction + 2) if right < len(digits)
+    ]
     right = places[rng.integers(len(places))]
     if right < 0:
         return digits + "0" * -right
