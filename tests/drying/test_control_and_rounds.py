@@ -119,6 +119,14 @@ def test_a_withdrawn_board_leaves_the_control_from_that_moment_and_stays_on_the_
     assert "1" not in assessment.rounds[-1].mc_pct
 
 
+def test_from_that_very_moment_a_board_withdrawn_or_a_lot_out_counts_no_more():
+    build, _, thin = mixed_charge()
+    build.withdraw("board-0001", at=2)
+    build.correct(thin, out_at=build.when(2))
+    assert list(assessed(build).rounds[1].mc_pct) == ["1", "2", "3"]
+    assert list(assessed(build).rounds[2].mc_pct) == ["2"]
+
+
 def test_the_control_rule_of_the_time_holds_for_each_round():
     build, _, _ = mixed_charge()
     build.change(build.entity, 1.5, control_rule=ControlRule.MEAN)

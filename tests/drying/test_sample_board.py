@@ -347,3 +347,57 @@ def test_the_target_of_its_lot_comes_before_that_of_the_charge():
     assert only_board(build, at=10).weight_at_target_g == pytest.approx(2750)
     build.change(lot, 12, target_mc_pct=None)
     assert only_board(build, at=12).weight_at_target_g == pytest.approx(2700)
+
+
+def test_weights_written_late_stand_in_order_of_time():
+    build, board = handbook_board()
+    for reading, at in (("4.00", 8), ("4.20", 4), ("4.10", 6)):
+        build.weigh(board, reading, at=at)
+    points = only_board(build).points
+    assert [point.at for point in points] == [build.when(at) for at in (0, 4, 6, 8)]
+    assert all(point.rate_pct_per_day > 0 for point in points[1:])
+
+
+def test_a_weight_said_to_be_from_before_the_cut_stands_before_the_start():
+    build, board = handbook_board()
+    build.weigh(board, "4.50", at=-1)
+    points = only_board(build).points
+    assert [point.kind for point in points] == [PointKind.WEIGHING, PointKind.START]
+    assert points[0].mc_pct == pytest.approx(63.7, abs=0.05)
+    # The board was not there yet in that round: it feeds nothing.
+    before, cut = assessed(build).rounds
+    assert before.control.mc_pct is None
+    assert cut.control.boards == ("1",)
+
+
+def test_a_break_while_the_recut_section_is_in_the_oven_stays_provisional():
+    build, board, _ = recut_board(dry=None)
+    build.breaks(board, "2.90", "2.61", at=26)
+    figures = only_board(build)
+    assert [basis.kind for basis in figures.bases] == [
+        BasisKind.SECTIONS,
+        BasisKind.PROVISIONAL,
+        BasisKind.PROVISIONAL,
+    ]
+    assert figures.oven_dry_weight_g == pytest.approx(446 * POUND_G / 162.2 * 3.08 / 3.20 * 0.9)
+
+
+def test_a_recut_section_never_dried_scales_like_a_break_under_a_later_recut():
+    build, board, _ = recut_board(dry=None)
+    build.recut(board, "2.90", "2.70", "56.00", "50.00", at=26)
+    start = only_board(build).points[0]
+    assert start.oven_dry_weight_g == pytest.approx(2.90 * POUND_G / 1.12 * 3.20 / 3.08)
+
+
+def test_the_expected_weight_is_what_the_scale_will_show_coats_included():
+    def expected(coat: str | None) -> tuple[float, float]:
+        build = ChargeBuilder()
+        board = build.board("1", "4000", coating_weight=coat, oven_dry_weight="2500")
+        for day, net in enumerate((3900, 3810, 3730), start=1):
+            build.weigh(board, str(net + int(coat or 0)), at=day)
+        figures = only_board(build, at=4)
+        return figures.expected_low_g, figures.expected_high_g
+
+    bare, coated = expected(None), expected("25")
+    assert coated == (pytest.approx(bare[0] + 25), pytest.approx(bare[1] + 25))
+    assert bare[0] < bare[1] < 3730

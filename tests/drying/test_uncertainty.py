@@ -142,15 +142,8 @@ def test_a_recut_near_the_end_makes_the_figure_surer():
     assert board.points[1].mc_uncertainty_pct < before / 2  # the weight before it stands on the new basis too
 
 
-def test_breaks_coats_and_coarse_scales_each_add():
+def test_coats_and_coarse_scales_each_add():
     plain = boards_of(one_board("2777"))[0].mc_uncertainty_pct
-
-    broken = one_board("2900")
-    broken.breaks("board-0001", "2890", "100", at=31)
-    after_break = boards_of(broken)[0]
-    broken.weigh("board-0001", "97", at=32)
-    assert boards_of(broken)[0].mc_uncertainty_pct > after_break.mc_uncertainty_pct
-
     coarse = ChargeBuilder()
     board = coarse.board("1", "4500", scale_division="100", coating_weight="20")
     coarse.section(board, "a", "175.00", "100.00")
@@ -162,6 +155,39 @@ def test_breaks_coats_and_coarse_scales_each_add():
     expected = 2 * (100 + figures.mc_pct) * sqrt(weights + sections)
     assert figures.mc_uncertainty_pct == pytest.approx(expected, rel=1e-6)
     assert figures.mc_uncertainty_pct > plain
+
+
+def test_each_part_of_the_budget_adds_as_a_square():
+    """The relative variances of the oven-dry weight's own chain, written out by hand."""
+    step_sq = 1 / 12  # of a reading to the gram
+    build = one_board("3920")
+    board = "board-0001"
+    build.breaks(board, "3900", "1950", at=31)
+    build.recut(board, "1800", "900", "65.00", "50.00", at=32, coating_weight="10")
+    build.weigh(board, "810", at=33)
+    start, weighed, broken, _, last = boards_of(build)[0].points
+
+    balance = section_weighing_uncertainty_pct(65, 50, 0.01)
+    section = (4 + 0.04 + balance**2) / 130**2
+    since_recut = section + step_sq / 900**2 + (step_sq + step_sq) / 800**2
+    assert last.mc_pct == pytest.approx(100 * (800 / (900 / 1.3) - 1))
+    assert last.mc_uncertainty_pct == pytest.approx(2 * (100 + last.mc_pct) * sqrt(since_recut), rel=1e-9)
+    before_recut = section + step_sq / 1800**2
+    before_break = before_recut + step_sq / 3900**2 + step_sq / 1950**2
+    for point, own in ((weighed, step_sq / 3920**2), (broken, step_sq / 3900**2), (start, step_sq / 4500**2)):
+        expected = 2 * (100 + point.mc_pct) * sqrt(before_break + own)
+        assert point.mc_uncertainty_pct == pytest.approx(expected, rel=1e-9)
+
+
+def test_a_break_adds_the_readings_on_both_its_sides():
+    build = one_board("2900")
+    build.breaks("board-0001", "2890", "100", at=31)
+    build.weigh("board-0001", "97", at=32)
+    last = boards_of(build)[0].points[-1]
+    balance = section_weighing_uncertainty_pct(175, 100, 0.01)
+    readings = sum(1 / 12 / weight**2 for weight in (4500, 2890, 100, 97))
+    expected = 2 * (100 + last.mc_pct) * sqrt((4.04 + balance**2) / 175**2 + readings)
+    assert last.mc_uncertainty_pct == pytest.approx(expected, rel=1e-9)
 
 
 def test_an_oven_dry_weight_typed_for_a_board_is_no_surer_than_the_assumption():
