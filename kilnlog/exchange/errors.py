@@ -233,6 +233,18 @@ class VersionUnclear(KilnlogError):
     code = "version-unclear"
 
 
+class MovedCharge(KilnlogError):
+    """A row succeeds one of another charge. Values: uid."""
+
+    code = "moved-charge"
+
+
+class ReplacesItself(KilnlogError):
+    """A board is said to replace itself. Values: name."""
+
+    code = "replaces-itself"
+
+
 class ClosedChargeGrows(KilnlogError):
     """The charge is closed in the logbook: no row may join it. Values: charge."""
 

@@ -9,7 +9,14 @@ from typing import Any
 
 from kilnlog.exchange.closings import closing_drafts
 from kilnlog.exchange.draft import Draft
-from kilnlog.exchange.errors import ClosedChargeGrows, NoOrder, TakenBackName, UnknownUid
+from kilnlog.exchange.errors import (
+    ClosedChargeGrows,
+    MovedCharge,
+    NoOrder,
+    ReplacesItself,
+    TakenBackName,
+    UnknownUid,
+)
 from kilnlog.exchange.known_rows import check_known, check_repeats, settle_particulars
 from kilnlog.exchange.names import KEY_OF_REFERENCE, Names, key_of, newest_by_entity
 from kilnlog.exchange.raw_tables import Problems, RawTables
@@ -99,6 +106,9 @@ class _Import:
         for draft in drafts:
             for column in to_itself:
                 self._refer(draft, column)
+                if draft.references[column.name] == draft.entity:
+                    self._problem(draft, column.name, ReplacesItself(name=draft.name(column.name)))
+        self._check_charges(table, drafts)
         observed = _ObservedWhen(self.existing, self.used_uids, Moment(self.now, self.zone))
         for draft in drafts:
             draft.observed = draft.observed or observed.of(draft)
@@ -106,26 +116,36 @@ class _Import:
         check_known(drafts, self.problems)
         check_repeats(table, drafts, self.existing.get(table.table, ()), self.names, self.problems)
 
+    def _check_charges(self, table: FileTable, drafts: list[Draft]) -> None:
+        """A row stays in the charge of the row it succeeds."""
+        if not table.belongs_to_charge:
+            return
+        charges = {entry.version.uid: entry.fact.charge for entry in self.existing.get(table.table, ())}
+        charges |= {draft.uid: draft.references["charge"] for draft in drafts if draft.uid}
+        for draft in drafts:
+            charge = draft.references["charge"]
+            if draft.supersedes and charge != charges.get(draft.supersedes, charge):
+                self._problem(draft, "charge", MovedCharge(uid=draft.supersedes))
+
     def _refer(self, draft: Draft, column: Column) -> None:
         """Find the entity a column names."""
         assert column.refers_to is not None
         draft.references[column.name] = None
         if not draft.name(column.name):
             return
-        if (uid := draft.named_uids.get(column.name)) is not None:
-            if self.names.knows(column.refers_to, uid):
-                draft.references[column.name] = uid
-            else:
-                self._problem(draft, f"{column.name}_uid", UnknownUid(uid=uid))
-            return
         *within, _ = KEY_OF_REFERENCE[column.name]
         scope = tuple(draft.references[part] for part in within)
         if None in scope:
             return  # what it lies within is unknown, and was noted
+        key = (*scope, draft.name(column.name))
+        if (uid := draft.named_uids.get(column.name)) is not None:
+            if self.names.bears(column.refers_to, uid, key):
+                draft.references[column.name] = uid
+            else:
+                self._problem(draft, f"{column.name}_uid", UnknownUid(uid=uid))
+            return
         try:
-            draft.references[column.name] = self.names.find(
-                column.refers_to, (*scope, draft.name(column.name))
-            )
+            draft.references[column.name] = self.names.find(column.refers_to, key)
         except KilnlogError as error:
             self._problem(draft, column.name, error)
 

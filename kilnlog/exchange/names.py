@@ -66,6 +66,10 @@ class Names:
         """Whether it was taken back."""
         return self._now.get((table, entity), ((), False))[1]
 
+    def bears(self, table: str, entity: str, key: Key) -> bool:
+        """Whether this entity bears the name, or bore it last."""
+        return self._now.get((table, entity), ((), False))[0] == key
+
     def knows(self, table: str, entity: str) -> bool:
         """Whether there is such an entity."""
         return (table, entity) in self._now

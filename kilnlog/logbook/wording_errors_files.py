@@ -176,6 +176,14 @@ _SOURCE_ERRORS: Mapping[str, tuple[str, str]] = {
         "version “{version}” and supersedes “{supersedes}” do not go together.",
         "A first version supersedes nothing; a correction, change or void names the uid it succeeds.",
     ),
+    "moved-charge": (
+        "The row succeeds {uid}, which belongs to another charge.",
+        "A row stays in its charge: take the other one back and write this one as new.",
+    ),
+    "replaces-itself": (
+        "The board “{name}” is said to replace itself.",
+        "Name the board it replaces, or leave it blank.",
+    ),
     "closed-charge-grows": ("Charge {charge} is closed in the logbook.", "Leave the new rows out."),
     "closed-twice": ("Charge {charge} is closed twice.", "Leave one closed_at."),
     "no-order": ("The rows refer to each other in a circle.", "Check uid and supersedes of these rows."),
