@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from kilnlog.exchange.tables import FileTable
+from kilnlog.exchange.columns import FileTable
 from kilnlog.records.facts import Fact
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import Entry, Version, VersionKind

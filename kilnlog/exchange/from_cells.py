@@ -9,9 +9,9 @@ from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from enum import StrEnum
 
+from kilnlog.exchange.columns import Column, Holds
 from kilnlog.exchange.errors import NotWhole, NotYesOrNo, TurnedIntoDate
 from kilnlog.exchange.raw_tables import Cell
-from kilnlog.exchange.tables import Column, Holds
 from kilnlog.records.errors import MissingValue, OutOfRange, UnknownWord, UnreadableTime
 from kilnlog.records.moment import Moment
 from kilnlog.records.typed_number import number_from_text

@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from kilnlog.exchange.closings import closing_drafts
+from kilnlog.exchange.columns import Column, FileTable
 from kilnlog.exchange.draft import Draft
 from kilnlog.exchange.errors import (
     ClosedChargeGrows,
@@ -22,7 +23,7 @@ from kilnlog.exchange.names import KEY_OF_REFERENCE, Names, key_of, newest_by_en
 from kilnlog.exchange.raw_tables import Problems, RawTables
 from kilnlog.exchange.read_rows import drafts_from
 from kilnlog.exchange.successions import settle_versions
-from kilnlog.exchange.tables import FILE_TABLES, Column, FileTable
+from kilnlog.exchange.tables import FILE_TABLES
 from kilnlog.exchange.writing_order import writing_order
 from kilnlog.records.errors import KilnlogError, SectionsSwapped
 from kilnlog.records.facts import TABLES

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import fields
 from typing import Any
 
+from kilnlog.exchange.columns import FileTable
 from kilnlog.exchange.draft import Draft
 from kilnlog.exchange.errors import ChargeExists, ExistsDifferently, NameTwice, UidDiffers
 from kilnlog.exchange.names import Names, key_of, newest_by_entity
 from kilnlog.exchange.raw_tables import Problems
-from kilnlog.exchange.tables import FileTable
 from kilnlog.records.version import Entry, VersionKind
 
 

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from kilnlog.exchange.columns import FileTable
 from kilnlog.exchange.errors import UnknownName
-from kilnlog.exchange.tables import FILE_TABLE_OF, FileTable
+from kilnlog.exchange.tables import FILE_TABLE_OF
 from kilnlog.records.version import Entry, VersionKind
 
 #: The values of a table's key columns, references among them as entities.

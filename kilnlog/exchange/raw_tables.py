@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from kilnlog.exchange.columns import FileTable, Holds, Part
 from kilnlog.exchange.errors import (
     MOST_PROBLEMS,
     ColumnTwice,
@@ -16,7 +17,6 @@ from kilnlog.exchange.errors import (
     Problem,
     UnknownColumn,
 )
-from kilnlog.exchange.tables import FileTable, Holds, Part
 from kilnlog.records.errors import KilnlogError
 
 #: Text, or what a spreadsheet keeps in its own way: a number, a clock time without a zone. Blank is "".

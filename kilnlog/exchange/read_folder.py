@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
+from kilnlog.exchange.columns import FileTable
 from kilnlog.exchange.errors import (
     BrokenCsv,
     MixedSeparators,
@@ -20,7 +21,7 @@ from kilnlog.exchange.errors import (
     UnknownTable,
 )
 from kilnlog.exchange.raw_tables import Cell, Problems, RawTable, RawTables, table_from
-from kilnlog.exchange.tables import FILE_TABLES, FileTable
+from kilnlog.exchange.tables import FILE_TABLES
 from kilnlog.records.errors import KilnlogError
 
 SEPARATORS = (",", ";", "\t")

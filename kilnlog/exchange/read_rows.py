@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
+from kilnlog.exchange.columns import Column, Holds, Part
 from kilnlog.exchange.draft import Draft
 from kilnlog.exchange.errors import LimitsReversed, VersionUnclear
 from kilnlog.exchange.from_cells import (
@@ -17,7 +18,7 @@ from kilnlog.exchange.from_cells import (
     word_from,
 )
 from kilnlog.exchange.raw_tables import Cell, Problems, RawRow, RawTable, RawTables
-from kilnlog.exchange.tables import FILE_TABLES, Column, Holds, Part
+from kilnlog.exchange.tables import FILE_TABLES
 from kilnlog.records.errors import KilnlogError, MissingValue
 from kilnlog.records.moment import zone_named
 from kilnlog.records.version import VersionKind

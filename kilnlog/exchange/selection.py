@@ -7,9 +7,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from kilnlog.exchange.columns import Column, Holds
 from kilnlog.exchange.errors import UnknownOwner
 from kilnlog.exchange.readable import ReadableCharge, ReadableFinding
-from kilnlog.exchange.tables import FILE_TABLE_OF, Column, Holds
+from kilnlog.exchange.tables import FILE_TABLE_OF
 from kilnlog.exchange.to_tables import Entries
 from kilnlog.records.version import Entry, VersionKind, current_entries, histories
 

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from kilnlog.exchange.columns import Column, FileTable, Holds, Part
 from kilnlog.exchange.names import KEY_OF_REFERENCE, Names
-from kilnlog.exchange.tables import FILE_TABLES, Column, FileTable, Holds, Part
+from kilnlog.exchange.tables import FILE_TABLES
 from kilnlog.exchange.to_cells import (
     Value,
     instant_cell,
