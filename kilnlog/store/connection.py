@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import sqlite3
 import sys
 from pathlib import Path
@@ -17,9 +18,12 @@ _STATEMENTS = 256
 
 
 def connected(path: Path, mode: str) -> sqlite3.Connection:
-    """Connect to an existing file. ``mode``: ``ro`` or ``rw``, or ``rwc`` to make it.
+    """Connect to an existing file.
 
-    SQLite itself falls back to reading where ``rw`` finds a write-protected file.
+    Args:
+        path: The file.
+        mode: ``rw`` (SQLite falls back to reading where the file is write-protected), ``rwc`` to make it,
+            ``ro``, or ``ro&immutable=1`` to look without a trace: no lock, no journal, nothing undone.
     """
     connection = sqlite3.connect(
         _uri(path) + f"?mode={mode}",
@@ -45,12 +49,21 @@ def _settle(connection: sqlite3.Connection, mode: str) -> None:
     connection.execute("PRAGMA cell_size_check = ON")
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA recursive_triggers = ON")
-    if mode == "ro":
+    if mode.startswith("ro"):
         connection.execute("PRAGMA query_only = ON")
         return
     # A commit has reached the disk, its folder included, before it returns.
     connection.execute("PRAGMA journal_mode = TRUNCATE")
     connection.execute("PRAGMA synchronous = EXTRA")
+
+
+def let_go(connection: sqlite3.Connection) -> None:
+    """Close a connection that may have written: undo what was not committed, remove the empty journal."""
+    with contextlib.suppress(sqlite3.Error):
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+        connection.execute("PRAGMA journal_mode = DELETE")
+    connection.close()
 
 
 def _uri(path: Path) -> str:

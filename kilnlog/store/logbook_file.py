@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
-import sqlite3
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -20,7 +18,7 @@ from kilnlog.records.errors import KilnlogError
 from kilnlog.records.facts import TABLE_OF, TABLES, Fact
 from kilnlog.records.version import Entry, History, histories
 from kilnlog.store.backing_up import back_up
-from kilnlog.store.connection import connected
+from kilnlog.store.connection import connected, let_go
 from kilnlog.store.fact_tables import fact_table, utc_text
 from kilnlog.store.ledger import LedgerHead, append, head_of
 from kilnlog.store.migrations import migrate
@@ -92,13 +90,10 @@ class LogbookFile:
 
     def close(self) -> None:
         """Close the file; what was not committed is gone. Closing twice does no harm."""
-        if self._lock is not None:
-            with contextlib.suppress(sqlite3.Error):
-                if self._connection.in_transaction:
-                    self._connection.execute("ROLLBACK")
-                self._connection.execute("PRAGMA journal_mode = DELETE")  # takes the empty journal away
-        self._connection.close()
-        if self._lock is not None:
+        if self._lock is None:
+            self._connection.close()
+        else:
+            let_go(self._connection)
             self._lock.release()
             self._lock = None
 

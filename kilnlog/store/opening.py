@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.facts import TABLES
-from kilnlog.store.connection import APPLICATION_ID, connected
+from kilnlog.store.connection import APPLICATION_ID, connected, let_go
 from kilnlog.store.errors import (
     DamagedLogbook,
     MissingLogbook,
@@ -20,7 +19,7 @@ from kilnlog.store.errors import (
 )
 from kilnlog.store.fact_tables import fact_table
 from kilnlog.store.migrations import FINGERPRINTS, SCHEMA, fingerprint
-from kilnlog.store.refusals import telling
+from kilnlog.store.refusals import FAILURES, telling, told
 from kilnlog.store.writing_lock import WritingLock
 
 #: Up to this size every page is looked at on opening [bytes]; larger files wait for ``verify``.
@@ -49,113 +48,128 @@ def opened(path: Path, *, read_only: bool) -> Opened:
     if read_only:
         return _for_reading(path, ReadOnlyLogbook(path=str(path), why="asked"))
     try:
-        lock = WritingLock.take(path)
+        return _for_writing(path)
     except KilnlogError as refused:
         return _for_reading(path, refused)
-    try:
-        with telling(path):
-            connection = connected(path, "rw")
-            try:
-                _try_writing(connection)
-                _is_whole(connection, path)
-            except BaseException:
-                connection.close()
-                raise
-    except KilnlogError as refused:
-        lock.release()
-        return _for_reading(path, refused)
-    except BaseException:
-        lock.release()
-        raise
-    return Opened(connection, lock, None)
 
 
 def _is_ours(path: Path) -> None:
-    """Look at the file's marks without altering anything."""
-    application, schema = _with_connection(path, _marks)
-    if application == 0 and schema == 0 and path.stat().st_size == 0:
-        raise NotALogbook(path=str(path), why="empty")
+    """Look at the file's marks without leaving a trace on what may be another program's."""
+    with telling(path):
+        try:
+            application, schema = _marks(path, "ro&immutable=1")
+        except FAILURES as error:
+            heard = told(error, path)
+            if isinstance(heard, ReadOnlyLogbook):
+                raise NoAccess(path=str(path)) from error
+            if not isinstance(heard, DamagedLogbook):
+                raise
+            # Seen without a lock, a write going on can look like damage.
+            application, schema = _marks(path, "ro")
     if application != APPLICATION_ID:
-        raise NotALogbook(path=str(path), why="other-program")
+        empty = path.stat().st_size == 0
+        raise NotALogbook(path=str(path), why="empty" if empty else "other-program")
     if schema > SCHEMA:
         raise NewerLogbook(path=str(path), schema=schema, known=SCHEMA)
     if schema not in FINGERPRINTS:
         raise DamagedLogbook(path=str(path), why="schema", detail=f"user_version {schema}")
 
 
-def _with_connection(path: Path, ask: Callable[[sqlite3.Connection], tuple[int, int]]) -> tuple[int, int]:
-    """Ask over a connection that only reads; where a cut-off write must be undone first, undo it."""
-    try:
-        with telling(path):
-            return _asked(path, "ro", ask)
-    except ReadOnlyLogbook as error:
-        if error.values["why"] != "unfinished-write":
-            raise NoAccess(path=str(path)) from error
-    try:
-        with telling(path):
-            return _asked(path, "rw", ask)
-    except ReadOnlyLogbook as error:
-        raise ReadOnlyLogbook(path=str(path), why="unfinished-write") from error
-
-
-def _asked(path: Path, mode: str, ask: Callable[[sqlite3.Connection], tuple[int, int]]) -> tuple[int, int]:
+def _marks(path: Path, mode: str) -> tuple[int, int]:
+    """The marks of whose file it is and of which schema."""
     connection = connected(path, mode)
     try:
-        return ask(connection)
+        (application,) = connection.execute("PRAGMA application_id").fetchone()
+        (schema,) = connection.execute("PRAGMA user_version").fetchone()
     finally:
         connection.close()
-
-
-def _marks(connection: sqlite3.Connection) -> tuple[int, int]:
-    """The marks of whose file it is and of which schema."""
-    (application,) = connection.execute("PRAGMA application_id").fetchone()
-    (schema,) = connection.execute("PRAGMA user_version").fetchone()
-    connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()  # reads more than the first 100 bytes
     return application, schema
 
 
-def _for_reading(path: Path, why: KilnlogError) -> Opened:
-    with telling(path):
-        connection = connected(path, "ro")
-        try:
+def _for_writing(path: Path) -> Opened:
+    lock = WritingLock.take(path)
+    try:
+        with telling(path):
+            connection = connected(path, "rw")
             try:
-                _is_whole(connection, path)
-            except DamagedLogbook as damage:
-                _is_readable(connection)
-                why = damage
-        except BaseException:
-            connection.close()
-            raise
-    return Opened(connection, None, why)
+                _try_writing(connection)
+                if (damage := _damage(connection, path)) is not None:
+                    raise damage
+            except BaseException:
+                let_go(connection)
+                raise
+    except BaseException:
+        lock.release()
+        raise
+    return Opened(connection, lock, None)
 
 
 def _try_writing(connection: sqlite3.Connection) -> None:
     """Begin a write as far as making the journal, and take it back: nothing reaches the file."""
     connection.execute("BEGIN IMMEDIATE")
+    connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+    connection.execute("ROLLBACK")
+
+
+def _for_reading(path: Path, why: KilnlogError) -> Opened:
+    with telling(path):
+        try:
+            return _reading(path, why)
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode != sqlite3.SQLITE_READONLY_ROLLBACK:
+                raise
+        # A write was cut off. A connection that only reads must not undo it, and cannot read before it is.
+        connection = connected(path, "rw")
+        try:
+            _whole_schema(connection)
+        finally:
+            let_go(connection)
+        return _reading(path, why)
+
+
+def _reading(path: Path, why: KilnlogError) -> Opened:
+    connection = connected(path, "ro")
     try:
-        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-    finally:
-        if connection.in_transaction:
-            connection.execute("ROLLBACK")
+        _whole_schema(connection)
+        if (damage := _damage(connection, path)) is not None:
+            _read_through(connection, damage)
+            why = damage
+    except BaseException:
+        connection.close()
+        raise
+    return Opened(connection, None, why)
 
 
-def _is_whole(connection: sqlite3.Connection, path: Path) -> None:
-    """Raise ``DamagedLogbook`` where the rules in the file or its pages are not as we wrote them."""
+def _whole_schema(connection: sqlite3.Connection) -> None:
+    connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
+
+
+def _damage(connection: sqlite3.Connection, path: Path) -> DamagedLogbook | None:
+    """What is not as kilnlog wrote it: the rules in the file or, where there are few, its pages."""
     try:
         (schema,) = connection.execute("PRAGMA user_version").fetchone()
         if fingerprint(connection) != FINGERPRINTS[schema]:
-            raise DamagedLogbook(path=str(path), why="schema", detail="")
+            return DamagedLogbook(path=str(path), why="schema", detail="")
         if path.stat().st_size <= _LOOKED_THROUGH:
             (answer,) = connection.execute("PRAGMA quick_check(1)").fetchone()
             if answer != "ok":
-                raise DamagedLogbook(path=str(path), why="pages", detail=answer)
-    except sqlite3.DatabaseError as error:
-        with telling(path):
-            raise error
+                return DamagedLogbook(path=str(path), why="pages", detail=answer)
+    except FAILURES as error:
+        heard = told(error, path)
+        if not isinstance(heard, DamagedLogbook):
+            raise
+        return heard
+    return None
 
 
-def _is_readable(connection: sqlite3.Connection) -> None:
-    """Raise where a damaged file does not even have the tables we read."""
-    connection.execute("SELECT uid FROM logbook").fetchall()
+def _read_through(connection: sqlite3.Connection, damage: DamagedLogbook) -> None:
+    """Raise where a damaged file cannot be read to its end: half a record passes for a whole one."""
+    connection.execute("SELECT uid FROM logbook").fetchone()
+    connection.execute("SELECT chain_sha256 FROM ledger").fetchall()
     for table in TABLES:
-        connection.execute(f"SELECT {', '.join(fact_table(table).columns)} FROM {table}").fetchall()
+        mapping = fact_table(table)
+        for row in connection.execute(mapping.select_sql):
+            try:
+                mapping.entry_of(row)
+            except (ValueError, LookupError, TypeError, ArithmeticError, KilnlogError) as error:
+                raise damage from error

@@ -23,6 +23,8 @@ _PRIMARY = 0xFF  # the low byte of an extended result code
 _HEARD: dict[int, Callable[[str, sqlite3.Error], KilnlogError]] = {
     sqlite3.SQLITE_FULL: lambda path, _: DiskFull(path=path),
     sqlite3.SQLITE_IOERR: lambda path, error: DiskFailed(path=path, detail=error.sqlite_errorname),
+    sqlite3.SQLITE_READONLY_ROLLBACK: lambda path, _: ReadOnlyLogbook(path=path, why="unfinished-write"),
+    sqlite3.SQLITE_READONLY_DIRECTORY: lambda path, _: ReadOnlyLogbook(path=path, why="folder"),
     sqlite3.SQLITE_READONLY: lambda path, _: ReadOnlyLogbook(path=path, why="file"),
     sqlite3.SQLITE_CANTOPEN: lambda path, _: ReadOnlyLogbook(path=path, why="folder"),
     sqlite3.SQLITE_BUSY: lambda path, _: LockedLogbook(path=path, why="busy"),
@@ -32,14 +34,18 @@ _HEARD: dict[int, Callable[[str, sqlite3.Error], KilnlogError]] = {
 }
 
 
-def told(error: sqlite3.Error, path: Path) -> KilnlogError | None:
+#: What reading a file may raise; the second where SQLite's own complaint quotes broken text.
+FAILURES = (sqlite3.Error, UnicodeDecodeError)
+
+
+def told(error: BaseException, path: Path) -> KilnlogError | None:
     """What the operator is told about it, or None where it can only be a defect of the program."""
+    if isinstance(error, UnicodeDecodeError) or str(error).startswith("Could not decode to UTF-8"):
+        return DamagedLogbook(path=str(path), why="pages", detail="text")
     code = getattr(error, "sqlite_errorcode", None)
-    if code is None:
+    if code is None or not isinstance(error, sqlite3.Error):
         return None
-    if code == sqlite3.SQLITE_READONLY_ROLLBACK:
-        return ReadOnlyLogbook(path=str(path), why="unfinished-write")
-    heard = _HEARD.get(code & _PRIMARY)
+    heard = _HEARD.get(code) or _HEARD.get(code & _PRIMARY)
     return None if heard is None else heard(str(path), error)
 
 
@@ -48,7 +54,7 @@ def telling(path: Path) -> Iterator[None]:
     """Let the operator hear what the disk or the file refused."""
     try:
         yield
-    except sqlite3.Error as error:
+    except FAILURES as error:
         if (heard := told(error, path)) is None:
             raise
         raise heard from error

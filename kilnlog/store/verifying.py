@@ -11,6 +11,7 @@ from kilnlog.records.facts import TABLES
 from kilnlog.store.canonical import chain_hash, first_hash, row_hash
 from kilnlog.store.ledger import LedgerHead
 from kilnlog.store.migrations import FINGERPRINTS, fingerprint
+from kilnlog.store.refusals import FAILURES
 
 #: Told how many of how many ledger lines are checked; may raise to give up.
 Progress = Callable[[int, int], None]
@@ -67,7 +68,7 @@ def misfits(
     ):
         try:
             found.extend(check)
-        except sqlite3.DatabaseError as error:
+        except FAILURES as error:
             found.append(Misfit("pages", detail=str(error)))
     return tuple(found)
 
