@@ -1,0 +1,125 @@
+"""The JSON of ``status``: the names promised to other programs, and the figures of the assessment itself."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from kilnlog.drying.assessment import assess
+from kilnlog.logbook.status import history, status
+from kilnlog.reference.tables import load
+from tests.builders import ChargeBuilder
+
+CHARGE_KEYS = {"control", "wettest", "driest", "mean_mc_pct", "schedule", "air", "findings", "forecast"}
+BOARD_KEYS = {
+    "board",
+    "lot",
+    "state",
+    "feeds_control",
+    "start_mc_pct",
+    "oven_dry_weight_g",
+    "basis",
+    "weight_g",
+    "weight_at_target_g",
+    "water_to_lose_g",
+    "expected_g",
+    "mc_pct",
+    "mc_uncertainty_pct",
+    "rate_pct_per_day",
+    "carried",
+    "since",
+}
+FINDING_KEYS = {"code", "severity", "subject", "values", "what", "why", "do", "source", "since"}
+
+
+@pytest.fixture
+def charge():
+    build = ChargeBuilder(target_mc_pct=7, schedule="ours")
+    build.steps("ours", None, 50, dry_bulb=110, temperature_unit=None)
+    lot = build.lot("A")
+    for label, later in (("1", ("1700", "1600")), ("2", ("1650", None)), ("3", ("1800", "1795"))):
+        board = build.board(label, "1800", lot=lot)
+        build.section(board, "a", "180.0", "100.0")
+        for day, grams in enumerate(later, start=1):
+            if grams:
+                build.weigh(board, grams, day)
+    waiting = build.board("4", "1800", lot=lot)
+    build.section(waiting, "a", "180.0")
+    return build
+
+
+def told(charge, at=2):
+    record = charge.record()
+    return status(record, assess(record, load(), charge.when(at)))
+
+
+def test_the_names_are_those_promised(charge):
+    figures = told(charge)
+    assert set(figures) == CHARGE_KEYS | {"charge", "at", "state", "boards", "lots"}
+    assert all(set(board) == BOARD_KEYS for board in figures["boards"])
+    assert all(set(finding) == FINDING_KEYS for finding in figures["findings"])
+    assert set(figures["lots"][0]) == {"lot", "control", "wettest", "driest", "mean_mc_pct"}
+    assert set(figures["control"]) == {"rule", "mc_pct", "boards"}
+    assert set(figures["schedule"]) == {"name", "step", "of", "due", "set_points"}
+    assert set(figures["wettest"]) == set(figures["driest"]) == {"board", "mc_pct"}
+    assert set(figures["boards"][0]["basis"]) == {"kind", "at"}
+    assert set(figures["boards"][0]["expected_g"]) == {"low", "high"}
+    assert (figures["air"], figures["forecast"]) == (None, None)
+
+
+def test_the_figures_by_hand(charge):
+    figures = told(charge)
+    boards = {board["board"]: board for board in figures["boards"]}
+    # 1800 g at 80 % is 1000 g oven-dry, so ten grams are a point of MC.
+    assert boards["1"]["mc_pct"] == pytest.approx(60, abs=1e-9)
+    assert boards["1"]["rate_pct_per_day"] == pytest.approx(10, abs=1e-9)
+    assert boards["1"]["weight_at_target_g"] == pytest.approx(1070, abs=1e-9)
+    assert boards["1"]["water_to_lose_g"] == pytest.approx(530, abs=1e-9)
+    assert boards["1"]["since"] == "2024-03-03T08:00:00-05:00"
+    assert boards["1"]["basis"] == {"kind": "sections", "at": "2024-03-01T08:00:00-05:00"}
+    assert (boards["2"]["carried"], boards["2"]["mc_pct"]) == (True, pytest.approx(65, abs=1e-9))
+    assert (boards["4"]["state"], boards["4"]["mc_pct"], boards["4"]["basis"]) == ("drying oven", None, None)
+    assert figures["control"] == {
+        "rule": "wettest half",
+        "mc_pct": pytest.approx((79.5 + 65) / 2, abs=1e-9),
+        "boards": ["3", "2"],
+    }
+    assert figures["driest"] == {"board": "1", "mc_pct": pytest.approx(60, abs=1e-9)}
+
+
+def test_findings_are_told_in_words_with_their_values(charge):
+    missed = next(one for one in told(charge)["findings"] if one["code"] == "board-missed")
+    assert missed["subject"] == "board 2"
+    assert missed["what"] == "Board 2 was not weighed in the round of 2024-03-03 08:00"
+    assert missed["values"]["weight_at"] == "2024-03-02T08:00:00-05:00"
+    assert missed["severity"] == "look"
+
+
+def test_at_an_earlier_moment_later_weights_are_unknown(charge):
+    boards = {board["board"]: board for board in told(charge, at=1.5)["boards"]}
+    assert boards["1"]["mc_pct"] == pytest.approx(70, abs=1e-9)
+    assert boards["2"]["carried"] is False
+
+
+def test_history_tells_each_round_oldest_first(charge):
+    record = charge.record()
+    rounds = history(assess(record, load(), charge.when(9)))
+    assert [one["at"] for one in rounds] == [
+        "2024-03-01T08:00:00-05:00",
+        "2024-03-02T08:00:00-05:00",
+        "2024-03-03T08:00:00-05:00",
+    ]
+    by_board = [{board["board"]: board for board in one["boards"]} for one in rounds]
+    assert [boards["1"]["mc_pct"] for boards in by_board] == pytest.approx([80, 70, 60], abs=1e-9)
+    assert [boards["1"]["weight_g"] for boards in by_board] == [1800, 1700, 1600]
+    assert [boards["2"]["carried"] for boards in by_board] == [False, False, True]
+    assert by_board[2]["2"]["since"] == "2024-03-02T08:00:00-05:00"
+    assert all("4" not in boards for boards in by_board)
+
+
+def test_both_are_plain_json_without_nan(charge):
+    record = charge.record()
+    assessment = assess(record, load(), charge.when(2))
+    for figures in (status(record, assessment), history(assessment)):
+        assert json.loads(json.dumps(figures, allow_nan=False)) == figures
