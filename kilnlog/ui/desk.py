@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import datetime
+from pathlib import Path
 from typing import Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.figures import Assessment
-from kilnlog.logbook.changes import Changes
+from kilnlog.logbook.changes import Changes, charge_of
 from kilnlog.logbook.register import RegisterLine, register
 from kilnlog.logbook.session import Logbook
+from kilnlog.logbook.shared_particulars import SharedParticulars
 from kilnlog.logbook.writing import take_back_last
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.errors import KilnlogError
@@ -57,6 +59,8 @@ class Desk(QObject):
         self.record: ChargeRecord | None = None
         self.assessment: Assessment | None = None
         self.lines: tuple[RegisterLine, ...] = ()
+        self.shared = SharedParticulars()
+        self.path: Path | None = None
         self.read_only: KilnlogError | None = None
         self.board_in_hand: str | None = None
         self._clock = clock
@@ -86,6 +90,7 @@ class Desk(QObject):
 
     def opened(self, book: Logbook) -> None:
         """Take over a logbook that the worker has just opened."""
+        self.path = book.file.path
         self.read_only = book.file.why_read_only
         self.record = self.assessment = self.board_in_hand = self._wanted = None
         self._done.clear()
@@ -119,11 +124,27 @@ class Desk(QObject):
     def refresh_register(self) -> None:
         """Read the register anew on the worker."""
         at = self.now()
-        self.operations.submit(lambda book: register(book, self.reference, at), self._register_read)
 
-    def _register_read(self, lines: tuple[RegisterLine, ...]) -> None:
-        self.lines = lines
+        def read(book: Logbook) -> tuple[tuple[RegisterLine, ...], SharedParticulars]:
+            return register(book, self.reference, at), SharedParticulars.read(book)
+
+        self.operations.submit(read, self._register_read)
+
+    def _register_read(self, outcome: tuple[tuple[RegisterLine, ...], SharedParticulars]) -> None:
+        self.lines, self.shared = outcome
         self.register_changed.emit()
+
+    @property
+    def is_open(self) -> bool:
+        """Whether a logbook is open."""
+        return self.path is not None
+
+    def reread(self) -> None:
+        """Read everything anew, after rows came in by another door than ``do``; they cannot be undone here."""
+        self._done.clear()
+        if self.record is not None:
+            self.take_in_hand(self.record.entity)
+        self.refresh_register()
 
     def do(
         self,
@@ -153,9 +174,12 @@ class Desk(QObject):
 
     def _follow(self, changes: Changes, saying: str | None) -> None:
         if self.record is not None:
-            self.record = self.record.with_entries(changes.entries)
-            self.reassess()
-            self.record_changed.emit(changes)
+            here = (None, self.record.entity)
+            concerned = [entry for entry in changes.entries if charge_of(entry) in here]
+            if concerned:  # a row of another charge does not belong into this record
+                self.record = self.record.with_entries(concerned)
+                self.reassess()
+                self.record_changed.emit(changes)
         if saying is not None:
             self.saved.emit(saying)
         self._register_timer.start()

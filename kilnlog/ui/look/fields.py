@@ -50,6 +50,16 @@ class ChoiceField(QComboBox):
         data = self.currentData()
         return data if isinstance(data, str) else ""
 
+    def set_choices(self, choices: Sequence[tuple[str, str]]) -> None:
+        """Offer other words; the one chosen stays where it is still among them."""
+        chosen = self.value
+        self.blockSignals(True)
+        self.clear()
+        for key, shown in choices:
+            self.addItem(shown, key)
+        self.set_value(chosen)
+        self.blockSignals(False)
+
     def set_value(self, key: str) -> None:
         """Choose the word of that key; an unknown key leaves the choice."""
         index = self.findData(key)

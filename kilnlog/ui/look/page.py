@@ -19,10 +19,12 @@ class Page(QWidget):
     that rules can run from the margin line to the page's edge.
     """
 
-    def __init__(self, appearance: Appearance, *, margin: bool = True) -> None:
+    def __init__(self, appearance: Appearance, *, margin: bool = True, inset: bool = True) -> None:
+        """Without ``inset`` the body reaches into the margin, for a table whose marks stand there."""
         super().__init__()
         self._appearance = appearance
         self._margin = margin
+        self._inset = inset
         self._sealed = False
         self.body = QVBoxLayout(self)
         self.body.setSpacing(0)
@@ -41,7 +43,8 @@ class Page(QWidget):
             self.update()
 
     def _lay_out(self) -> None:
-        self.body.setContentsMargins(self.margin_x + 1, 1, 1, GAP_12 - 1)
+        left = self.margin_x + 1 if self._inset else 0
+        self.body.setContentsMargins(left, 1, 1, GAP_12 - 1)
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:

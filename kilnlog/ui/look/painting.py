@@ -206,11 +206,13 @@ def draw_way(painter: QPainter, rect: QRectF, share: float, tokens: Tokens) -> N
     painter.restore()
 
 
-def draw_focus_ring(painter: QPainter, rect: QRectF, tokens: Tokens, radius: float = 4) -> None:
-    """The focus ring, drawn inside ``rect`` so that nothing changes its size."""
+def draw_focus_ring(
+    painter: QPainter, rect: QRectF, tokens: Tokens, radius: float = 4, colour: str = "focus"
+) -> None:
+    """The focus ring, drawn inside ``rect`` so that nothing changes its size; ``on_cloth`` on cloth."""
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setPen(QPen(tokens.colour("focus"), 2))
+    painter.setPen(QPen(tokens.colour(colour), 2))
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawRoundedRect(rect.adjusted(1, 1, -1, -1), radius, radius)
     painter.restore()

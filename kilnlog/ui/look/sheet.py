@@ -25,7 +25,7 @@ QComboBox QAbstractItemView {
     selection-background-color: $chosen; selection-color: $ink;
 }
 QMenuBar { background: transparent; color: $on_cloth2; spacing: 0px; }
-QMenuBar::item { background: transparent; color: $on_cloth2; padding: 4px 9px; border-radius: 4px; }
+QMenuBar::item { background: transparent; color: $on_cloth2; padding: 3px 11px; border-radius: 4px; }
 QMenuBar::item:selected, QMenuBar::item:pressed { background: $cloth2; color: $on_cloth; }
 QMenu { background: $sheet; color: $ink; border: 1px solid $edge; padding: 4px 0px; }
 QMenu::item { padding: 6px 26px 6px 26px; }

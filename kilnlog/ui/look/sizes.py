@@ -39,6 +39,8 @@ class Role(StrEnum):
     BIG_FIGURE = "big_figure"
     STRIP_FIGURE = "strip_figure"
     STRIP_NUMBER = "strip_number"  # the charge's number in the strip
+    MENU = "menu"
+    MENU_CHOSEN = "menu_chosen"  # the index tab of the view in front
     ALOUD = "aloud"
     ALOUD_SERIF = "aloud_serif"
     ALOUD_SAID = "aloud_said"  # what the aloud line remarks
@@ -67,6 +69,8 @@ _FACES: dict[Role, _Face] = {
     Role.BIG_FIGURE: _Face(False, 600, False, (25, 27, 31)),
     Role.STRIP_FIGURE: _Face(False, 600, False, (27, 30, 36)),
     Role.STRIP_NUMBER: _Face(True, 600, False, (27, 30, 34)),
+    Role.MENU: _Face(False, 400, False, (15, 16, 18)),
+    Role.MENU_CHOSEN: _Face(False, 600, False, (15, 16, 18)),
     Role.ALOUD: _Face(False, 600, False, (30, 42, 60)),
     Role.ALOUD_SERIF: _Face(True, 600, False, (30, 42, 60)),
     Role.ALOUD_SAID: _Face(True, 400, True, (20, 24, 34)),
@@ -127,12 +131,12 @@ class Sizes:
     @property
     def strip_h(self) -> int:
         """The strip above the menus."""
-        return self._of(60, 62, 66)
+        return self._of(60, 62, 64)
 
     @property
     def menu_h(self) -> int:
         """The row of menus and index tabs."""
-        return self._of(34, 34, 34)
+        return self._of(34, 35, 36)
 
     @property
     def foot_h(self) -> int:
@@ -152,7 +156,7 @@ class Sizes:
     @property
     def side_w(self) -> int:
         """The page at the right of the register."""
-        return self._of(396, 430, 500)
+        return self._of(400, 440, 560)
 
     @property
     def mark(self) -> int:

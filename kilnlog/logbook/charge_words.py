@@ -1,0 +1,184 @@
+"""How one charge speaks of itself in the strip and on its particulars page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from kilnlog.drying.figures import Assessment, ChargeState
+from kilnlog.drying.finding import Finding, Severity
+from kilnlog.logbook import figures
+from kilnlog.logbook import register_words as words
+from kilnlog.logbook.units import weight_unit_of
+from kilnlog.logbook.wording import worded_finding
+from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.closing import Closing
+from kilnlog.records.event import Event
+from kilnlog.records.moment import Moment
+from kilnlog.records.version import Entry, current_entries
+from kilnlog.records.words import EventKind, EventState
+
+RULE_AT_END = "at unloading"
+
+
+@dataclass(frozen=True, slots=True)
+class ChargeWords:
+    """What the strip says; empty where there is nothing to say."""
+
+    number: str
+    kiln: str
+    what: str
+    day_of: str  # the label over ``day``
+    day: str
+    control: str
+    rule: str
+    step: str
+
+
+@dataclass(frozen=True, slots=True)
+class PhaseWords:
+    """One stop on the way of a charge."""
+
+    name: str
+    under: str
+    passed: bool
+    now: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DueWords:
+    """One thing to be done, when, and how urgent."""
+
+    text: str
+    when: str
+    severity: Severity | None
+
+
+def charge_words(record: ChargeRecord, assessment: Assessment, now: Moment) -> ChargeWords:
+    """The strip's words."""
+    lots = [entry.fact for entry in current_entries(record.lot)]
+    volume, unit = words.volume_of(lots)
+    parts = [words.what(lots), figures.volume(volume, unit) if volume is not None else ""]
+    running = assessment.state in (ChargeState.DRYING, ChargeState.PLANNED)
+    control = assessment.control.mc_pct
+    return ChargeWords(
+        number=record.particulars.charge,
+        kiln=assessment.kiln or "",
+        what=", ".join(part for part in parts if part),
+        day_of="Drying" if assessment.state is not ChargeState.PLANNED else "Planned",
+        day=_day(record, assessment, now),
+        control=f"{figures.mc(control)} %" if control is not None else "",
+        rule=assessment.control.rule.value if running else RULE_AT_END,
+        step=f"{assessment.schedule.step} of {assessment.schedule.of}"
+        if assessment.schedule is not None and assessment.state is ChargeState.DRYING
+        else "",
+    )
+
+
+def _day(record: ChargeRecord, assessment: Assessment, now: Moment) -> str:
+    if assessment.days is None:
+        return "not loaded yet"
+    if assessment.state is ChargeState.DRYING:
+        return f"day {figures.days(assessment.days)}"
+    dried = figures.count(int(assessment.days), "day")
+    ended = record.particulars.unloaded_at
+    if ended is not None:
+        return f"{dried}, unloaded {figures.day(ended, now)}"
+    closing = _closing(record)
+    return f"{dried}, closed {figures.day(closing.at, now)}" if closing is not None else dried
+
+
+def phases(record: ChargeRecord, assessment: Assessment, now: Moment) -> tuple[PhaseWords, ...]:
+    """The stops of a charge: those every charge has, and the treatments its record tells of."""
+    fact = record.particulars
+    closing = _closing(record)
+    loaded, unloaded = fact.loaded_at, fact.unloaded_at
+    state = assessment.state
+    treatments = [
+        (name, begun)
+        for name, kind in (("equalize", EventKind.EQUALIZING), ("condition", EventKind.CONDITIONING))
+        if (begun := _began(current_entries(record.event), kind)) is not None
+    ]
+    running = state is ChargeState.DRYING
+    stops = [
+        PhaseWords(
+            "planned" if loaded is None else "loaded", _date(loaded, now), loaded is not None, loaded is None
+        ),
+        PhaseWords("drying", _run(assessment, running), loaded is not None, running and not treatments),
+    ]
+    for number, (name, begun) in enumerate(treatments):
+        stops.append(PhaseWords(name, _date(begun, now), True, running and number == len(treatments) - 1))
+    stops.append(
+        PhaseWords("unloaded", _date(unloaded, now), unloaded is not None, state is ChargeState.UNLOADED)
+    )
+    stops.append(
+        PhaseWords("closed", _date(closing.at if closing else None, now), closing is not None, False)
+    )
+    return tuple(stops)
+
+
+def due_next(
+    record: ChargeRecord, assessment: Assessment, findings: Sequence[Finding], now: Moment
+) -> tuple[DueWords, ...]:
+    """What is to be done next, the urgent first; what a forecast would add is left out."""
+    unit = weight_unit_of(record)
+    rows = [
+        DueWords(
+            worded_finding(finding, unit).headline,
+            "now" if finding.severity is Severity.ACT else "",
+            finding.severity,
+        )
+        for finding in findings
+        if not finding.answered and finding.severity is not Severity.NOTE
+    ]
+    if assessment.state is ChargeState.CLOSED:
+        return tuple(rows)
+    schedule = assessment.schedule
+    told = any(finding.code.startswith("step-due") for finding in findings)
+    if schedule is not None and schedule.due is not None and not told:
+        rows.insert(0, DueWords(f"Step {schedule.due} is due", "now", Severity.ACT))
+    if not assessment.boards:
+        rows.append(
+            DueWords("Cut sample boards", "before loading" if assessment.days is None else "now", None)
+        )
+    elif assessment.state is ChargeState.DRYING:
+        waiting = words.boards_to_weigh(assessment, now)
+        everyone = [board for board in assessment.boards if board.withdrawn_at is None]
+        if waiting:
+            rows.append(DueWords(f"Weigh {_boards(waiting, len(everyone))}", "today", Severity.LOOK))
+        elif everyone:
+            rows.append(DueWords(f"Weigh {_boards((), len(everyone))}", "tomorrow", None))
+    if assessment.state is ChargeState.PLANNED:
+        rows.append(DueWords("Load the kiln, and say when", "", None))
+    if assessment.state is ChargeState.UNLOADED:
+        rows.append(DueWords("Close the charge", "", None))
+    return tuple(rows)
+
+
+def _boards(waiting: Sequence[str], of: int) -> str:
+    if not waiting or len(waiting) == of:
+        return f"all {of} boards" if of > 1 else "the one board"
+    return (
+        f"board {waiting[0]}" if len(waiting) == 1 else f"boards {', '.join(waiting[:-1])} and {waiting[-1]}"
+    )
+
+
+def _run(assessment: Assessment, running: bool) -> str:
+    if assessment.days is None:
+        return ""
+    return f"day {figures.days(assessment.days)}" if running else figures.count(int(assessment.days), "day")
+
+
+def _date(moment: Moment | None, now: Moment) -> str:
+    return figures.day(moment, now) if moment is not None else ""
+
+
+def _began(events: Iterable[Entry[Event]], kind: EventKind) -> Moment | None:
+    return min(
+        (event.at for event in events if event.fact.kind is kind and event.fact.state is not EventState.END),
+        default=None,
+    )
+
+
+def _closing(record: ChargeRecord) -> Entry[Closing] | None:
+    return next(current_entries(record.closing), None)

@@ -1,0 +1,124 @@
+"""Reading a form: each field is read once, what is wrong is said beside it, the text stays as typed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from typing import TypeVar
+
+from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit
+
+from kilnlog.logbook.wording import worded
+from kilnlog.records.errors import KilnlogError, MissingValue, OutOfRange
+from kilnlog.records.measures import thickness_mm
+from kilnlog.records.moment import Moment
+from kilnlog.records.typed_number import number_from_text
+from kilnlog.ui.look.fields import Labelled
+from kilnlog.ui.look.form import Form, decimal_mark
+
+T = TypeVar("T")
+
+
+class Reader:
+    """Reads the rows of one form. ``ok`` turns False with the first field that is wrong."""
+
+    def __init__(self, form: Form) -> None:
+        self._form = form
+        self._first_wrong: Labelled | None = None
+        for row in form.rows.values():
+            row.clear()
+        form.tell("")
+
+    @property
+    def ok(self) -> bool:
+        """Whether everything read so far is right; where not, the first wrong field gets the cursor."""
+        if self._first_wrong is not None:
+            self._first_wrong.field.setFocus()
+        return self._first_wrong is None
+
+    def text(self, column: str, *, needed: bool = False) -> str | None:
+        """The text without blanks around it; None where empty."""
+        row = self._form.rows[column]
+        field = row.field
+        if isinstance(field, QLineEdit):
+            typed = field.text().strip()
+        elif isinstance(field, QPlainTextEdit):
+            typed = field.toPlainText().strip()
+        else:
+            raise TypeError(column)
+        if needed and not typed:
+            self._refuse(row, MissingValue(column=row.title.text().lower()))
+        return typed or None
+
+    def choice(self, column: str) -> str:
+        """The key of the word chosen."""
+        field = self._form.rows[column].field
+        if not isinstance(field, QComboBox):
+            raise TypeError(column)
+        data = field.currentData()
+        return data if isinstance(data, str) else ""
+
+    def number(
+        self,
+        column: str,
+        *,
+        low: float | None = None,
+        high: float | None = None,
+        needed: bool = False,
+        negative: bool = False,
+    ) -> float | None:
+        """The number, in the machine's own decimal mark; above ``low`` and up to ``high`` where given."""
+        return self._read(
+            column,
+            lambda typed: _within(
+                column, number_from_text(typed, decimal_mark=decimal_mark(), negative=negative), low, high
+            ),
+            needed=needed,
+        )
+
+    def moment(self, column: str, zone: str, *, needed: bool = False) -> Moment | None:
+        """``YYYY-MM-DD HH:MM`` in that zone."""
+        return self._read(column, lambda typed: Moment.from_text(typed, zone), needed=needed)
+
+    def thickness(self, column: str) -> str | None:
+        """A thickness that can be read, as it was typed."""
+
+        def readable(typed: str) -> str:
+            thickness_mm(typed, decimal_mark=decimal_mark())
+            return typed
+
+        return self._read(column, readable)
+
+    def refuse(self, column: str, error: KilnlogError) -> None:
+        """Refuse a field for a reason found elsewhere."""
+        self._refuse(self._form.rows[column], error)
+
+    def _read(self, column: str, read: Callable[[str], T], *, needed: bool = False) -> T | None:
+        typed = self.text(column, needed=needed)
+        if typed is None:
+            return None
+        try:
+            return read(typed)
+        except KilnlogError as error:
+            self._refuse(self._form.rows[column], error)
+            return None
+
+    def _refuse(self, row: Labelled, error: KilnlogError) -> None:
+        row.refuse(worded(error).text)
+        if self._first_wrong is None:
+            self._first_wrong = row
+
+
+def _within(column: str, value: Decimal, low: float | None, high: float | None) -> float:
+    """The value, if it lies above ``low`` and not above ``high``."""
+    number = float(value)
+    if (low is not None and number <= low) or (high is not None and number > high):
+        raise OutOfRange(column=column.replace("_", " "), value=str(value), low=low, high=high)
+    return number
+
+
+def plain(value: float | None) -> str:
+    """A number as it would be typed: no grouping, which could be read in two ways, and no zeros at its end."""
+    if value is None:
+        return ""
+    return format(Decimal(repr(value)).normalize(), "f").replace(".", decimal_mark())

@@ -1,0 +1,54 @@
+"""How the operator likes the window. Kept beside other programs' settings, never in the logbook."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, dataclass, fields
+from pathlib import Path
+
+from platformdirs import user_config_path
+
+from kilnlog.ui.look.sizes import NAMES
+from kilnlog.ui.look.tokens import TOKENS
+
+
+@dataclass(frozen=True, slots=True)
+class Preferences:
+    """What is remembered from one start to the next."""
+
+    mode: str = "light"
+    size_name: str = "regular"
+    last_file: str | None = None
+    geometry: str | None = None  # as Qt saves it, in base 64
+
+
+def preferences_path() -> Path:
+    """Where they are kept."""
+    return user_config_path("kilnlog", appauthor=False) / "window.json"
+
+
+def load_preferences(path: Path) -> Preferences:
+    """What was kept; what cannot be read, or is no longer known, falls back to the default."""
+    try:
+        kept = json.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return Preferences()
+    if not isinstance(kept, dict):
+        return Preferences()
+    texts = {
+        field.name: kept[field.name] for field in fields(Preferences) if isinstance(kept.get(field.name), str)
+    }
+    if texts.get("mode") not in TOKENS:
+        texts.pop("mode", None)
+    if texts.get("size_name") not in NAMES:
+        texts.pop("size_name", None)
+    return Preferences(**texts)
+
+
+def save_preferences(preferences: Preferences, path: Path) -> None:
+    """Keep them; a folder that cannot be written loses them silently, as they are only a convenience."""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(json.dumps(asdict(preferences), indent=1), encoding="utf-8")
+    except OSError:
+        return

@@ -1,0 +1,1 @@
+"""The charge register: all charges, and the particulars of the one in hand."""

@@ -1,0 +1,281 @@
+"""What can be done to charges, kilns, schedules and instruments: dialogs opened, verbs run."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from PySide6.QtWidgets import QWidget
+
+from kilnlog.logbook.changes import Changes
+from kilnlog.logbook.copying import copy_as_new
+from kilnlog.logbook.planning import next_number
+from kilnlog.logbook.writing import change, take_back, write
+from kilnlog.records.charge import Charge
+from kilnlog.records.moment import Moment
+from kilnlog.records.step_taken import StepTaken
+from kilnlog.records.version import Entry, current_entries
+from kilnlog.ui.commands import Command, MenuName
+from kilnlog.ui.desk import Desk
+from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.register.charge_dialog import ChargeDialog
+from kilnlog.ui.register.closing_dialog import ClosingDialog
+from kilnlog.ui.register.instrument_dialog import InstrumentDialog, instrument_line
+from kilnlog.ui.register.kiln_dialog import KilnDialog
+from kilnlog.ui.register.lots_dialog import lots_dialog
+from kilnlog.ui.register.moment_dialog import MomentDialog
+from kilnlog.ui.register.pick import PickDialog
+from kilnlog.ui.register.reason import ReasonDialog
+from kilnlog.ui.register.rule_dialog import RuleDialog
+from kilnlog.ui.register.schedule_dialog import ScheduleDialog
+from kilnlog.ui.register.versions_dialog import VersionsDialog
+
+
+class ChargeCommands:
+    """The Charge menu and the register's buttons."""
+
+    def __init__(self, view: QWidget, desk: Desk, appearance: Appearance) -> None:
+        self._view, self._desk, self._appearance = view, desk, appearance
+
+    def commands(self) -> tuple[Command, ...]:
+        """The Charge menu, and the lists shared by all charges under Logbook."""
+        charge, logbook = MenuName.CHARGE, MenuName.LOGBOOK
+        opened, here, open_here = lambda: self._desk.is_open, self._is_here, lambda: self._desk.can_write
+        return (
+            Command(charge, "&New charge…", self.new, "Ctrl+N", opened, writes=True),
+            Command(charge, "Copy as ne&w", self.copy, "Ctrl+Shift+N", here, writes=True),
+            Command(
+                charge,
+                "&Correct or change…",
+                self.correct,
+                "Ctrl+K",
+                open_here,
+                writes=True,
+                begins_group=True,
+            ),
+            Command(charge, "&Lots…", self.lots, "Ctrl+L", open_here, writes=True),
+            Command(
+                charge,
+                "Kiln loa&ded…",
+                self.loaded,
+                possible=self._is_planned,
+                writes=True,
+                begins_group=True,
+            ),
+            Command(charge, "&Step taken…", self.step_taken, possible=self._has_schedule, writes=True),
+            Command(charge, "Kiln &unloaded…", self.unloaded, possible=self._is_loaded, writes=True),
+            Command(charge, "Cl&ose out…", self.close_out, possible=self._can_close, writes=True),
+            Command(charge, "&History…", self.history, "Ctrl+H", here, begins_group=True),
+            Command(charge, "Take the charge &back…", self.take_back, possible=open_here, writes=True),
+            Command(logbook, "&Kilns…", self.kilns, possible=opened, writes=True, begins_group=True),
+            Command(logbook, "S&chedules…", self.schedules, possible=opened, writes=True),
+            Command(logbook, "Instru&ments…", self.instruments, possible=opened, writes=True),
+            Command(logbook, "&When a section is dry…", self.rule, possible=opened, writes=True),
+        )
+
+    def _is_here(self) -> bool:
+        return self._desk.record is not None
+
+    def _is_planned(self) -> bool:
+        record = self._desk.record
+        return record is not None and self._desk.can_write and record.particulars.loaded_at is None
+
+    def _is_loaded(self) -> bool:
+        record = self._desk.record
+        return (
+            record is not None
+            and self._desk.can_write
+            and record.particulars.loaded_at is not None
+            and record.particulars.unloaded_at is None
+        )
+
+    def _can_close(self) -> bool:
+        record = self._desk.record
+        return record is not None and self._desk.can_write and record.particulars.loaded_at is not None
+
+    def _has_schedule(self) -> bool:
+        return (
+            self._is_loaded()
+            and self._desk.assessment is not None
+            and self._desk.assessment.schedule is not None
+        )
+
+    @property
+    def _window(self) -> QWidget:
+        return self._view.window()
+
+    def _charge(self) -> Entry[Charge] | None:
+        return self._desk.record.charge[0].current if self._desk.record is not None else None
+
+    def new(self) -> None:
+        """A new charge; its lots are asked for next."""
+        if self._desk.is_open and self._desk.read_only is None:
+            ChargeDialog(self._window, self._desk, self._appearance, kept=self._made).open()
+
+    def _made(self, entity: str) -> None:
+        """Take a new charge in hand, and go on to its lots once it is there."""
+
+        def arrived(_: object) -> None:
+            if self._desk.record is not None and self._desk.record.entity == entity:
+                self._desk.record_changed.disconnect(connection)
+                self.lots()
+
+        connection = self._desk.record_changed.connect(arrived)
+        self._desk.take_in_hand(entity)
+        self._desk.refresh_register()
+
+    def copy(self) -> None:
+        """A planned charge like the one in hand: kiln, schedule, target, lots."""
+        record = self._desk.record
+        if record is None or self._desk.read_only is not None:
+            return
+        number = next_number([line.number for line in self._desk.lines], self._desk.now())
+
+        def done(changes: Changes) -> None:
+            self._desk.take_in_hand(changes.entries[0].entity)
+            self._desk.refresh_register()
+
+        self._desk.do(copy_as_new, record.entity, number, saying=f"Charge {number} planned", done=done)
+
+    def correct(self) -> None:
+        """Correct or change the charge in hand."""
+        if (entry := self._charge()) is not None and self._desk.can_write:
+            ChargeDialog(self._window, self._desk, self._appearance, entry).open()
+
+    def lots(self) -> None:
+        """The lots of the charge in hand."""
+        if self._desk.record is not None and self._desk.can_write:
+            lots_dialog(self._window, self._desk, self._appearance, self._desk.record).open()
+
+    def loaded(self) -> None:
+        """The kiln was loaded."""
+        self._mark("Kiln loaded", "loaded_at", "loaded")
+
+    def unloaded(self) -> None:
+        """The kiln was unloaded."""
+        self._mark("Kiln unloaded", "unloaded_at", "unloaded")
+
+    def _mark(self, title: str, column: str, word: str) -> None:
+        entry = self._charge()
+        if entry is None:
+            return
+
+        def keep(at: Moment, reason: str | None, done: Any, failed: Any) -> None:
+            told: dict[str, Any] = {column: at}
+            fact = replace(entry.fact, **told)
+            saying = f"Charge {fact.charge} {word}"
+            self._desk.do(
+                change, "charge", entry.entity, fact, at, reason, saying=saying, done=done, failed=failed
+            )
+
+        dialog = MomentDialog(
+            self._window, self._appearance, title, entry.fact.charge, self._desk.now(), keep
+        )
+        dialog.open()
+
+    def step_taken(self) -> None:
+        """The next step was set on the kiln."""
+        assessment = self._desk.assessment
+        if assessment is None or assessment.schedule is None:
+            return
+        step = min(assessment.schedule.due or assessment.schedule.step + 1, assessment.schedule.of)
+        entity = assessment.entity
+
+        def keep(at: Moment, reason: str | None, done: Any, failed: Any) -> None:
+            fact = StepTaken(entity, step, reason)
+            self._desk.do(write, fact, at, saying=f"Step {step}", done=done, failed=failed)
+
+        title = f"Step {step} taken"
+        MomentDialog(
+            self._window, self._appearance, title, f"of {assessment.schedule.of}", self._desk.now(), keep
+        ).open()
+
+    def close_out(self) -> None:
+        """Close the charge in hand."""
+        record, assessment = self._desk.record, self._desk.assessment
+        if record is not None and assessment is not None and self._can_close():
+            ClosingDialog(self._window, self._desk, self._appearance, record, assessment).open()
+
+    def history(self) -> None:
+        """Every version of the charge and its lots."""
+        if self._desk.record is not None:
+            VersionsDialog(self._window, self._appearance, self._desk.record, self._desk.now()).open()
+
+    def take_back(self) -> None:
+        """Take the charge back, which its boards prevent as long as they stand."""
+        entry = self._charge()
+        if entry is None or not self._desk.can_write:
+            return
+        what = f"Charge {entry.fact.charge}. It stays in the record and in the register, marked."
+
+        def given(reason: str) -> None:
+            self._desk.do(
+                take_back, "charge", entry.entity, reason, saying=f"Charge {entry.fact.charge} taken back"
+            )
+
+        ReasonDialog(self._window, self._appearance, "Take back", what, given).open()
+
+    def kilns(self) -> None:
+        """The kilns."""
+        self._list(
+            "Kilns",
+            "whatever heats them",
+            "kiln",
+            lambda: [(entry, entry.fact.kiln) for entry in self._desk.shared.kilns()],
+            lambda dialog, entry: KilnDialog(dialog, self._desk, self._appearance, entry),
+            "New kiln…",
+        )
+
+    def instruments(self) -> None:
+        """The instruments."""
+        self._list(
+            "Instruments",
+            "what the figures rest on",
+            "instrument",
+            lambda: [(e, instrument_line(e.fact)) for e in current_entries(self._desk.shared.instrument)],
+            lambda dialog, entry: InstrumentDialog(dialog, self._desk, self._appearance, entry),
+            "New instrument…",
+        )
+
+    def schedules(self) -> None:
+        """The schedules; each is kept and corrected as a whole."""
+        self._list(
+            "Schedules",
+            "your own",
+            "schedule_step",
+            lambda: [(self._desk.shared.steps_of(name)[0], name) for name in self._desk.shared.schedules()],
+            lambda dialog, entry: ScheduleDialog(
+                dialog, self._desk, self._appearance, entry.fact.schedule if entry is not None else None
+            ),
+            "New schedule…",
+            can_take_back=False,
+        )
+
+    def _list(
+        self,
+        title: str,
+        said: str,
+        table: str,
+        lines: Any,
+        edit: Any,
+        new_text: str,
+        *,
+        can_take_back: bool = True,
+    ) -> None:
+        dialog = PickDialog(
+            self._window,
+            self._desk,
+            self._appearance,
+            title=title,
+            said=said,
+            lines=lines,
+            edit=lambda entry: edit(dialog, entry).open(),
+            table=table,
+            new_text=new_text,
+            can_take_back=can_take_back,
+        )
+        dialog.open()
+
+    def rule(self) -> None:
+        """The rule by which a section counts as dry."""
+        RuleDialog(self._window, self._desk, self._appearance).open()

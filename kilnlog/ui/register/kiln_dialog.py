@@ -1,0 +1,112 @@
+"""A kiln: new, or corrected."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtWidgets import QWidget
+
+from kilnlog.logbook.changes import Changes
+from kilnlog.logbook.writing import correct, write
+from kilnlog.records.kiln import Kiln
+from kilnlog.records.version import Entry
+from kilnlog.records.words import AirControl, VolumeUnit
+from kilnlog.ui.desk import Desk
+from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.look.fields import ChoiceField, TextField
+from kilnlog.ui.look.form import Form
+from kilnlog.ui.look.reading import Reader, plain
+
+UNITS = (("bf", "board feet"), ("m3", "m³"))
+
+
+class KilnDialog(Form):
+    """``kept`` is called with the entity and the name once the file holds the kiln."""
+
+    def __init__(
+        self,
+        parent: QWidget,
+        desk: Desk,
+        appearance: Appearance,
+        entry: Entry[Kiln] | None = None,
+        kept: Callable[[str, str], None] | None = None,
+    ) -> None:
+        super().__init__(parent, appearance, "Correct a kiln" if entry else "New kiln")
+        self._desk, self._entry, self._kept = desk, entry, kept
+        fact = entry.fact if entry else None
+        self.add("kiln", "Name", TextField(appearance), "As everybody calls it: North shed.")
+        air = [("", "not said"), *((word.value, word.value) for word in AirControl)]
+        self.pair(
+            ("heat", "Heat", TextField(appearance)),
+            ("air_control", "Air kept by", ChoiceField(appearance, air)),
+        )
+        self.pair(
+            ("capacity", "Capacity", TextField(appearance)),
+            ("capacity_unit", "in", ChoiceField(appearance, UNITS)),
+        )
+        self.pair(
+            (
+                "altitude_m",
+                "Altitude, m",
+                TextField(appearance),
+                "Air is thinner higher up; the wet bulb reads otherwise.",
+            ),
+            ("exhaust_m3_per_h", "Exhaust while running, m³/h", TextField(appearance)),
+        )
+        if entry is not None:
+            self.add("reason", "Why is it corrected?", TextField(appearance))
+        self.finish("Keep", self.keep)
+        if fact is not None:
+            self._fill(fact)
+
+    def _fill(self, fact: Kiln) -> None:
+        for column, text in (
+            ("kiln", fact.kiln),
+            ("heat", fact.heat or ""),
+            ("capacity", plain(fact.capacity)),
+            ("altitude_m", plain(fact.altitude_m)),
+            ("exhaust_m3_per_h", plain(fact.exhaust_m3_per_h)),
+        ):
+            self.set_text(column, text)
+        self.set_choice("air_control", fact.air_control or "")
+        self.set_choice("capacity_unit", fact.capacity_unit or "bf")
+
+    def keep(self) -> None:
+        """Read, write, close."""
+        reader = Reader(self)
+        name = reader.text("kiln", needed=True)
+        heat, air = reader.text("heat"), reader.choice("air_control")
+        capacity = reader.number("capacity", low=0, high=1e6)
+        altitude = reader.number("altitude_m", low=-500, high=9000, negative=True)
+        exhaust = reader.number("exhaust_m3_per_h", low=0, high=1e7)
+        reason = reader.text("reason", needed=True) if self._entry is not None else None
+        if not reader.ok or name is None:
+            return
+        fact = Kiln(
+            kiln=name,
+            heat=heat,
+            air_control=AirControl(air) if air else None,
+            capacity=capacity,
+            capacity_unit=VolumeUnit(reader.choice("capacity_unit")) if capacity is not None else None,
+            altitude_m=altitude,
+            exhaust_m3_per_h=exhaust,
+        )
+        if self._entry is None:
+            self._desk.do(write, fact, saying=f"Kiln {name}", done=self._done, failed=self.refuse)
+        else:
+            self._desk.do(
+                correct,
+                "kiln",
+                self._entry.entity,
+                fact,
+                reason,
+                saying=f"Kiln {name}",
+                done=self._done,
+                failed=self.refuse,
+            )
+
+    def _done(self, changes: Changes) -> None:
+        entry = changes.entries[0]
+        self.accept()
+        if self._kept is not None:
+            self._kept(entry.entity, entry.fact.kiln)

@@ -1,0 +1,43 @@
+"""When something happened to the charge: loaded, unloaded, a step taken."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtWidgets import QWidget
+
+from kilnlog.records.errors import KilnlogError
+from kilnlog.records.moment import Moment
+from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.look.fields import TextField
+from kilnlog.ui.look.form import Form
+from kilnlog.ui.look.reading import Reader
+
+Write = Callable[[Moment, str | None, Callable[[object], None], Callable[[KilnlogError], None]], None]
+
+
+class MomentDialog(Form):
+    """Asks for a time and a remark, and hands both to ``write`` with what to call afterwards."""
+
+    def __init__(
+        self,
+        parent: QWidget,
+        appearance: Appearance,
+        title: str,
+        said: str,
+        now: Moment,
+        write: Write,
+    ) -> None:
+        super().__init__(parent, appearance, title, said, width=460)
+        self._zone, self._write = now.zone, write
+        self.add("at", "When", TextField(appearance), "YYYY-MM-DD HH:MM")
+        self.add("reason", "Remark", TextField(appearance))
+        self.set_text("at", now.text()[:16])
+        self.finish("Keep", self.keep)
+
+    def keep(self) -> None:
+        """Read, write, close."""
+        reader = Reader(self)
+        at, reason = reader.moment("at", self._zone, needed=True), reader.text("reason")
+        if reader.ok and at is not None:
+            self._write(at, reason, lambda _: self.accept(), self.refuse)

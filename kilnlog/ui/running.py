@@ -1,0 +1,61 @@
+"""From the start of the application to its end."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from PySide6.QtCore import QByteArray
+from PySide6.QtWidgets import QApplication
+
+from kilnlog.logbook.clock import machine_clock, machine_zone
+from kilnlog.reference.tables import load
+from kilnlog.ui.desk import Desk
+from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.operations import Operations
+from kilnlog.ui.preferences import Preferences, load_preferences, preferences_path, save_preferences
+from kilnlog.ui.window import MainWindow
+
+
+def run(path: Path | None, kept_in: Path | None = None) -> int:
+    """Show the window until it is closed.
+
+    Window, worker and application live in this function alone: a window alive when the interpreter ends takes
+    the process down with it.
+
+    Args:
+        path: The logbook to open; None: the one last in hand, if it is still there.
+        kept_in: The file of the preferences, by default the user's own.
+    """
+    kept_in = kept_in or preferences_path()
+    liked = load_preferences(kept_in)
+    app = QApplication.instance()
+    if not isinstance(app, QApplication):
+        app = QApplication(sys.argv[:1])
+    app.setApplicationName("kilnlog")
+    appearance = Appearance(liked.mode, liked.size_name)
+    appearance.apply(app)
+    operations = Operations()
+    try:
+        window = MainWindow(Desk(operations, appearance, load(), machine_clock, machine_zone()), appearance)
+        window.resize(1366, 768)
+        if liked.geometry:
+            window.restoreGeometry(QByteArray.fromBase64(liked.geometry.encode()))
+        window.show()
+        opening = path or _still_there(liked.last_file)
+        if opening is not None:
+            window.files.open_path(opening)
+        code = app.exec()
+        last = str(window.last_file.resolve()) if window.last_file is not None else liked.last_file
+        geometry = bytes(window.saveGeometry().toBase64().data()).decode()
+        save_preferences(Preferences(appearance.mode, appearance.size_name, last, geometry), kept_in)
+        window.close()
+        window.deleteLater()
+        return code
+    finally:
+        operations.close()
+
+
+def _still_there(last_file: str | None) -> Path | None:
+    path = Path(last_file) if last_file else None
+    return path if path is not None and path.exists() else None

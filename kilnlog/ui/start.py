@@ -1,0 +1,16 @@
+"""The door to the window. No Qt is imported here: whoever asks ``can_show`` first may not have it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from kilnlog.ui.can_show import can_show
+
+__all__ = ["can_show", "open_window"]
+
+
+def open_window(path: Path | None) -> int:
+    """Open the window on ``path``, else on the logbook last in hand; the exit code once it is closed."""
+    from kilnlog.ui.running import run  # noqa: PLC0415  # brings Qt, which may be missing
+
+    return run(path)
