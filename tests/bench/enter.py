@@ -137,7 +137,7 @@ def _type_rounds(
     window.files.open_path(path)
     _wait(lambda: bool(built) and bool(window.desk.lines), "the window")
     window.desk.take_in_hand(entity)
-    _wait(lambda: window.desk.record is not None, "the charge")
+    _wait(lambda: window.desk.record is not None and window.desk.record.entity == entity, "the charge")
     window.show_view(BOARDS)
     boards: Any = window.views[BOARDS]
     painted = Painted(boards.round_page.table.viewport())

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QWidget
 
-from kilnlog.ui.start import open_window
+from kilnlog.ui.running import run
 from tests.bench.first_paint import FirstPaint
 
 
@@ -22,7 +22,7 @@ def main() -> None:
     logbook, preferences = (Path(word) for word in sys.argv[1:])
     app = QApplication(sys.argv[:1])
     watch = FirstPaint(app, shows_charges)
-    sys.exit(open_window(logbook, keep_preferences=preferences) or watch is None)
+    sys.exit(run(logbook, preferences) or watch is None)
 
 
 if __name__ == "__main__":
