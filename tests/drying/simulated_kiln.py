@@ -2,16 +2,17 @@
 
 Every assumption is invented, none is published. A board dries by ``dM/dt = -k (M - floor)^p``:
 
-- ``k`` is that of the lot (slow, medium or fast: 0.03 to 0.30 per day, the fastest green to dry in about a week) times a board's own factor (15 %);
-  start moisture 25 to 115 %, 12 % from board to board; oven-dry weight 1.1 to 2.6 kg, or 3 to 7 kg where the
-  scale reads to 0.1 lb (one division is then 0.6 to 1.5 points: such a scale cannot follow a light board).
+- ``k`` is that of the lot (slow, medium or fast: 0.03 to 0.30 per day, the fastest green to dry in about a
+  week) times a board's own factor (15 %); start moisture 25 to 115 %, 12 % from board to board; oven-dry
+  weight 1.1 to 2.6 kg, or 3 to 7 kg where the scale reads to 0.1 lb (one division is then 0.6 to 1.5 points:
+  such a scale cannot follow a light board). The sections are 1.2 % out on the oven-dry weight.
 - ``p`` 0.75 to 1.15 and a floor of 3.5 to 6.5 %: not the law the questions assume.
 - From day to day the kiln as a whole varies by 15 %, each board besides by 8 %; at four or five steps of the
   schedule the whole kiln goes 8 to 35 % faster; on 1.5 % of the days it stands still.
-- Boards are cut up to three days before loading and hardly dry until then.
-- Weighings at 07:30 give or take an hour, 40 s from board to board, none on 8 % of the days; two of five mills
-  weigh on no weekend; one board in a hundred is forgotten. Handling adds 0.05 points of noise, the scale rounds
-  to its division.
+- Boards are cut up to three days before loading and do not dry until then.
+- Weighings at 07:30 give or take an hour, 40 s from board to board, none on 8 % of the days; two of five
+  mills weigh on no weekend; one board in a hundred is forgotten. Handling adds 0.05 points of noise, the
+  scale rounds to its division.
 - Below 8 % on the average the kiln equalizes for two days: the floor rises by 2 points, dry boards gain.
 """
 

@@ -1,8 +1,8 @@
 """Measures the plausibility questions over simulated charges: ``python -m tests.drying.simulated_measure``.
 
-Beside every clean weighing of a charge one slip is tried, of a kind drawn by lot, then the clean weight is kept.
-A slip counts where it is worth more than 3 points of moisture. Of two boards swapped the next in walking order
-is the other; it counts as caught where either of the two lines is asked about.
+Beside every clean weighing of a charge one slip is tried, of a kind drawn by lot, then the clean weight is
+kept. A slip counts where it is worth more than 3 points of moisture. Of two boards swapped the next in
+walking order is the other; it counts as caught where either of the two lines is asked about.
 """
 
 from __future__ import annotations

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from decimal import Decimal
+from itertools import pairwise
 
 import numpy as np
 
@@ -17,9 +18,7 @@ DECIMALS = {WeightUnit.G: 0, WeightUnit.KG: 3, WeightUnit.LB: 2, WeightUnit.OZ: 
 def turned(rng: np.random.Generator, text: str) -> str | None:
     """Two neighbouring digits the other way round."""
     places = [place for place, sign in enumerate(text) if sign.isdigit()]
-    pairs = [
-        (left, right) for left, right in zip(places, places[1:], strict=False) if text[left] != text[right]
-    ]
+    pairs = [(left, right) for left, right in pairwise(places) if text[left] != text[right]]
     if not pairs:
         return None
     left, right = pairs[rng.integers(len(pairs))]
