@@ -8,26 +8,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from kilnlog.drying.figures import (
-    Assessment,
-    Basis,
-    BoardFigures,
-    BoardState,
-    Control,
-    Extreme,
-    LotFigures,
-    Point,
-    RoundFigures,
-    ScheduleFigures,
-)
+from kilnlog.drying.figures import Assessment, BoardFigures, LotFigures, ScheduleFigures
 from kilnlog.drying.finding import Finding
+from kilnlog.logbook.status_history import history
+from kilnlog.logbook.status_parts import Figures, basis_figures, control_figures, extreme_figures
 from kilnlog.logbook.units import weight_unit_of
 from kilnlog.logbook.wording import worded_finding
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.moment import Moment
 from kilnlog.records.weight import WeightUnit
 
-Figures = dict[str, Any]
+__all__ = ["Figures", "history", "status"]
 
 
 def status(record: ChargeRecord, assessment: Assessment) -> Figures:
@@ -39,57 +30,15 @@ def status(record: ChargeRecord, assessment: Assessment) -> Figures:
         "state": assessment.state.value,
         "boards": [_board(board) for board in assessment.boards],
         "lots": [_lot(lot) for lot in assessment.lots],
-        "control": _control(assessment.control),
-        "wettest": _extreme(assessment.wettest),
-        "driest": _extreme(assessment.driest),
+        "control": control_figures(assessment.control),
+        "wettest": extreme_figures(assessment.wettest),
+        "driest": extreme_figures(assessment.driest),
         "mean_mc_pct": assessment.mean_mc_pct,
         "schedule": _schedule(assessment.schedule),
         "air": None,
         "findings": [_finding(finding, unit) for finding in assessment.findings],
         "forecast": None,
     }
-
-
-def history(assessment: Assessment) -> list[Figures]:
-    """The same figures once per weighing round, oldest first, by all that is known now."""
-    return [_round(assessment, one) for one in assessment.rounds]
-
-
-def _round(assessment: Assessment, one: RoundFigures) -> Figures:
-    return {
-        "charge": assessment.charge.charge,
-        "at": one.at.iso(),
-        "until": one.until.iso(),
-        "boards": [_board_in_round(board, one) for board in assessment.boards if board.board in one.mc_pct],
-        "control": _control(one.control),
-        "wettest": _extreme(one.wettest),
-        "driest": _extreme(one.driest),
-        "mean_mc_pct": one.mean_mc_pct,
-    }
-
-
-def _board_in_round(board: BoardFigures, one: RoundFigures) -> Figures:
-    point = _last_point(board, one.until)
-    basis = next((basis for basis in reversed(board.bases) if point and basis.at <= point.at), None)
-    return {
-        "board": board.board,
-        "lot": board.lot,
-        "state": BoardState.IN_USE.value,  # a round names the usable boards, and no others
-        "feeds_control": board.board in one.control.boards,
-        "start_mc_pct": board.start_mc_pct,
-        "oven_dry_weight_g": point.oven_dry_weight_g if point else None,
-        "basis": _basis(basis),
-        "weight_g": point.weight_g if point else None,
-        "mc_pct": one.mc_pct[board.board],
-        "mc_uncertainty_pct": point.mc_uncertainty_pct if point else None,
-        "rate_pct_per_day": one.rate_pct_per_day.get(board.board),
-        "carried": board.board in one.carried,
-        "since": point.at.iso() if point else None,
-    }
-
-
-def _last_point(board: BoardFigures, until: Moment) -> Point | None:
-    return next((point for point in reversed(board.points) if point.at <= until), None)
 
 
 def _board(board: BoardFigures) -> Figures:
@@ -103,7 +52,7 @@ def _board(board: BoardFigures) -> Figures:
         "feeds_control": board.feeds_control,
         "start_mc_pct": board.start_mc_pct,
         "oven_dry_weight_g": board.oven_dry_weight_g,
-        "basis": _basis(board.basis),
+        "basis": basis_figures(board.basis),
         "weight_g": board.weight_g,
         "weight_at_target_g": board.weight_at_target_g,
         "water_to_lose_g": board.water_to_lose_g,
@@ -116,26 +65,14 @@ def _board(board: BoardFigures) -> Figures:
     }
 
 
-def _basis(basis: Basis | None) -> Figures | None:
-    return {"kind": basis.kind.value, "at": basis.at.iso()} if basis else None
-
-
 def _lot(lot: LotFigures) -> Figures:
     return {
         "lot": lot.lot,
-        "control": _control(lot.control),
-        "wettest": _extreme(lot.wettest),
-        "driest": _extreme(lot.driest),
+        "control": control_figures(lot.control),
+        "wettest": extreme_figures(lot.wettest),
+        "driest": extreme_figures(lot.driest),
         "mean_mc_pct": lot.mean_mc_pct,
     }
-
-
-def _control(control: Control) -> Figures:
-    return {"rule": control.rule.value, "mc_pct": control.mc_pct, "boards": list(control.boards)}
-
-
-def _extreme(extreme: Extreme | None) -> Figures | None:
-    return {"board": extreme.board, "mc_pct": extreme.mc_pct} if extreme else None
 
 
 def _schedule(schedule: ScheduleFigures | None) -> Figures | None:

@@ -68,6 +68,12 @@ DOUBTS: Mapping[str, Wording] = {
         _TAKE,
     ),
     "digit-doubled": (
+        "digit twice?",
+        "“{typed_text}” looks like a digit struck twice",
+        _EXPECTED,
+        _TAKE,
+    ),
+    "digit-added": (
         "digit too many?",
         "“{typed_text}” looks like a digit too many",
         _EXPECTED,
@@ -112,6 +118,7 @@ SLIP_WORDS: Mapping[str, str] = {
     "digits-turned": "Digits turned?",
     "digit-mistyped": "One digit mistyped?",
     "digit-missing": "A digit left out?",
-    "digit-doubled": "A digit too many?",
+    "digit-doubled": "A digit struck twice?",
+    "digit-added": "A digit too many?",
     "boards-swapped": "Two boards swapped?",
 }

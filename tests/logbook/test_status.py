@@ -89,7 +89,7 @@ def test_the_figures_by_hand(charge):
 
 
 def test_findings_are_told_in_words_with_their_values(charge):
-    missed = next(one for one in told(charge)["findings"] if one["code"] == "board-missed")
+    missed = next(one for one in told(charge, at=2.5)["findings"] if one["code"] == "board-missed")
     assert missed["subject"] == "board 2"
     assert missed["what"] == "Board 2 was not weighed in the round of 2024-03-03 08:00"
     assert missed["values"]["weight_at"] == "2024-03-02T08:00:00-05:00"
@@ -116,6 +116,22 @@ def test_history_tells_each_round_oldest_first(charge):
     assert [boards["2"]["carried"] for boards in by_board] == [False, False, True]
     assert by_board[2]["2"]["since"] == "2024-03-02T08:00:00-05:00"
     assert all("4" not in boards for boards in by_board)
+    assert all(set(board) == BOARD_KEYS for boards in by_board for board in boards.values())
+    assert by_board[1]["1"]["water_to_lose_g"] == pytest.approx(630, abs=1e-9)  # 70 % down to 7 % of 1000 g
+    assert rounds[2]["lots"] == [
+        {key: rounds[2][key] for key in ("control", "wettest", "driest", "mean_mc_pct")} | {"lot": "A"}
+    ]
+
+
+def test_the_last_round_of_the_history_is_the_status_of_that_moment(charge):
+    record = charge.record()
+    assessment = assess(record, load(), charge.when(2))
+    now, last = status(record, assessment), history(assessment)[-1]
+    usable = {board["board"]: board for board in now["boards"] if board["state"] == "in use"}
+    for board in last["boards"]:
+        assert board | {"expected_g": None} == usable[board["board"]] | {"expected_g": None}
+    for key in ("control", "wettest", "driest", "mean_mc_pct", "lots"):
+        assert last[key] == now[key]
 
 
 def test_both_are_plain_json_without_nan(charge):

@@ -1,0 +1,24 @@
+"""The small pieces that the figures of a charge share, now and once per round."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kilnlog.drying.figures import Basis, Control, Extreme
+
+Figures = dict[str, Any]
+
+
+def basis_figures(basis: Basis | None) -> Figures | None:
+    """The basis of a board as plain data."""
+    return {"kind": basis.kind.value, "at": basis.at.iso()} if basis else None
+
+
+def control_figures(control: Control) -> Figures:
+    """The controlling figure as plain data."""
+    return {"rule": control.rule.value, "mc_pct": control.mc_pct, "boards": list(control.boards)}
+
+
+def extreme_figures(extreme: Extreme | None) -> Figures | None:
+    """The wettest or driest board as plain data."""
+    return {"board": extreme.board, "mc_pct": extreme.mc_pct} if extreme else None

@@ -1,0 +1,193 @@
+"""Every command, as typed: what it prints, what it leaves, and how it refuses."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+
+import pytest
+from openpyxl import load_workbook
+
+from kilnlog import __version__
+
+COMMANDS = (
+    *("open", "demo", "new", "import", "charges", "status"),
+    *("export", "curve", "pictures", "verify", "backup"),
+)
+AT = "2026-11-25 07:00"
+
+
+def test_help_names_every_command(kilnlog):
+    told = kilnlog("--help")
+    assert told.exit_code == 0
+    for command in COMMANDS:
+        assert f"\n  {command} " in told.output
+    assert kilnlog("--version").output == f"kilnlog, version {__version__}\n"
+
+
+def test_new_makes_an_empty_logbook_and_spares_another(kilnlog, tmp_path):
+    file = tmp_path / "mill.kilnlog"
+    assert kilnlog("new", file).exit_code == 0
+    before = file.read_bytes()
+    again = kilnlog("new", file)
+    assert (again.exit_code, again.stdout) == (2, "")
+    assert again.stderr == f"{file} is there already and was left alone. Choose another name.\n"
+    assert file.read_bytes() == before
+    assert kilnlog("charges", file).output.startswith("This logbook has no charge yet.")
+    assert json.loads(kilnlog("charges", file, "--json").output) == []
+
+
+def test_charges_open_ones_first(kilnlog, sample):
+    told = kilnlog("charges", sample)
+    assert told.exit_code == 0
+    rows = told.output.splitlines()
+    assert rows[0].split()[:3] == ["charge", "kiln", "what"]
+    numbers = [row.split()[0] for row in rows[1:]]
+    assert set(numbers[:5]) == {"2026-12", "2026-14", "2026-15", "2026-16", "2026-17"}
+    listed = json.loads(kilnlog("charges", sample, "--json").output)
+    assert [charge["charge"] for charge in listed] == numbers
+    oak = next(charge for charge in listed if charge["charge"] == "2026-14")
+    assert (oak["kiln"], oak["what"], oak["volume"], oak["volume_unit"]) == (
+        "North shed",
+        "4/4 red oak",
+        1150.0,
+        "bf",
+    )
+    assert oak["loaded_at"] == "2026-11-03T07:30:00-05:00"
+
+
+def test_status_as_a_table_and_as_json(kilnlog, sample):
+    told = kilnlog("status", sample, "2026-14", "--at", AT)
+    assert told.exit_code == 0
+    assert told.output.startswith("Charge 2026-14, North shed: drying, day 21, at 2026-11-25 07:00")
+    figures = json.loads(kilnlog("status", sample, "2026-14", "--at", AT, "--json").output)
+    assert f"Controlling MC {figures['control']['mc_pct']:.1f} %" in told.output
+    assert [board["board"] for board in figures["boards"]] == list("12345678")
+    # Board 5 as the design draws it: 2,337 g on 1,647 g oven-dry is 41.9 %.
+    five = figures["boards"][4]
+    assert round(five["mc_pct"], 1) == 41.9
+    assert round(five["oven_dry_weight_g"]) == 1647
+    [row] = [line.split() for line in told.output.splitlines() if line.startswith("5 ")]
+    assert row[:2] == ["5", "A"]
+    assert {"41.9", "2,337", "1,762", "575"} <= set(row)
+    for finding in figures["findings"]:
+        assert finding["what"] in told.output
+
+
+def test_status_by_round(kilnlog, sample):
+    rounds = json.loads(kilnlog("status", sample, "2026-14", "--history", "--json").output)
+    told = kilnlog("status", sample, "2026-14", "--history").output.splitlines()
+    assert len(told) == len(rounds) + 1
+    assert [one["at"] for one in rounds] == sorted(one["at"] for one in rounds)
+    assert told[1].startswith(rounds[0]["at"][:16].replace("T", " "))
+
+
+def test_status_at_an_earlier_time_is_of_that_time(kilnlog, sample):
+    figures = json.loads(kilnlog("status", sample, "2026-14", "--at", "2026-11-10 12:00", "--json").output)
+    assert figures["at"] == "2026-11-10T12:00:00-05:00"
+    assert all(board["since"] < "2026-11-10T12:00" for board in figures["boards"])
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("status", "FILE", "nope"), "This logbook has no charge “nope”. It has 2025-02, "),
+        (("status", "FILE", "2026-14", "--at", "noon"), "“noon” is not written as a time."),
+        (
+            ("status", "FILE", "2026-14", "--at", "2026-11-01 01:30"),
+            "The clock in America/New_York showed 2026-11-01 01:30 twice",
+        ),
+        (("status", "no.kilnlog", "1"), "There is no file no.kilnlog."),
+        (("charges", "FOLDER"), "is a folder. Choose the logbook file in it."),
+        (("verify", "TEXT"), "is not a logbook of kilnlog."),
+        (("export", "FILE", "--to", "out.csv"), "A workbook cannot be saved as “out.csv”."),
+        (("export", "FILE", "--owner", "Nobody", "--to", "FOLDER/o.xlsx"), "No lot belongs to “Nobody”."),
+        (("export", "FILE", "--charge", "9", "--to", "FOLDER/o.xlsx"), "This logbook has no charge “9”."),
+        (("curve", "FILE", "2026-14", "--to", "curve.pdf"), "A picture cannot be saved as “curve.pdf”."),
+        (("import", "nothing-there", "--into", "FOLDER/n.kilnlog"), "There is nothing at nothing-there."),
+        (("import", "TEXT", "--into", "FOLDER/n.kilnlog"), "is neither a folder nor a workbook."),
+    ],
+    ids=lambda value: " ".join(value) if isinstance(value, tuple) else "",
+)
+def test_a_refusal_is_one_sentence_and_exit_code_2(kilnlog, sample, tmp_path, arguments, said):
+    text = tmp_path / "notes.txt"
+    text.write_text("not a logbook")
+    folder = tmp_path / "folder"
+    folder.mkdir()
+    named = {"FILE": str(sample), "FOLDER": str(folder), "TEXT": str(text)}
+    before = sample.read_bytes()
+    told = kilnlog(*(named.get(one, one.replace("FOLDER", str(folder))) for one in arguments))
+    assert told.exit_code == 2
+    assert told.stdout == ""
+    assert said in told.stderr
+    assert told.stderr.count("\n") == 1
+    assert "Traceback" not in told.stderr
+    assert sample.read_bytes() == before
+    assert list(folder.iterdir()) == []
+
+
+def test_a_defect_of_ours_stays_loud(kilnlog, sample, monkeypatch):
+    def broken(*_):
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("kilnlog.logbook.register.register", broken)
+    told = kilnlog("charges", sample)
+    assert isinstance(told.exception, ZeroDivisionError)
+    assert told.exit_code == 1
+
+
+def test_what_is_exported_can_be_imported(kilnlog, sample, tmp_path):
+    out, into = tmp_path / "all.xlsx", tmp_path / "again.kilnlog"
+    assert kilnlog("export", sample, "--to", out).exit_code == 0
+    told = kilnlog("import", out, "--into", into)
+    assert told.exit_code == 0
+    assert "21 charges" in told.output
+    at = ("--at", AT, "--json")
+    assert kilnlog("status", into, "2026-14", *at).output == kilnlog("status", sample, "2026-14", *at).output
+    again = kilnlog("import", out, "--into", into)
+    assert again.output == f"{into} took 0 rows of 0 charges.\n"
+
+
+def test_a_workbook_of_one_charge_or_one_owner_holds_no_other(kilnlog, sample, tmp_path):
+    one, own = tmp_path / "one.xlsx", tmp_path / "own.xlsx"
+    assert kilnlog("export", sample, "--charge", "2026-14", "--to", one).exit_code == 0
+    assert kilnlog("export", sample, "--owner", "Rowan Joinery", "--to", own).exit_code == 0
+    lots = [
+        row[:3] for row in load_workbook(one, read_only=True)["lots"].iter_rows(min_row=2, values_only=True)
+    ]
+    assert {row[0] for row in lots} == {"2026-14"}
+    owned = load_workbook(own, read_only=True)["lots"].iter_rows(min_row=2, values_only=True)
+    assert {row[2] for row in owned} == {"Rowan Joinery"}
+
+
+def test_verify_tells_a_whole_file_from_an_altered_one(kilnlog, sample):
+    whole = kilnlog("verify", sample)
+    assert whole.exit_code == 0
+    assert whole.output.startswith("All ")
+    # Altered as a stranger would: the guarding triggers dropped, one weight rewritten, the triggers put back.
+    connection = sqlite3.connect(sample)
+    guards = connection.execute(
+        "SELECT name, sql FROM sqlite_schema WHERE type = 'trigger' AND tbl_name = 'weighing'"
+    ).fetchall()
+    for name, _ in guards:
+        connection.execute(f'DROP TRIGGER "{name}"')
+    connection.execute("UPDATE weighing SET weight_g = weight_g + 1 WHERE id = 7")
+    for _, sql in guards:
+        connection.execute(sql)
+    connection.commit()
+    connection.close()
+    told = kilnlog("verify", sample)
+    assert told.exit_code == 1
+    assert "of the table weighing was altered after it was written" in told.output
+    assert "1 row does not fit the ledger." in told.output
+
+
+def test_a_backup_is_the_logbook_again(kilnlog, sample, tmp_path):
+    folder = tmp_path / "safe"
+    told = kilnlog("backup", sample, "--to", folder)
+    assert told.exit_code == 0
+    [copy] = folder.iterdir()
+    assert told.output == f"The backup is {copy}.\n"
+    assert kilnlog("verify", copy).output == kilnlog("verify", sample).output
+    assert kilnlog("backup", sample).exit_code == 0
+    assert len(list(sample.parent.glob("mill*.kilnlog"))) == 2
