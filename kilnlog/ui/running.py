@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
+from datetime import datetime
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray
@@ -17,7 +19,7 @@ from kilnlog.ui.preferences import Preferences, load_preferences, preferences_pa
 from kilnlog.ui.window import MainWindow
 
 
-def run(path: Path | None, kept_in: Path | None = None) -> int:
+def run(path: Path | None, kept_in: Path | None = None, clock: Callable[[], datetime] | None = None) -> int:
     """Show the window until it is closed.
 
     Window, worker and application live in this function alone: a window alive when the interpreter ends takes
@@ -26,6 +28,7 @@ def run(path: Path | None, kept_in: Path | None = None) -> int:
     Args:
         path: The logbook to open; None: the one last in hand, if it is still there.
         kept_in: The file of the preferences, by default the user's own.
+        clock: Stands in for the machine's own.
     """
     kept_in = kept_in or preferences_path()
     liked = load_preferences(kept_in)
@@ -37,7 +40,8 @@ def run(path: Path | None, kept_in: Path | None = None) -> int:
     appearance.apply(app)
     operations = Operations()
     try:
-        window = MainWindow(Desk(operations, appearance, load(), machine_clock, machine_zone()), appearance)
+        desk = Desk(operations, appearance, load(), clock or machine_clock, machine_zone())
+        window = MainWindow(desk, appearance)
         window.resize(1366, 768)
         if liked.geometry:
             window.restoreGeometry(QByteArray.fromBase64(liked.geometry.encode()))

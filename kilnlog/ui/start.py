@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import datetime
 from pathlib import Path
 
 from kilnlog.ui.can_show import can_show
@@ -9,8 +11,11 @@ from kilnlog.ui.can_show import can_show
 __all__ = ["can_show", "open_window"]
 
 
-def open_window(path: Path | None) -> int:
-    """Open the window on ``path``, else on the logbook last in hand; the exit code once it is closed."""
+def open_window(path: Path | None, clock: Callable[[], datetime] | None = None) -> int:
+    """Open the window on ``path``, else on the logbook last in hand; the exit code once it is closed.
+
+    ``clock`` stands in for the machine's own: the sample opens on the morning it waits for.
+    """
     from kilnlog.ui.running import run  # noqa: PLC0415  # brings Qt, which may be missing
 
-    return run(path)
+    return run(path, clock=clock)
