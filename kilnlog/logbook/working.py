@@ -7,7 +7,7 @@ comes to the same last digit.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import sqrt
 
 from kilnlog.drying.figures import Assessment, BoardFigures, Point
@@ -34,7 +34,9 @@ class Working:
     source: str
 
 
-def working(record: ChargeRecord, assessment: Assessment, board: str | None, figure: str) -> Working | None:
+def working(
+    record: ChargeRecord, assessment: Assessment, board: str | None, figure: str, point: str | None = None
+) -> Working | None:
     """How a figure was worked out, or None where there is none yet.
 
     Args:
@@ -42,11 +44,21 @@ def working(record: ChargeRecord, assessment: Assessment, board: str | None, fig
         assessment: What follows from it.
         board: The entity of the board; not used for ``control``.
         figure: One of ``FIGURES``.
+        point: The entity of the weight that ``mc``, ``rate`` and ``uncertainty`` are asked of; by default
+            the last one known.
     """
     if figure == "control":
         return _control(assessment)
     chosen = next(one for one in assessment.boards if one.entity == board)
+    if point is not None:
+        chosen = _as_of(chosen, point)
     return FIGURES[figure](record, chosen)
+
+
+def _as_of(board: BoardFigures, entity: str) -> BoardFigures:
+    """The board with its points up to that one, which is then the last."""
+    last = max((n for n, point in enumerate(board.points) if point.entity == entity), default=-1)
+    return replace(board, points=board.points[: last + 1])
 
 
 def _mc(record: ChargeRecord, board: BoardFigures) -> Working | None:

@@ -43,6 +43,17 @@ def section_lines(record: ChargeRecord, board: BoardFigures) -> Iterator[str]:
 
 def basis_lines(record: ChargeRecord, board: BoardFigures) -> Iterator[str]:
     """The sum of the oven-dry weight in force, and what stood before it."""
+    yield from sum_lines(record, board)
+    if len(board.bases) > 1:
+        sums, before = Sums.of(record, board), board.bases[-2]
+        until = board.bases[-1].at.text()
+        yield f"Until {until} it was {sums.shown(before.oven_dry_weight_g)} ({before.kind.value})."
+        if before.corrected_oven_dry_weight_g is not None:
+            yield f"The recut corrects that to {sums.shown(before.corrected_oven_dry_weight_g)}."
+
+
+def sum_lines(record: ChargeRecord, board: BoardFigures) -> Iterator[str]:
+    """The sum of the oven-dry weight in force."""
     basis = board.basis
     if basis is None:
         return
@@ -57,12 +68,6 @@ def basis_lines(record: ChargeRecord, board: BoardFigures) -> Iterator[str]:
         yield from _recut_lines(record, board, sums, basis.at, result)
     else:
         yield _scaled_line(record, board, sums, basis.at, result)
-    if len(board.bases) > 1:
-        before = board.bases[-2]
-        until = basis.at.text()
-        yield f"Until {until} it was {sums.shown(before.oven_dry_weight_g)} ({before.kind.value})."
-        if before.corrected_oven_dry_weight_g is not None:
-            yield f"The recut corrects that to {sums.shown(before.corrected_oven_dry_weight_g)}."
 
 
 def _recut_lines(

@@ -1,0 +1,165 @@
+"""Every weight of a board, newest first, with the versions that were superseded and why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from kilnlog.drying.figures import BoardFigures, Point, PointKind
+from kilnlog.logbook import figures
+from kilnlog.logbook.units import weight_unit_of
+from kilnlog.logbook.writing import UNDONE
+from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.moment import Moment
+from kilnlog.records.version import Entry, History, VersionKind
+from kilnlog.records.weight import Weight, WeightUnit
+
+_SAID = {
+    PointKind.START: "when cut",
+    PointKind.WEIGHING: "",
+    PointKind.RECUT: "recut",
+    PointKind.BREAK: "broke off",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class LedgerLine:
+    """One weight, or one version of it that no longer counts."""
+
+    entity: str
+    table: str  # weighing, recut, breakage, board
+    at: Moment
+    when: str
+    weight: str
+    mc: str
+    rate: str
+    remarks: tuple[str, ...]  # the most telling first
+    late: bool
+    superseded: bool  # one line through it
+    withdrawn_line: bool = False  # every version of it was taken back
+
+
+def ledger(record: ChargeRecord, board: BoardFigures, now: Moment) -> tuple[LedgerLine, ...]:
+    """The lines, newest first; under each the versions before it, the latest of them first."""
+    unit = weight_unit_of(record)
+    points = {(point.entity, point.kind): point for point in board.points}
+    blocks: list[tuple[Moment, list[LedgerLine]]] = []
+    for table, line, kind in _histories(record, board.entity):
+        lines = list(_block(table, line, points.get((line.entity, kind)), kind, unit, now))
+        blocks.append((line.newest.at, lines))
+    blocks.sort(key=lambda block: block[0], reverse=True)
+    return tuple(line for _, lines in blocks for line in lines)
+
+
+def _histories(record: ChargeRecord, board: str) -> Iterator[tuple[str, History[Any], PointKind]]:
+    # Later kinds stand above earlier ones at one moment: the list is sorted newest first, and sorting is stable.
+    for table, kind in (
+        ("breakage", PointKind.BREAK),
+        ("recut", PointKind.RECUT),
+        ("weighing", PointKind.WEIGHING),
+    ):
+        for line in getattr(record, table):
+            if line.newest.fact.board == board:
+                yield table, line, kind
+    for line in record.board:
+        if line.entity == board:
+            yield "board", line, PointKind.START
+
+
+def _block(
+    table: str, line: History[Any], point: Point | None, kind: PointKind, unit: WeightUnit, now: Moment
+) -> Iterator[LedgerLine]:
+    """What counts, then what no longer does; of a board only its start weight is told, not its particulars."""
+    current = line.current
+    told: Entry[Any] | None = None
+    if current is not None:
+        told = current
+        yield LedgerLine(
+            entity=line.entity,
+            table=table,
+            at=current.at,
+            when=figures.day_and_time(current.at, now),
+            weight=_typed(_weight(current, table), unit),
+            mc=figures.mc(point.mc_pct) if point is not None else figures.EMPTY,
+            rate=figures.rate(point.rate_pct_per_day) if point is not None else figures.EMPTY,
+            remarks=tuple(_remarks(table, line, current, point, kind, unit)),
+            late=bool(getattr(current.fact, "entered_late_from", None)),
+            superseded=False,
+        )
+    following: Entry[Any] = line.newest
+    for entry in reversed(line.entries):
+        if entry is current or entry.version.kind is VersionKind.VOID:
+            following = entry
+            continue
+        if table != "board" or told is None or _weight(entry, table) != _weight(told, table):
+            yield _superseded(table, entry, following, unit, now, beside=current)
+        following = entry
+
+
+def _superseded(
+    table: str,
+    entry: Entry[Any],
+    following: Entry[Any],
+    unit: WeightUnit,
+    now: Moment,
+    *,
+    beside: Entry[Any] | None,
+) -> LedgerLine:
+    """A version that no longer counts: its weight, why, and when that was written."""
+    by = following.version
+    reason = by.reason or "corrected"
+    if by.kind is VersionKind.VOID and by.reason != UNDONE:
+        reason = f"taken back: {by.reason}"
+    written = Moment(by.entered_utc, entry.at.zone)
+    same_day = written.local.date() == entry.at.local.date()
+    when = f"{written.local:%H:%M}" if same_day else figures.day(written, now)
+    own_time = beside is None or beside.at != entry.at
+    return LedgerLine(
+        entity=entry.entity,
+        table=table,
+        at=entry.at,
+        when=figures.day_and_time(entry.at, now) if own_time else "",
+        weight=_typed(_weight(entry, table), unit),
+        mc="",
+        rate="",
+        remarks=(f"{reason}, {when}",),
+        late=False,
+        superseded=True,
+        withdrawn_line=beside is None,
+    )
+
+
+def _remarks(
+    table: str,
+    line: History[Any],
+    current: Entry[Any],
+    point: Point | None,
+    kind: PointKind,
+    unit: WeightUnit,
+) -> Iterator[str]:
+    if table in ("recut", "breakage"):
+        yield f"{_SAID[kind]}, {_typed(current.fact.weight_after, unit)} left"
+    elif table == "board":
+        yield _SAID[kind]
+    if point is not None and point.first_estimate_mc_pct is not None:
+        yield f"first {figures.mc(point.first_estimate_mc_pct)}"
+    if table == "weighing" and current.fact.typed_first:
+        yield f"typed {current.fact.typed_first}"
+    if table == "weighing" and len(line.entries) > 1:
+        yield "corrected"
+    if table == "weighing" and current.fact.entered_late_from:
+        yield f"from {current.fact.entered_late_from}"
+
+
+def _weight(entry: Entry[Any], table: str) -> Weight:
+    column = {"weighing": "weight", "board": "start_weight"}.get(table, "weight_before")
+    weight: Weight = getattr(entry.fact, column)
+    return weight
+
+
+def _typed(weight: Weight, unit: WeightUnit) -> str:
+    """As typed; its unit beside it where it is not the one of the heading."""
+    written = figures.grouped(weight)
+    named = any(letter.isalpha() for letter in written)
+    return written if weight.unit is unit or named else f"{written} {weight.unit}"
