@@ -7,6 +7,7 @@ from dataclasses import dataclass, fields
 from typing import Any
 
 from kilnlog.logbook import figures
+from kilnlog.records.charge import Charge
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import Entry, History, VersionKind
 from kilnlog.records.weight import Weight
@@ -61,6 +62,8 @@ def version_words(history: History[Any], names: Mapping[str, str]) -> tuple[Vers
 def _changes(before: Entry[Any] | None, entry: Entry[Any], names: Mapping[str, str]) -> tuple[str, ...]:
     told = []
     for field in fields(entry.fact):
+        if field.name == "charge" and not isinstance(entry.fact, Charge):
+            continue  # a fact of a charge never moves to another
         new = getattr(entry.fact, field.name)
         old = getattr(before.fact, field.name) if before is not None else None
         if before is None and new not in (None, False):

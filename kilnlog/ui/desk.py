@@ -91,6 +91,7 @@ class Desk(QObject):
     def opened(self, book: Logbook) -> None:
         """Take over a logbook that the worker has just opened."""
         self.path = book.file.path
+        self._clock = book.clock  # the sample's stands at its own morning
         self.read_only = book.file.why_read_only
         self.record = self.assessment = self.board_in_hand = self._wanted = None
         self._done.clear()
@@ -140,7 +141,7 @@ class Desk(QObject):
         return self.path is not None
 
     def reread(self) -> None:
-        """Read everything anew, after rows came in by another door than ``do``; they cannot be undone here."""
+        """Read everything anew, after rows came in by another door than ``do``; undo knows nothing of them."""
         self._done.clear()
         if self.record is not None:
             self.take_in_hand(self.record.entity)

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import tempfile
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QElapsedTimer
 from PySide6.QtWidgets import QFileDialog
 
-from kilnlog.logbook.session import Logbook, new_logbook, open_logbook
+from kilnlog.logbook.backing_up import backup
+from kilnlog.logbook.clock import machine_clock
+from kilnlog.logbook.session import Clock, Logbook, new_logbook, open_logbook
+from kilnlog.logbook.wording_misfits import worded_misfit
 from kilnlog.records.errors import KilnlogError
 from kilnlog.ui.operations import Progress
 
@@ -33,9 +37,9 @@ class FileCommands:
         """Whether a logbook is in hand."""
         return self._desk.is_open
 
-    def open_path(self, path: Path) -> None:
+    def open_path(self, path: Path, clock: Clock = machine_clock) -> None:
         """Open the logbook at ``path`` in place of the one in hand; a refusal is told across the window."""
-        self._open(lambda: open_logbook(path), path)
+        self._open(lambda: open_logbook(path, clock=clock), path if clock is machine_clock else None)
 
     def open(self) -> None:
         """Ask for a logbook and open it."""
@@ -53,10 +57,15 @@ class FileCommands:
 
     def open_sample(self) -> None:
         """Open a fresh copy of the sample logbook; nothing typed there touches the original."""
-        from kilnlog.logbook.demo import fresh_sample  # noqa: PLC0415  # reads and builds a lot, and only here
+        from kilnlog.logbook.demo import (  # noqa: PLC0415  # loads the readers, wanted here only
+            clock_from,
+            fresh_sample,
+            sample_now,
+        )
 
         def make() -> Logbook:
-            return open_logbook(fresh_sample(Path(tempfile.mkdtemp(prefix="kilnlog-"))))
+            book = open_logbook(fresh_sample(Path(tempfile.mkdtemp(prefix="kilnlog-"))))
+            return replace(book, clock=clock_from(sample_now(book), machine_clock))
 
         self._open(make, None)
 
@@ -122,8 +131,6 @@ class FileCommands:
 
     def verify(self) -> None:
         """Check every row against the ledger and say what was found."""
-        from kilnlog.logbook.wording import worded_misfit  # noqa: PLC0415  # wanted here only
-
         def work(book: Logbook, progress: Progress) -> Any:
             return book.file.verify(), book.file.ledger_head()
 
@@ -145,7 +152,7 @@ class FileCommands:
             return
 
         def work(book: Logbook, progress: Progress) -> Any:
-            return book.file.backup(Path(name))
+            return backup(book, Path(name))
 
         self._long("Backing up", work, lambda made: self._say_kept(f"Backup {Path(made).name}"))
 

@@ -11,6 +11,7 @@ from PySide6.QtCore import QByteArray
 from PySide6.QtWidgets import QApplication
 
 from kilnlog.logbook.clock import machine_clock, machine_zone
+from kilnlog.logbook.session import Clock
 from kilnlog.reference.tables import load
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
@@ -27,6 +28,7 @@ def run(path: Path | None, kept_in: Path | None = None, clock: Callable[[], date
 
     Args:
         path: The logbook to open; None: the one last in hand, if it is still there.
+        clock: What time it is; a logbook opened by another clock than the machine's is not remembered.
         kept_in: The file of the preferences, by default the user's own.
         clock: Stands in for the machine's own.
     """
@@ -48,7 +50,7 @@ def run(path: Path | None, kept_in: Path | None = None, clock: Callable[[], date
         window.show()
         opening = path or _still_there(liked.last_file)
         if opening is not None:
-            window.files.open_path(opening)
+            window.files.open_path(opening, clock)
         code = app.exec()
         last = str(window.last_file.resolve()) if window.last_file is not None else liked.last_file
         geometry = bytes(window.saveGeometry().toBase64().data()).decode()

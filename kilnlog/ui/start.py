@@ -6,6 +6,8 @@ from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
+from kilnlog.logbook.clock import machine_clock
+from kilnlog.logbook.session import Clock
 from kilnlog.ui.can_show import can_show
 
 __all__ = ["can_show", "open_window"]

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QCloseEvent, QPainter, QPaintEvent, QPalette
+from PySide6.QtGui import QCloseEvent, QPainter, QPaintEvent, QPalette, QShowEvent
 from PySide6.QtWidgets import QLabel, QStackedWidget, QVBoxLayout, QWidget
 
 from kilnlog.logbook.wording import worded
@@ -151,6 +151,11 @@ class MainWindow(QWidget):
                 commands += view.commands()
         self.menu_row.menus.set_commands(commands)
         self._renew_keys()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """The keys go to the view in front, not to the first tab of the row."""
+        super().showEvent(event)
+        self.views[self.menu_row.tabs.number].setFocus()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """The first paint starts what could wait for it."""

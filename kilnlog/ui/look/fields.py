@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from PySide6.QtCore import QPointF
+from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit, QVBoxLayout, QWidget
 
 from kilnlog.ui.look.appearance import Appearance
@@ -36,6 +38,8 @@ class ChoiceField(QComboBox):
         self._appearance = appearance
         for key, shown in choices:
             self.addItem(shown, key)
+        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.setMinimumContentsLength(6)  # a long word is cut in the field, and stands in full in its list
         appearance.changed.connect(self._dress)
         self.currentIndexChanged.connect(lambda: set_wrong(self, False))
         self._dress()
@@ -43,6 +47,15 @@ class ChoiceField(QComboBox):
     def _dress(self) -> None:
         self.setFont(self._appearance.sizes.font(Role.BODY))
         self.setFixedHeight(self._appearance.sizes.field_h)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The style draws field and word; the open angle at the right is ours."""
+        super().paintEvent(event)
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(QPen(self._appearance.tokens.colour("ink2"), 1.6))
+        x, y = self.width() - 17.0, self.height() / 2
+        painter.drawPolyline([QPointF(x - 4, y - 2), QPointF(x, y + 2), QPointF(x + 4, y - 2)])
 
     @property
     def value(self) -> str:

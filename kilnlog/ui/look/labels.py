@@ -3,7 +3,16 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPalette
+from PySide6.QtGui import (
+    QFocusEvent,
+    QFontMetricsF,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPalette,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 
 from kilnlog.ui.look.appearance import Appearance
@@ -52,17 +61,25 @@ class Wrapped(Text):
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
 
-    def resizeEvent(self, event: object) -> None:
-        """Qt loses the height of wrapped text inside nested layouts: pin it to the width."""
-        height = self.heightForWidth(self.width())
-        if height >= 0 and self.minimumHeight() != height:
-            self.setMinimumHeight(height)
+    def sizeHint(self) -> QSize:
+        """Qt guesses a width of its own for wrapped text; the height that counts is the one at this width."""
+        hint = super().sizeHint()
+        return QSize(hint.width(), self.heightForWidth(self.width())) if self.width() > 0 else hint
+
+    def minimumSizeHint(self) -> QSize:
+        """No narrower limit than a word or two."""
+        return QSize(60, self.sizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Nested layouts ask for the height once; another width asks again."""
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.updateGeometry()
 
     def setText(self, text: str) -> None:
         """The height follows the new text."""
         super().setText(text)
-        if self.width() > 0:
-            self.setMinimumHeight(max(0, self.heightForWidth(self.width())))
+        self.updateGeometry()
 
 
 def label(text: str, appearance: Appearance, role: Role = Role.LABEL, colour: str = "ink2") -> Text:

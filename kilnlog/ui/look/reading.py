@@ -118,7 +118,7 @@ def _within(column: str, value: Decimal, low: float | None, high: float | None) 
 
 
 def plain(value: float | None) -> str:
-    """A number as it would be typed: no grouping, which could be read in two ways, and no zeros at its end."""
+    """A number as it would be typed: not grouped, which could be read in two ways, no zeros at its end."""
     if value is None:
         return ""
     return format(Decimal(repr(value)).normalize(), "f").replace(".", decimal_mark())

@@ -101,8 +101,12 @@ class Cell:
 class RuledTable(QWidget):
     """A small table of a side page: headings, then ruled lines. The first column takes the room."""
 
-    def __init__(self, appearance: Appearance, headings: Sequence[str], name: str) -> None:
+    def __init__(
+        self, appearance: Appearance, headings: Sequence[str], name: str, *, in_margin: bool = True
+    ) -> None:
+        """``in_margin``: as wide as the page; otherwise it stands among the fields of a form."""
         super().__init__()
+        self._in_margin = in_margin
         self._appearance = appearance
         self._headings = tuple(headings)
         self._rows: tuple[tuple[Cell, ...], ...] = ()
@@ -139,7 +143,7 @@ class RuledTable(QWidget):
         sizes = self._appearance.sizes
         label = QFontMetricsF(sizes.font(Role.LABEL))
         edges: list[float] = []
-        x = float(self.width() - GAP_12)
+        x = float(self.width() - (GAP_12 if self._in_margin else 0))
         for column in range(len(self._headings) - 1, 0, -1):
             edges.insert(0, x)
             cells = [
@@ -153,7 +157,7 @@ class RuledTable(QWidget):
         """All of it."""
         tokens, sizes = self._appearance.tokens, self._appearance.sizes
         painter = QPainter(self)
-        left = sizes.margin_w + GAP_12
+        left = sizes.margin_w + GAP_12 if self._in_margin else 0
         edges = self._edges()
         head = self._head_h()
         painter.setFont(sizes.font(Role.LABEL))
@@ -176,4 +180,5 @@ class RuledTable(QWidget):
 
     def _rule(self, painter: QPainter, y: float) -> None:
         painter.setPen(QPen(self._appearance.tokens.colour("rule"), 1))
-        painter.drawLine(QLineF(self._appearance.sizes.margin_w + 1, y, self.width(), y))
+        left = self._appearance.sizes.margin_w + 1 if self._in_margin else 0
+        painter.drawLine(QLineF(left, y, self.width(), y))

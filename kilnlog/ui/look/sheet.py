@@ -40,6 +40,20 @@ QScrollBar::handle:vertical { min-height: 28px; }
 QScrollBar::handle:horizontal { min-width: 28px; }
 QScrollBar::add-line, QScrollBar::sub-line { width: 0px; height: 0px; }
 QScrollBar::add-page, QScrollBar::sub-page { background: transparent; }
+QLineEdit { placeholder-text-color: $ink2; }
+QListWidget { background: $sheet; border: none; outline: none; }
+QListWidget::item { padding: 6px 8px; border-bottom: 1px solid $rule; }
+QListWidget::item:selected { background: $chosen; color: $ink; }
+QTableWidget {
+    background: $sheet; color: $ink; gridline-color: $rule; border: 1px solid $edge; outline: none;
+}
+QTableWidget::item:selected { background: $chosen; color: $ink; }
+QTableWidget QHeaderView, QTableWidget QTableCornerButton::section { background: $sheet; border: none; }
+QTableWidget QHeaderView::section {
+    background: $sheet; color: $ink2; border: none; border-bottom: 1px solid $rule; padding: 4px;
+}
+QProgressBar { background: $sheet2; border: 1px solid $edge; border-radius: 4px; }
+QProgressBar::chunk { background: $pencil; }
 QCheckBox, QRadioButton {
     color: $ink; spacing: 8px; border: 2px solid transparent; border-radius: 4px; padding: 1px 4px;
 }

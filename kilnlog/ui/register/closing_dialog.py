@@ -32,7 +32,7 @@ class ClosingDialog(Form):
         number = record.particulars.charge
         super().__init__(parent, appearance, f"Close {number}", "with its figures as they stand")
         self._desk, self._record = desk, record
-        table = RuledTable(appearance, ("Final moisture content", "%"), "Final figures")
+        table = RuledTable(appearance, ("Final moisture content", "%"), "Final figures", in_margin=False)
         table.set_rows([(Cell(name), Cell(figures.mc(mc), "pencil")) for name, mc in _final(assessment)])
         self.column.addWidget(table)
         open_findings = [finding for finding in assessment.findings if not finding.answered]
@@ -48,8 +48,8 @@ class ClosingDialog(Form):
             ("closing_reason", "Why, or with what remark", TextField(appearance, "target reached")),
         )
         self.remark(
-            "A closed charge takes no further rows. Its boards, weights and figures stay readable, and the seal "
-            "shows later whether anything was altered."
+            "A closed charge takes no further rows. Its boards, weights and figures stay readable, and the "
+            "seal shows later whether anything was altered."
         )
         self.set_text("closed_at", desk.now().text()[:16])
         self.finish("Close and seal", self.keep)

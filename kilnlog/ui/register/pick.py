@@ -6,7 +6,6 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
 from kilnlog.logbook.writing import take_back
@@ -44,9 +43,6 @@ class PickDialog(Form):
         self.list.setAccessibleName(title)
         self.list.setFrameShape(QListWidget.Shape.NoFrame)
         self.list.setMinimumHeight(200)
-        palette = self.list.palette()
-        palette.setColor(QPalette.ColorRole.Base, appearance.tokens.colour("sheet"))
-        self.list.setPalette(palette)
         self.list.itemActivated.connect(self._open)
         self.column.addWidget(self.list, 1)
         others = [("Correct…", self._open_current)]

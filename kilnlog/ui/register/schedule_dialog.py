@@ -6,8 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor, QKeyEvent, QPalette
-from PySide6.QtWidgets import QHBoxLayout, QTableWidget, QTableWidgetItem, QWidget
+from PySide6.QtGui import QColor, QKeyEvent
+from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QTableWidget, QTableWidgetItem, QWidget
 
 from kilnlog.logbook.schedules import keep_schedule
 from kilnlog.logbook.wording import worded
@@ -35,7 +35,7 @@ class _Term:
 _TERMS = (
     _Term("from_mc_pct", "From MC, %", 0, 1000),
     _Term("to_mc_pct", "to MC, %", 0, 1000),
-    _Term("from_hours", "or from hour", 0, 1e6),
+    _Term("from_hours", "or hour", 0, 1e6),
     _Term("dry_bulb", "Dry bulb", -100, 600),
     _Term("wet_bulb", "Wet bulb", -100, 600),
     _Term("depression", "Depression", 0, 600),
@@ -54,14 +54,9 @@ class StepsTable(QTableWidget):
         self.setAccessibleName("Steps")
         self.setFont(appearance.sizes.font(Role.BODY))
         self.horizontalHeader().setFont(appearance.sizes.font(Role.LABEL))
-        self.horizontalHeader().setDefaultSectionSize(round(82 * appearance.sizes.px(Role.BODY) / 15))
-        self.horizontalHeader().setStretchLastSection(True)
+        self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
         self.verticalHeader().setDefaultSectionSize(appearance.sizes.list_line_h)
-        self.setMinimumHeight(220)
-        palette = self.palette()
-        for role in (QPalette.ColorRole.Base, QPalette.ColorRole.Button):
-            palette.setColor(role, appearance.tokens.colour("sheet"))
-        self.setPalette(palette)
+        self.setMinimumHeight(9 * appearance.sizes.list_line_h + 34)
 
     def add(self, step: ScheduleStep | None = None) -> None:
         """Another row at the end."""
@@ -137,7 +132,7 @@ class ScheduleDialog(Form):
         kept: Callable[[str], None] | None = None,
     ) -> None:
         title = f"Schedule {name}" if name else "New schedule"
-        super().__init__(parent, appearance, title, "your own steps", width=800)
+        super().__init__(parent, appearance, title, "your own steps", width=880)
         self._desk, self._name, self._kept = desk, name, kept
         units = [(TemperatureUnit.FAHRENHEIT.value, "°F"), (TemperatureUnit.CELSIUS.value, "°C")]
         self.pair(

@@ -143,7 +143,7 @@ class RegisterTable(QTableView):
         self.viewport().update()
 
     def _share_width(self) -> None:
-        """Figures get what they need; kiln, what and whose share the rest by theirs. The way gives way first."""
+        """Figures get what they need; kiln, what and whose share the rest. The way gives way first."""
         sizes = self._appearance.sizes
 
         def wide(role: Role, text: str) -> int:
@@ -172,7 +172,7 @@ class RegisterTable(QTableView):
             for column, told in texts.items()
         }
         room = self.viewport().width() - sum(fixed.values())
-        squeezed = room < sum(needs.values())
+        squeezed = room < 0.8 * sum(needs.values())
         self.setColumnHidden(Column.WAY, squeezed)
         if squeezed:
             room += fixed.pop(Column.WAY)
