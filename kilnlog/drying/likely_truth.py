@@ -49,20 +49,21 @@ def truths(
         return list(found.values())
 
     for other in others:
-        if _is_crossed(weight, own, expected, other, round_pace):
+        if _is_crossed(weight, own, other):
             yield Truth(SlipKind.BOARDS_SWAPPED, other.weighed, other)
     # A wrong unit or decimal mark moves a weight so far that what fits at all can hardly fit by chance.
     for kind in (SlipKind.UNIT, SlipKind.DECIMAL):
         if len(found := candidates(kind, expected.lets_pass)) == 1:
             yield Truth(kind, found[0])
-    for kind in (SlipKind.DIGITS_TURNED, SlipKind.DIGIT_DOUBLED, SlipKind.DIGIT_MISSING):
-        found = candidates(kind, expected.shows)
-        if len(found) == 1:
-            yield Truth(kind, found[0])
-        elif found and kind is not SlipKind.DIGITS_TURNED:
-            yield Truth(kind)
+    if len(found := candidates(SlipKind.DIGITS_TURNED, expected.shows)) == 1:
+        yield Truth(SlipKind.DIGITS_TURNED, found[0])
+    # A digit too many or too few shows by the size alone, even where what was meant does not.
+    for kind in (SlipKind.DIGIT_DOUBLED, SlipKind.DIGIT_ADDED, SlipKind.DIGIT_MISSING):
+        if found := candidates(kind, expected.shows):
+            yield Truth(kind, found[0] if len(found) == 1 else None)
+            break
     waiting = [other for other in others if other.weighed is None]
-    fitting = [other for other in waiting if _fits_other(weight, other, round_pace)]
+    fitting = [other for other in waiting if _fits(weight, other.line, round_pace)]
     following = next((other for other in waiting if other.order > 0), None)
     if following is not None and following in fitting:
         yield Truth(SlipKind.BOARDS_SWAPPED, None, following)
@@ -73,16 +74,15 @@ def truths(
             yield Truth(SlipKind.BOARDS_SWAPPED, None, other)
 
 
-def _fits_other(weight: Weight, other: Neighbour, round_pace: RoundPace | None) -> bool:
-    """Whether the weight is one that the other board would show."""
-    expected = other.line.expected(round_pace)
-    return expected is not None and expected.shows(weight.g - other.line.coat_g)
+def _fits(weight: Weight, line: NetLine, round_pace: RoundPace | None = None) -> bool:
+    """Whether the weight is one that the board of this line would show."""
+    expected = line.expected(round_pace)
+    return expected is not None and expected.shows(weight.g - line.coat_g)
 
 
-def _is_crossed(
-    weight: Weight, own: NetLine, expected: Expectation, other: Neighbour, round_pace: RoundPace | None
-) -> bool:
-    """Whether each of two boards fits the other's line, the other having been weighed in this round."""
-    if other.weighed is None or not _fits_other(weight, other, round_pace):
-        return False
-    return expected.shows(other.weighed.g - own.coat_g)
+def _is_crossed(weight: Weight, own: NetLine, other: Neighbour) -> bool:
+    """Whether each of two boards fits the other's line, the other having been weighed in this round.
+
+    What the round told of today's pace is left out: the other's wrong weight had its part in it.
+    """
+    return other.weighed is not None and _fits(weight, other.line) and _fits(other.weighed, own)

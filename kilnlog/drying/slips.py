@@ -28,6 +28,7 @@ class SlipKind(StrEnum):
     DIGIT_MISTYPED = "digit-mistyped"
     DIGIT_MISSING = "digit-missing"
     DIGIT_DOUBLED = "digit-doubled"
+    DIGIT_ADDED = "digit-added"
     BOARDS_SWAPPED = "boards-swapped"
 
 
@@ -152,6 +153,16 @@ def _missing(whole: str, fraction: str) -> Iterator[tuple[str, str]]:
 
 
 def _doubled(whole: str, fraction: str) -> Iterator[tuple[str, str]]:
+    """One digit struck twice."""
+    for place, (left, right) in enumerate(pairwise(whole)):
+        if left == right:
+            yield whole[:place] + whole[place + 1 :], fraction
+    for place, (left, right) in enumerate(pairwise(fraction)):
+        if left == right:
+            yield whole, fraction[:place] + fraction[place + 1 :]
+
+
+def _added(whole: str, fraction: str) -> Iterator[tuple[str, str]]:
     """One digit too many."""
     seen = {(whole[:place] + whole[place + 1 :], fraction) for place in range(len(whole))}
     seen |= {(whole, fraction[:place] + fraction[place + 1 :]) for place in range(len(fraction))}
@@ -163,6 +174,7 @@ _UNDONE = {
     SlipKind.DIGIT_MISTYPED: _mistyped,
     SlipKind.DIGIT_MISSING: _missing,
     SlipKind.DIGIT_DOUBLED: _doubled,
+    SlipKind.DIGIT_ADDED: _added,
 }
 
 

@@ -28,6 +28,8 @@ def undone(typed, kind, unit=WeightUnit.G, step=None):
         ("213", SlipKind.DIGIT_MISSING, WeightUnit.G, "2313"),
         ("4.6", SlipKind.DIGIT_MISSING, WeightUnit.LB, "4.46"),
         ("23133", SlipKind.DIGIT_DOUBLED, WeightUnit.G, "2313"),
+        ("23173", SlipKind.DIGIT_ADDED, WeightUnit.G, "2313"),
+        ("7.446", SlipKind.DIGIT_ADDED, WeightUnit.LB, "7.46"),
         ("4.446", SlipKind.DIGIT_DOUBLED, WeightUnit.LB, "4.46"),
         ("231.3", SlipKind.DECIMAL, WeightUnit.G, "2313"),
         ("23.13", SlipKind.DECIMAL, WeightUnit.G, "2313"),
