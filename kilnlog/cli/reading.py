@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -73,4 +74,5 @@ def status(file: Path, charge: str, at: str | None, as_history: bool, as_json: b
 
 
 def _print_json(figures: object) -> None:
-    click.echo(json.dumps(figures, ensure_ascii=False, indent=2, allow_nan=False))
+    is_utf8 = getattr(sys.stdout, "encoding", "").lower().replace("-", "") == "utf8"
+    click.echo(json.dumps(figures, ensure_ascii=not is_utf8, indent=2, allow_nan=False))

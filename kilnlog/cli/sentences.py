@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+from io import TextIOWrapper
 from typing import Any
 
 import click
@@ -13,6 +15,13 @@ REFUSED = 2
 
 class Sentences(click.Group):
     """A group whose commands may raise ``KilnlogError``; anything else is our defect and stays loud."""
+
+    def main(self, *args: Any, **kwargs: Any) -> Any:
+        """Run the command line; a terminal that lacks a sign shows a question mark, not an error of ours."""
+        for stream in (sys.stdout, sys.stderr):
+            if isinstance(stream, TextIOWrapper):
+                stream.reconfigure(errors="replace")
+        return super().main(*args, **kwargs)
 
     def invoke(self, ctx: click.Context) -> Any:
         """Run the command; say the error's sentence on stderr where it raises one."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
@@ -72,10 +72,8 @@ def clashes(
     Two closed charges are past mending and are not told of.
     """
     found: dict[str, tuple[Finding, ...]] = {}
-    for one, other in combinations(stays_of(charges, stays, closings), 2):
-        if one.charge == other.charge or one.kiln != other.kiln:
-            continue
-        if one.charge in closings and other.charge in closings:
+    for one, other in _pairs_in_one_kiln(stays_of(charges, stays, closings)):
+        if one.charge == other.charge or (one.charge in closings and other.charge in closings):
             continue
         since, until = max(one.since, other.since), _earlier(one.until, other.until)
         if since > at or (until is not None and until <= since):
@@ -90,6 +88,14 @@ def clashes(
             finding = Finding("two-charges-in-kiln", Severity.LOOK, "charge", values, since=since)
             found[mine.charge] = (*found.get(mine.charge, ()), finding)
     return found
+
+
+def _pairs_in_one_kiln(stays: Iterable[InKiln]) -> Iterator[tuple[InKiln, InKiln]]:
+    by_kiln: dict[str, list[InKiln]] = {}
+    for stay in stays:
+        by_kiln.setdefault(stay.kiln, []).append(stay)
+    for together in by_kiln.values():
+        yield from combinations(together, 2)
 
 
 def _earlier(one: Moment | None, other: Moment | None) -> Moment | None:

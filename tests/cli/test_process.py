@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
@@ -11,13 +12,13 @@ import pytest
 HEAVY = ("PySide6", "pyqtgraph", "openpyxl")
 
 
-def call(*arguments, cwd=None, **environment):
+def call(*arguments, cwd=None, encoding="utf-8", **environment):
     kept = {name: value for name, value in os.environ.items() if name not in ("DISPLAY", "WAYLAND_DISPLAY")}
     kept.pop("QT_QPA_PLATFORM", None)
     return subprocess.run(
         [sys.executable, *map(str, arguments)],
         capture_output=True,
-        text=True,
+        encoding=encoding,
         cwd=cwd,
         env=kept | environment,
         check=False,
@@ -46,6 +47,17 @@ def test_help_loads_no_sql_either():
     loaded = {line.rpartition("|")[2].strip() for line in ran.stderr.splitlines()}
     assert "kilnlog.cli.commands" in loaded
     assert not loaded & {"sqlite3", "sqlite_utils", "numpy", *HEAVY}
+
+
+def test_a_terminal_without_our_signs_still_gets_figures(sample):
+    western = {"PYTHONIOENCODING": "cp1252"}  # as Windows sets up a pipe
+    table = call("-m", "kilnlog", "charges", sample, encoding="cp1252", **western)
+    assert table.returncode == 0, table.stderr
+    assert "?ucja & Søren Brækhus" in table.stdout
+    listed = call("-m", "kilnlog", "charges", sample, "--json", encoding="cp1252", **western)
+    assert "Łucja & Søren Brækhus" in {
+        owner for line in json.loads(listed.stdout) for owner in line["owners"]
+    }
 
 
 def test_a_refusal_ends_with_2_and_nothing_on_stdout(tmp_path):

@@ -8,6 +8,7 @@ from kilnlog.drying.doubt import Doubt
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.logbook.errors import ImpossibleWeight, ReasonMissing
 from kilnlog.logbook.weighing_round import TYPED_AGAIN, keep_weight
+from kilnlog.logbook.writing import take_back_last
 from kilnlog.records.version import VersionKind
 from tests.builders import moment, weight
 from tests.logbook.conftest import ZONE
@@ -37,6 +38,16 @@ def test_a_weight_insisted_on_is_kept_with_the_decision(book):
     assert weighing.fact.weight == weight("1840")
     assert (decision.fact.code, decision.fact.subject, decision.fact.note) == ("gain", "board 1", "rained on")
     assert changes.charges == {filled.charge}
+
+
+def test_undo_of_a_weight_insisted_on_takes_the_decision_back_too(book):
+    filled = fill_charge(book)
+    changes = keep_weight(
+        book, filled.charge, filled.boards["1"], weight("1840"), AT, insisted=[GAIN], reason="rained on"
+    )
+    take_back_last(book, changes)
+    record = book.file.charge_record(filled.charge)
+    assert [line.is_void for line in (*record.weighing, *record.decision)] == [True, True]
 
 
 @pytest.mark.parametrize("reason", [None, "", " "])
