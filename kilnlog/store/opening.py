@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeVar
 
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.facts import TABLES
@@ -24,6 +26,9 @@ from kilnlog.store.writing_lock import WritingLock
 
 #: Up to this size every page is looked at on opening [bytes]; larger files wait for ``verify``.
 _LOOKED_THROUGH = 32 * 2**20
+
+
+Seen = TypeVar("Seen")
 
 
 @dataclass
@@ -64,8 +69,8 @@ def _is_ours(path: Path) -> None:
                 raise NoAccess(path=str(path)) from error
             if not isinstance(heard, DamagedLogbook):
                 raise
-            # Seen without a lock, a write going on can look like damage.
-            application, schema = _marks(path, "ro")
+            # Seen without a lock, a write going on or cut off can look like damage.
+            application, schema = _once_undone(path, lambda: _marks(path, "ro"))
     if application != APPLICATION_ID:
         empty = path.stat().st_size == 0
         raise NotALogbook(path=str(path), why="empty" if empty else "other-program")
@@ -113,24 +118,28 @@ def _try_writing(connection: sqlite3.Connection) -> None:
 
 def _for_reading(path: Path, why: KilnlogError) -> Opened:
     with telling(path):
-        try:
-            return _reading(path, why)
-        except sqlite3.OperationalError as error:
-            if error.sqlite_errorcode != sqlite3.SQLITE_READONLY_ROLLBACK:
-                raise
-        # A write was cut off. A connection that only reads must not undo it, and cannot read before it is.
-        connection = connected(path, "rw")
-        try:
-            _whole_schema(connection)
-        finally:
-            let_go(connection)
-        return _reading(path, why)
+        return _once_undone(path, lambda: _reading(path, why))
+
+
+def _once_undone(path: Path, look: Callable[[], Seen]) -> Seen:
+    """Look at the file; where a write was cut off, have it undone first, which needs the right to write."""
+    try:
+        return look()
+    except sqlite3.OperationalError as error:
+        if error.sqlite_errorcode != sqlite3.SQLITE_READONLY_ROLLBACK:
+            raise
+    connection = connected(path, "rw")
+    try:
+        _look_inside(connection)
+    finally:
+        let_go(connection)
+    return look()
 
 
 def _reading(path: Path, why: KilnlogError) -> Opened:
     connection = connected(path, "ro")
     try:
-        _whole_schema(connection)
+        _look_inside(connection)
         if (damage := _damage(connection, path)) is not None:
             _read_through(connection, damage)
             why = damage
@@ -140,7 +149,7 @@ def _reading(path: Path, why: KilnlogError) -> Opened:
     return Opened(connection, None, why)
 
 
-def _whole_schema(connection: sqlite3.Connection) -> None:
+def _look_inside(connection: sqlite3.Connection) -> None:
     connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
 
 
