@@ -22,6 +22,9 @@ BASIS_SOURCE = "Wengert, Principles and Practices of Drying Lumber, p. 35"
 RATE_SOURCE = "Wengert, Principles and Practices of Drying Lumber, p. 59; by true elapsed time"
 ALGEBRA = "follows from MC = (weight ÷ oven-dry weight − 1) × 100"
 CONTROL_SOURCE = "hardwood custom (Dry Kiln Operator's Manual, from memory)"
+#: Rates over less than this need more digits in their sum.
+SHORT_H = 6.0
+
 UNCERTAINTY_SOURCE = "JCGM 100 (GUM), law of propagation; k = 2 for about 95 %"
 
 
@@ -117,8 +120,9 @@ def _rate(record: ChargeRecord, board: BoardFigures) -> Working | None:
     if point is None or earlier is None or point.rate_pct_per_day is None:
         return None
     hours = point.at.hours_since(earlier.at)
-    lost = f"({figures.number(earlier.mc_pct, 2)} − {figures.number(point.mc_pct, 2)}) %"
-    line = f"{lost} ÷ {figures.number(hours, 2)} h × 24 h = {figures.rate(point.rate_pct_per_day)} % a day"
+    finer = 0 if hours >= SHORT_H else 2  # a small loss over a short time is multiplied up to a day
+    lost = f"({figures.number(earlier.mc_pct, 3 + finer)} − {figures.number(point.mc_pct, 3 + finer)}) %"
+    line = f"{lost} ÷ {figures.number(hours, 2 + finer)} h × 24 h = {figures.rate(point.rate_pct_per_day)} % a day"
     span = f"from {earlier.at.text()} to {point.at.text()}"
     return Working(f"Loss a day of board {board.board}", (line, span), RATE_SOURCE)
 

@@ -16,9 +16,11 @@ from kilnlog.logbook.exporting import export
 from kilnlog.logbook.importing import import_file, import_into
 from kilnlog.logbook.session import open_logbook
 from kilnlog.logbook.status import history, status
+from kilnlog.logbook.working import working
 from kilnlog.records.errors import KilnlogError
 from kilnlog.reference.tables import load
 from tests.builders import moment
+from tests.logbook.test_working import SUMS, worked_out
 
 CHARGES = "charge,loaded_at,zone,closed_at\n1,2026-11-03 07:30,America/New_York,{closed}\n"
 LOTS = "charge,lot,species,thickness\n1,A,red oak,4/4\n"
@@ -146,6 +148,26 @@ def test_every_charge_of_the_sample_has_its_figures_in_words(sample):
                 assert not {"{", "}", "[", "]", "|"} & set(said)
         assert len(history(assessment)) == len(assessment.rounds)
     book.close()
+
+
+def test_every_sum_shown_for_the_sample_comes_to_its_figure(sample):
+    book = open_logbook(sample, read_only=True)
+    done = 0
+    for line in book.file.charges():
+        record = book.file.charge_record(line.entity)
+        loaded_at = line.current.fact.loaded_at
+        for at in [loaded_at.plus_hours(24 * days) for days in (6, 20, 400)] if loaded_at else []:
+            assessment = assess(record, load(), at)
+            for board in assessment.boards:
+                for figure in SUMS:
+                    worked = working(record, assessment, board.entity, figure)
+                    for said in worked.lines if worked else ():
+                        if " = " in said:
+                            value, shown, half_a_digit = worked_out(said)
+                            assert abs(value - shown) <= 2 * half_a_digit, said
+                            done += 1
+    book.close()
+    assert done > 1000
 
 
 def test_a_clock_set_to_another_moment_goes_on_from_there(clock):

@@ -39,7 +39,7 @@ def lines_of(build, board, figure, at=AT):
 
 def worked_out(line: str) -> tuple[Fraction, Fraction, Fraction]:
     """The sum left of “=” in exact fractions, the figure right of it, and half its last digit."""
-    left, _, right = line.rpartition(" = ")
+    left, _, right = line.partition(", until")[0].partition(", not counted")[0].rpartition(" = ")
     left = re.sub(r"^\w+: ", "", left.replace(",", ""))
     figure = re.search(r"[±−]?\s*(\d[\d,]*\.?\d*)", right)
     assert figure is not None
@@ -49,7 +49,8 @@ def worked_out(line: str) -> tuple[Fraction, Fraction, Fraction]:
     sum_of = re.sub(r"[^\d.()+\-*/ ]", " ", sum_of)
     exact = re.sub(r"(\d+(?:\.\d+)?)", r'Fraction("\1")', sum_of)
     value = eval(exact, {"Fraction": Fraction})  # our own sum, made of digits and signs alone
-    return value, Fraction(shown), Fraction(1, 2 * 10**decimals)
+    sign = -1 if "−" in right else 1
+    return value, sign * Fraction(shown), Fraction(1, 2 * 10**decimals)
 
 
 SUMS = ("mc", "oven_dry_weight", "water_to_lose", "weight_at_target", "rate", "start_mc")
