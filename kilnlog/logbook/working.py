@@ -122,7 +122,8 @@ def _rate(record: ChargeRecord, board: BoardFigures) -> Working | None:
     hours = point.at.hours_since(earlier.at)
     finer = 0 if hours >= SHORT_H else 2  # a small loss over a short time is multiplied up to a day
     lost = f"({figures.number(earlier.mc_pct, 3 + finer)} − {figures.number(point.mc_pct, 3 + finer)}) %"
-    line = f"{lost} ÷ {figures.number(hours, 2 + finer)} h × 24 h = {figures.rate(point.rate_pct_per_day)} % a day"
+    a_day = figures.rate(point.rate_pct_per_day)
+    line = f"{lost} ÷ {figures.number(hours, 2 + finer)} h × 24 h = {a_day} % a day"
     span = f"from {earlier.at.text()} to {point.at.text()}"
     return Working(f"Loss a day of board {board.board}", (line, span), RATE_SOURCE)
 
