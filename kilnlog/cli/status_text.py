@@ -46,6 +46,8 @@ def status_text(record: ChargeRecord, assessment: Assessment) -> str:
 
 def history_text(assessment: Assessment) -> str:
     """The control figures once per weighing round, oldest first, by all that is known now."""
+    if not assessment.rounds:
+        return "No board was weighed yet."
     rows = [
         (
             one.at.text(),

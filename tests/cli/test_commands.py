@@ -82,6 +82,12 @@ def test_status_by_round(kilnlog, sample):
     assert told[1].startswith(rounds[0]["at"][:16].replace("T", " "))
 
 
+def test_a_planned_charge_says_what_comes_first(kilnlog, sample):
+    assert "No sample boards yet" in kilnlog("status", sample, "2026-16").output
+    assert kilnlog("status", sample, "2026-16", "--history").output == "No board was weighed yet.\n"
+    assert json.loads(kilnlog("status", sample, "2026-16", "--history", "--json").output) == []
+
+
 def test_status_at_an_earlier_time_is_of_that_time(kilnlog, sample):
     figures = json.loads(kilnlog("status", sample, "2026-14", "--at", "2026-11-10 12:00", "--json").output)
     assert figures["at"] == "2026-11-10T12:00:00-05:00"

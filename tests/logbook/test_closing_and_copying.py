@@ -8,11 +8,12 @@ import json
 import pytest
 
 from kilnlog import __version__
+from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.closing import close_charge, sealed_figures
 from kilnlog.logbook.copying import copy_as_new
 from kilnlog.logbook.errors import ClosingBeforeLast, NothingToClose
 from kilnlog.logbook.weighing_round import keep_weight
-from kilnlog.logbook.writing import write
+from kilnlog.logbook.writing import take_back_last, write
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.event import Event
 from kilnlog.records.words import EventKind
@@ -64,6 +65,15 @@ def test_a_closed_charge_takes_no_further_rows(book):
         close_charge(book, filled.charge, CLOSED, None, load())
     assert twice.value.code == "charge-closed"
     assert book.file.ledger_head() == before
+
+
+def test_a_closing_is_not_undone(book):
+    # Opening a closed charge again, with a reason and a new seal, is another verb than undo.
+    filled, _, entry = closed_charge(book)
+    with pytest.raises(KilnlogError) as refused:
+        take_back_last(book, Changes.of([entry]))
+    assert refused.value.code == "charge-closed"
+    assert book.file.charge_record(filled.charge).is_closed
 
 
 def test_a_planned_charge_is_not_closed(book):
