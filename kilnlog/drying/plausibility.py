@@ -52,7 +52,7 @@ def doubts(
     Args:
         record: The charge's record.
         assessment: What follows from it by all that is known now, weights after ``at`` included.
-        board: Entity of the board weighed.
+        board: Entity of the board weighed; KeyError where the assessment does not know it.
         weight: As typed.
         at: When it was weighed.
         now: What the machine's clock says.
@@ -63,7 +63,7 @@ def doubts(
         of ``SlipKind`` name that slip itself, with the same values. ``before-cut``, ``in-future``,
         ``same-minute`` and ``clock-far`` doubt the time.
     """
-    figures = next(figures for figures in assessment.boards if figures.entity == board)
+    figures = {figures.entity: figures for figures in assessment.boards}[board]
     about_time = tuple(time_doubts(assessment, figures, weight, at, now, corrects))
     if any(not doubt.possible for doubt in about_time):
         return about_time
