@@ -141,7 +141,7 @@ class Desk(QObject):
         return self.path is not None
 
     def reread(self) -> None:
-        """Read everything anew, after rows came in by another door than ``do``; undo knows nothing of them."""
+        """Read everything anew, after rows came in by another door than ``do``; undo does not know them."""
         self._done.clear()
         if self.record is not None:
             self.take_in_hand(self.record.entity)

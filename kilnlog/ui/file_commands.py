@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QFileDialog
 from kilnlog.logbook.backing_up import backup
 from kilnlog.logbook.clock import machine_clock
 from kilnlog.logbook.session import Clock, Logbook, new_logbook, open_logbook
-from kilnlog.logbook.wording_misfits import worded_misfit
+from kilnlog.logbook.wording import worded_misfit
 from kilnlog.records.errors import KilnlogError
 from kilnlog.ui.operations import Progress
 
@@ -131,6 +131,7 @@ class FileCommands:
 
     def verify(self) -> None:
         """Check every row against the ledger and say what was found."""
+
         def work(book: Logbook, progress: Progress) -> Any:
             return book.file.verify(), book.file.ledger_head()
 

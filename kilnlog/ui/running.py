@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
-from datetime import datetime
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray
@@ -20,7 +18,7 @@ from kilnlog.ui.preferences import Preferences, load_preferences, preferences_pa
 from kilnlog.ui.window import MainWindow
 
 
-def run(path: Path | None, kept_in: Path | None = None, clock: Callable[[], datetime] | None = None) -> int:
+def run(path: Path | None, kept_in: Path | None = None, clock: Clock = machine_clock) -> int:
     """Show the window until it is closed.
 
     Window, worker and application live in this function alone: a window alive when the interpreter ends takes
@@ -30,7 +28,6 @@ def run(path: Path | None, kept_in: Path | None = None, clock: Callable[[], date
         path: The logbook to open; None: the one last in hand, if it is still there.
         clock: What time it is; a logbook opened by another clock than the machine's is not remembered.
         kept_in: The file of the preferences, by default the user's own.
-        clock: Stands in for the machine's own.
     """
     kept_in = kept_in or preferences_path()
     liked = load_preferences(kept_in)
@@ -42,7 +39,7 @@ def run(path: Path | None, kept_in: Path | None = None, clock: Callable[[], date
     appearance.apply(app)
     operations = Operations()
     try:
-        desk = Desk(operations, appearance, load(), clock or machine_clock, machine_zone())
+        desk = Desk(operations, appearance, load(), clock, machine_zone())
         window = MainWindow(desk, appearance)
         window.resize(1366, 768)
         if liked.geometry:

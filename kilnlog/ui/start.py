@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import datetime
 from pathlib import Path
 
 from kilnlog.logbook.clock import machine_clock
@@ -13,7 +11,7 @@ from kilnlog.ui.can_show import can_show
 __all__ = ["can_show", "open_window"]
 
 
-def open_window(path: Path | None, clock: Callable[[], datetime] | None = None) -> int:
+def open_window(path: Path | None, clock: Clock = machine_clock) -> int:
     """Open the window on ``path``, else on the logbook last in hand; the exit code once it is closed.
 
     ``clock`` stands in for the machine's own: the sample opens on the morning it waits for.

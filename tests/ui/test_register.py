@@ -1,0 +1,285 @@
+"""The charge register at the keyboard: found, sorted, chosen, opened; written, corrected, closed."""
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
+
+from kilnlog.drying.finding import Severity
+from kilnlog.logbook.session import new_logbook
+from kilnlog.ui.look.painting import Mark
+from kilnlog.ui.register.charge_dialog import ChargeDialog
+from kilnlog.ui.register.lots_dialog import LotDialog
+from kilnlog.ui.register.model import Column, Filter, mark_of
+from kilnlog.ui.register.pick import PickDialog
+from kilnlog.ui.register.reason import ReasonDialog
+from tests.ui.conftest import NOW, dialog_open, dialog_with_keys, open_book
+
+
+def press(qtbot, key, modifier=Qt.KeyboardModifier.NoModifier):
+    qtbot.keyClick(QApplication.focusWidget(), key, modifier)
+
+
+def type_text(qtbot, text):
+    for letter in text:
+        qtbot.keyClicks(QApplication.focusWidget(), letter)
+
+
+def shown(window):
+    return [line.number for line in window.register.model.lines]
+
+
+def test_open_charges_stand_before_past_ones_and_the_first_is_in_hand(window):
+    assert shown(window) == ["2026-02", "2026-03", "2026-01"]
+    assert window.desk.record.particulars.charge == "2026-02"
+
+
+@pytest.mark.parametrize(
+    ("typed", "numbers"),
+    [
+        pytest.param("03", ["2026-03"], id="number"),
+        pytest.param("north", ["2026-02", "2026-01"], id="kiln"),
+        pytest.param("WALNUT", ["2026-03"], id="species, any case"),
+        pytest.param("rowan ash", ["2026-01"], id="owner and species"),
+        pytest.param("squeals", ["2026-02"], id="notes"),
+        pytest.param("beech", [], id="nothing"),
+    ],
+)
+def test_slash_searches_as_you_type(qtbot, window, typed, numbers):
+    window.register.table.setFocus()
+    type_text(qtbot, "/")
+    assert QApplication.focusWidget() is window.register.search
+    type_text(qtbot, typed)
+    assert shown(window) == numbers
+    assert window.register.search.text() == typed
+    press(qtbot, Qt.Key.Key_Escape)
+    assert len(shown(window)) == 3
+    assert QApplication.focusWidget() is window.register.table
+
+
+def test_filters_show_one_kind_and_count_all(qtbot, window):
+    filters = window.register.filters
+    assert [window.register.model.count(which) for which in Filter] == [3, 1, 1, 1]
+    for which, numbers in (
+        (Filter.RUNNING, ["2026-02"]),
+        (Filter.PLANNED, ["2026-03"]),
+        (Filter.PAST, ["2026-01"]),
+    ):
+        filters.choose(which)
+        assert shown(window) == numbers
+    filters._tabs[Filter.PAST].setFocus()
+    press(qtbot, Qt.Key.Key_Left)
+    assert filters.key == Filter.PLANNED
+
+
+def test_sorting_keeps_open_charges_first(qtbot, window):
+    window.register.table.setFocus()
+    press(qtbot, Qt.Key.Key_S)
+    assert window.register.model.sorted_by is Column.NUMBER
+    assert shown(window) == ["2026-02", "2026-03", "2026-01"]
+    press(qtbot, Qt.Key.Key_S, Qt.KeyboardModifier.ShiftModifier)
+    assert shown(window) == ["2026-03", "2026-02", "2026-01"]
+    window.register.table.horizontalHeader().sectionClicked.emit(Column.VOLUME)
+    assert shown(window) == ["2026-03", "2026-02", "2026-01"]
+
+
+def test_moving_takes_a_charge_in_hand_and_enter_opens_its_boards(qtbot, window):
+    window.register.table.setFocus()
+    with qtbot.waitSignal(window.desk.record_changed):
+        press(qtbot, Qt.Key.Key_Down)
+    assert window.desk.record.particulars.charge == "2026-03"
+    assert window.windowTitle().startswith("2026-03")
+    with qtbot.waitSignal(window.register.boards_asked):
+        press(qtbot, Qt.Key.Key_Return)
+    assert window.menu_row.tabs.number == 1
+
+
+def test_marks_tell_state_and_urgency(window):
+    running, planned, past = window.register.model.lines
+    assert mark_of(past) is Mark.SEALED
+    assert mark_of(planned) is None
+    assert running.severity in (Severity.ACT, Severity.LOOK)
+    assert mark_of(running) is {Severity.ACT: Mark.ACT, Severity.LOOK: Mark.LOOK}[running.severity]
+
+
+def test_what_is_due_is_said_where_the_page_shows_two_lines(window):
+    model = window.register.model
+    said = model.index(0, Column.STATE).data(Qt.ItemDataRole.AccessibleTextRole)
+    assert said == f"{model.lines[0].state_words}; {model.lines[0].due}"
+    assert "4 boards to weigh" in said
+
+
+def test_a_new_charge_is_typed_kept_and_its_lots_are_asked_for(qtbot, window):
+    press(qtbot, Qt.Key.Key_N, Qt.KeyboardModifier.ControlModifier)
+    dialog = dialog_with_keys(qtbot, ChargeDialog)
+    assert dialog.rows["charge"].field.text() == "2026-04"
+    dialog.rows["target_mc_pct"].field.setFocus()
+    type_text(qtbot, "7.5")
+    with qtbot.waitSignal(window.desk.saved) as saved:
+        press(qtbot, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    assert saved.args == ["Charge 2026-04"]
+    qtbot.waitUntil(lambda: isinstance(dialog_open(), PickDialog))
+    qtbot.waitUntil(lambda: "2026-04" in shown(window))
+    assert window.desk.record.particulars.target_mc_pct == 7.5
+    assert window.foot.said.startswith("Charge 2026-04, saved 07:46:02")
+    dialog_open().reject()
+
+
+def test_what_is_wrong_stands_beside_its_field_and_the_text_stays(qtbot, window):
+    window.register.charge_commands.new()
+    dialog = dialog_with_keys(qtbot, ChargeDialog)
+    row = dialog.rows["target_mc_pct"]
+    row.field.setFocus()
+    type_text(qtbot, "1_0")
+    dialog.rows["loaded_at"].field.setText("yesterday")
+    dialog.keep()
+    assert row.field.text() == "1_0"
+    assert row.wrong
+    assert dialog.rows["loaded_at"].wrong
+    assert row.field.accessibleDescription() == row.wrong
+    assert not window.desk.operations.waiting
+    row.field.setFocus()
+    type_text(qtbot, "5")
+    assert not row.wrong
+    dialog.reject()
+
+
+def test_a_number_that_is_taken_is_refused_and_nothing_is_written(qtbot, window):
+    before = window.desk.operations
+    window.register.charge_commands.new()
+    dialog = dialog_open()
+    dialog.set_text("charge", "2026-02")
+    dialog.keep()
+    qtbot.waitUntil(lambda: before.waiting == 0)
+    assert dialog.told or dialog.rows["charge"].wrong
+    assert dialog.isVisible()
+    assert shown(window) == ["2026-02", "2026-03", "2026-01"]
+    dialog.reject()
+
+
+def test_a_kiln_that_holds_a_charge_is_asked_about_once(qtbot, window):
+    window.register.charge_commands.new()
+    dialog = dialog_open()
+    north = next(entry for entry in window.desk.shared.kilns() if entry.fact.kiln == "North shed")
+    dialog.set_choice("kiln", north.entity)
+    dialog.set_text("loaded_at", "2026-11-24 08:00")
+    dialog.keep()
+    qtbot.waitUntil(lambda: bool(dialog.told))
+    assert "2026-02" in dialog.told
+    assert len(shown(window)) == 3
+    with qtbot.waitSignal(window.desk.saved):
+        dialog.keep()
+    qtbot.waitUntil(lambda: "2026-04" in shown(window))
+    line = next(line for line in window.register.model.lines if line.number == "2026-04")
+    assert any(finding.code == "two-charges-in-kiln" for finding in line.findings)
+    qtbot.waitUntil(lambda: isinstance(dialog_open(), PickDialog))
+    dialog_open().reject()
+
+
+def test_a_correction_asks_why_and_keeps_both_versions(qtbot, window):
+    window.register.charge_commands.correct()
+    dialog = dialog_open()
+    dialog.set_text("target_mc_pct", "8")
+    dialog.keep()
+    assert dialog.rows["reason"].wrong
+    dialog.set_text("reason", "order says 8")
+    with qtbot.waitSignal(window.desk.saved):
+        dialog.keep()
+    line = window.desk.record.charge[0]
+    assert [entry.fact.target_mc_pct for entry in line.entries] == [7.0, 8.0]
+    assert line.newest.version.reason == "order says 8"
+    window.register.charge_commands.history()
+    told = dialog_open().lines
+    assert any("target MC, %: 7 → 8" in text and "order says 8" in text for text in told)
+    dialog_open().reject()
+
+
+def test_a_change_counts_from_its_own_time(qtbot, window):
+    window.register.charge_commands.correct()
+    dialog = dialog_open()
+    dialog.set_text("target_mc_pct", "9")
+    dialog.set_choice("kind", "change")
+    dialog.set_text("since", "2026-11-24 10:00")
+    with qtbot.waitSignal(window.desk.saved):
+        dialog.keep()
+    line = window.desk.record.charge[0]
+    assert line.at(line.entries[0].at).fact.target_mc_pct == 7.0
+    assert line.current.fact.target_mc_pct == 9.0
+
+
+def test_a_lot_is_added_with_its_species_and_thickness(qtbot, window):
+    LotDialog(window, window.desk, window.appearance, window.desk.record).open()
+    dialog = dialog_open()
+    assert dialog.rows["lot"].field.text() == "B"
+    dialog.set_text("species", "white ash")
+    dialog.set_text("thickness", "5/0")
+    dialog.set_text("volume", "1,5")
+    dialog.keep()
+    assert dialog.rows["thickness"].wrong
+    assert dialog.rows["volume"].wrong
+    dialog.set_text("thickness", "4/4")
+    dialog.set_text("volume", "150")
+    # University of Kentucky Extension FOR-128, table 9: 4/4 white ash, at most 10.4 % a day
+    assert "10.4 % a day" in dialog.published.text()
+    with qtbot.waitSignal(window.desk.saved):
+        dialog.keep()
+    assert [line.newest.fact.lot for line in window.desk.record.lot] == ["A", "B"]
+
+
+def test_taking_back_asks_for_a_reason(qtbot, window):
+    window.register.charge_commands.lots()
+    picker = dialog_open()
+    picker.list.setCurrentRow(0)
+    picker._take_back()
+    asked = dialog_open()
+    assert isinstance(asked, ReasonDialog)
+    asked.keep()
+    assert asked.rows["reason"].wrong
+    asked.reject()
+    picker.reject()
+    assert not window.desk.record.lot[0].is_void
+
+
+def test_closing_seals_and_leaves_nothing_to_write(qtbot, window):
+    window.register.charge_commands.close_out()
+    dialog = dialog_open()
+    with qtbot.waitSignal(window.desk.saved):
+        dialog.keep()
+    assert window.desk.record.is_closed
+    assert not window.desk.can_write
+    page = window.register.particulars
+    assert page.correct_button.isHidden()
+    assert page.lots_button.isHidden()
+    qtbot.waitUntil(lambda: "2026-02" in [line.number for line in window.desk.lines if not line.is_open])
+
+
+def test_copy_as_new_plans_a_charge_like_it(qtbot, window):
+    with qtbot.waitSignal(window.desk.saved):
+        window.register.charge_commands.copy()
+    qtbot.waitUntil(lambda: window.desk.record.particulars.charge == "2026-04")
+    fact = window.desk.record.particulars
+    assert (fact.loaded_at, fact.schedule, fact.target_mc_pct) == (None, "Oak, slow", 7.0)
+    assert [line.newest.fact.species for line in window.desk.record.lot] == ["red oak"]
+
+
+def test_an_empty_logbook_says_the_first_step(qtbot, window, tmp_path):
+    path = tmp_path / "empty.kilnlog"
+    new_logbook(path, clock=lambda: NOW).close()
+    open_book(qtbot, window.desk, path)
+    qtbot.waitUntil(window.register.empty.isVisible)
+    assert window.register.keys() == (("Ctrl N", "new charge"),)
+    with qtbot.waitSignal(window.register.empty.new_charge_asked):
+        window.register.empty._button.click()
+    assert isinstance(dialog_open(), ChargeDialog)
+    dialog_open().reject()
+
+
+def test_at_large_sizes_f4_turns_between_list_and_particulars(qtbot, window):
+    window.appearance.set_size("largest")
+    window.register.table.setFocus()
+    assert window.register.particulars.isHidden()
+    press(qtbot, Qt.Key.Key_F4)
+    assert window.register.particulars.isVisible()
+    assert not window.register.table.isVisible()
+    window.appearance.set_size("regular")
+    assert window.register.table.isVisible()
+    assert window.register.particulars.isVisible()
