@@ -13,7 +13,7 @@ from dataclasses import dataclass, fields
 from datetime import UTC, datetime
 from decimal import Decimal
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from kilnlog.records.errors import OutOfRange
@@ -55,11 +55,17 @@ def weight_from_columns(text: str, unit: str, grams: float, step_g: float) -> We
     A weight is a whole number of its steps, and a step has few digits, so the exact grams come back although
     the column holds a 64-bit real.
     """
-    step = Decimal(repr(step_g))
+    step = _decimal(step_g)
     exact = round(grams / step_g) * step
     if float(exact) != grams:
-        exact = Decimal(repr(grams))
+        exact = _decimal(grams)
     return Weight(text, _UNITS[unit], exact, step)
+
+
+@lru_cache(maxsize=256)
+def _decimal(real: float) -> Decimal:
+    """The number of fewest digits that the real stands for. Scales have few steps: most are met again."""
+    return Decimal(repr(real))
 
 
 @dataclass(frozen=True)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
 from kilnlog.records.errors import KilnlogError, MissingValue, OutOfRange, UnknownWord
+from kilnlog.store.canonical import SqlValue
 from kilnlog.store.errors import (
     DamagedLogbook,
     DiskFailed,
@@ -60,7 +61,9 @@ def telling(path: Path) -> Iterator[None]:
         raise heard from error
 
 
-def refused_row(error: sqlite3.IntegrityError, table: str) -> KilnlogError | None:
+def refused_row(
+    error: sqlite3.IntegrityError, table: str, row: Mapping[str, SqlValue]
+) -> KilnlogError | None:
     """What a column refused, or None where it was a rule (see ``refused_by_rule``) or something else.
 
     The constraints' names say what the value should have been: ``rh_pct: 0 to 100``.
@@ -73,11 +76,12 @@ def refused_row(error: sqlite3.IntegrityError, table: str) -> KilnlogError | Non
     column, _, should = name.partition(": ")
     if should == "filled":
         return MissingValue(column=column)
+    value = row.get(column, row.get(f"{column}_text"))
     if should.startswith("one of "):
-        return UnknownWord(column=column, value=None, known=tuple(should[7:].split(" | ")))
+        return UnknownWord(column=column, value=value, known=tuple(should[7:].split(" | ")))
     low, separator, high = should.partition(" to ")
     if separator:
-        return OutOfRange(column=column, value=None, low=float(low), high=float(high))
+        return OutOfRange(column=column, value=value, low=float(low), high=float(high))
     return RefusedByRecord(table=table, why=name)
 
 

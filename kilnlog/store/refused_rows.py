@@ -17,6 +17,7 @@ from kilnlog.store.errors import (
     NameTaken,
     RefusedByRecord,
 )
+from kilnlog.store.fact_tables import fact_table
 from kilnlog.store.refusals import refused_by_rule, refused_row, told
 
 
@@ -31,7 +32,7 @@ def refusal(
     table = TABLE_OF[type(entry.fact)]
     rule = refused_by_rule(error)
     if rule is None:
-        return refused_row(error, table)
+        return refused_row(error, table, fact_table(table).row_of(entry))
     heard: KilnlogError
     match rule:
         case "charge-closed", _:

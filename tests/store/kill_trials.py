@@ -1,9 +1,9 @@
 """Kill a program in the midst of accepting weights: ``python -m tests.store.kill_trials --trials 300``.
 
 A child writes weights one after another and prints each one's uid once its commit has returned: what the
-window calls saved. The parent kills it at a random moment (SIGKILL, nothing is cleaned up), opens the file, and
-looks that every weight printed is there, at most one more is, and every check passes. It shows that no crash of
-the program loses a weight; a power cut, which also loses what the disk held back, it cannot show.
+window calls saved. The parent kills it at a random moment (SIGKILL, nothing is cleaned up), opens the file,
+and looks that every weight printed is there, at most one more is, and every check passes. It shows that no
+crash of the program loses a weight; a power cut, which also loses what the disk held back, it cannot show.
 """
 
 from __future__ import annotations

@@ -56,6 +56,7 @@ def successor(
     kind: VersionKind = VersionKind.CORRECTION,
     reason: str | None = "misread",
     fact: Any = None,
+    at: Moment | None = None,
 ) -> Entry[Any]:
     version = Version(
         uuid4().hex,
@@ -63,7 +64,7 @@ def successor(
         entry.version.uid,
         kind,
         reason,
-        entry.at,
+        at or entry.at,
         entry.version.entered_utc,
         "Hanna",
     )

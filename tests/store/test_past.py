@@ -1,0 +1,81 @@
+"""Files of earlier schemas are read, verified and written to by this version. One is kept for each schema."""
+
+from __future__ import annotations
+
+import shutil
+
+import pytest
+
+from kilnlog.records.kiln import Kiln
+from kilnlog.records.version import VersionKind
+from kilnlog.store.ledger import LedgerHead
+from kilnlog.store.logbook_file import LogbookFile
+from kilnlog.store.migrations import FINGERPRINTS, SCHEMA
+from tests.store.make_past import PAST, make
+from tests.store.mill import MONDAY, first, write
+
+#: What ``tests.store.make_past`` printed when it made the file.
+HEADS = {1: LedgerHead(24, "d8e727db24fea6eb3e59b93775a3f7c5f610f2c064909c1f5846a417098dc55c")}
+
+
+def test_every_schema_released_is_kept():
+    assert HEADS.keys() == FINGERPRINTS.keys()
+    assert max(HEADS) == SCHEMA
+    assert {file.name for file in PAST.iterdir()} == {f"schema_{schema}.kilnlog" for schema in HEADS}
+
+
+@pytest.fixture(params=HEADS)
+def kept(request):
+    return PAST / f"schema_{request.param}.kilnlog", HEADS[request.param]
+
+
+def told_as_first_written(book: LogbookFile) -> None:
+    """What was typed then, read now."""
+    (charge,) = book.charges()
+    record = book.charge_record(charge.entity)
+    assert record.is_closed
+    assert record.particulars.charge == "2026-4"
+    assert record.particulars.target_mc_pct == 8.0
+    assert record.kiln[0].current.fact.kiln == "South kiln"
+    (board,) = record.board
+    assert [entry.version.kind for entry in board.entries] == [VersionKind.FIRST, VersionKind.CORRECTION]
+    assert board.current.fact.start_weight.text == "1842.50"
+    assert board.current.fact.cut_from == "log 2"
+    assert [line.current and line.current.fact.weight.text for line in record.weighing] == [
+        "1790.5",
+        "1720",
+        None,
+    ]
+    (lot,) = record.lot
+    assert lot.at(MONDAY, particulars=True).fact.out_at is None
+    assert lot.current.fact.out_at == MONDAY.plus_hours(48)
+    assert record.breakage[0].current.fact.reason == "fork lift"
+    assert record.closing[0].current.fact.ledger_number == 23
+
+
+def test_a_file_of_the_past_is_read_where_it_lies_and_fits_its_head(kept):
+    path, head = kept
+    before = path.read_bytes()
+    with LogbookFile.open(path, read_only=True) as book:
+        told_as_first_written(book)
+        assert book.verify(head) == ()
+    assert path.read_bytes() == before
+    assert not list(PAST.glob("*-*"))
+
+
+def test_a_copy_of_a_file_of_the_past_can_be_written_to(kept, path):
+    source, head = kept
+    shutil.copyfile(source, path)
+    with LogbookFile.open(path) as book:
+        assert book.why_read_only is None
+        write(book, first(Kiln("North kiln")))
+        told_as_first_written(book)
+        assert book.verify(head) == ()
+        assert book.ledger_head().number == head.number + 1
+
+
+def test_the_script_writes_what_is_kept(path):
+    number, _ = make(path).split()
+    assert int(number) == HEADS[SCHEMA].number
+    with LogbookFile.open(path) as book:
+        told_as_first_written(book)
