@@ -53,7 +53,7 @@ def ledger(record: ChargeRecord, board: BoardFigures, now: Moment) -> tuple[Ledg
 
 
 def _histories(record: ChargeRecord, board: str) -> Iterator[tuple[str, History[Any], PointKind]]:
-    # Later kinds stand above earlier ones at one moment: the list is sorted newest first, and sorting is stable.
+    # At one moment later kinds stand above earlier ones: sorting newest first is stable.
     for table, kind in (
         ("breakage", PointKind.BREAK),
         ("recut", PointKind.RECUT),
@@ -70,7 +70,7 @@ def _histories(record: ChargeRecord, board: str) -> Iterator[tuple[str, History[
 def _block(
     table: str, line: History[Any], point: Point | None, kind: PointKind, unit: WeightUnit, now: Moment
 ) -> Iterator[LedgerLine]:
-    """What counts, then what no longer does; of a board only its start weight is told, not its particulars."""
+    """What counts, then what no longer does; of a board only the start weight, not its particulars."""
     current = line.current
     told: Entry[Any] | None = None
     if current is not None:

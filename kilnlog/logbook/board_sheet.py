@@ -59,7 +59,7 @@ class BoardSheet:
     bases: tuple[BasisLine, ...]  # oldest first; empty where there is one only
     ledger: tuple[LedgerLine, ...]
     weight_of: str  # the heading of the weights: "Weight, g"
-    findings: int  # how many are about this board and not answered
+    can_be_cut: bool  # it is in use: it can be recut, lose a piece, be withdrawn
 
 
 def board_sheet(record: ChargeRecord, assessment: Assessment, entity: str, now: Moment) -> BoardSheet | None:
@@ -95,7 +95,7 @@ def board_sheet(record: ChargeRecord, assessment: Assessment, entity: str, now: 
         bases=bases,
         ledger=ledger(record, board, now),
         weight_of=f"Weight, {unit.value}",
-        findings=sum(one.board == entity and not one.answered for one in assessment.findings),
+        can_be_cut=board.state in (BoardState.IN_USE, BoardState.DRYING_OVEN),
     )
 
 
@@ -138,7 +138,7 @@ def _about(record: ChargeRecord, board: BoardFigures, now: Moment) -> str:
     )
     if replaced is not None:
         parts.append(f"in place of {replaced}")
-    return " · ".join(parts)
+    return "  ·  ".join(parts)
 
 
 def _mc_of(board: BoardFigures, now: Moment) -> str:

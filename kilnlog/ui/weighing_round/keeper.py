@@ -9,6 +9,7 @@ from enum import StrEnum
 from PySide6.QtCore import QLocale, QObject, QTimer, Signal
 
 from kilnlog.drying.plausibility import Doubt, doubts
+from kilnlog.logbook import figures
 from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.round_sheet import RoundLine, RoundSheet, round_sheet
 from kilnlog.logbook.weighing_round import keep_weight
@@ -75,6 +76,7 @@ class RoundKeeper(QObject):
         self._minute.setInterval(20_000)
         self._minute.timeout.connect(self._tick)
         self._minute.start()
+        self._draw_up(before_still_holds=False)
 
     @property
     def at(self) -> Moment:
@@ -189,7 +191,7 @@ class RoundKeeper(QObject):
             insisted=insisted,
             reason=reason,
             corrects=line.kept.entity if line.kept is not None else None,
-            saying=f"Board {line.board}, {weight.text} {weight.unit}",
+            saying=f"Board {line.board}, {_told(weight)}",
             done=kept,
             failed=refused,
         )
@@ -240,3 +242,8 @@ class RoundKeeper(QObject):
 def _to_the_minute(moment: Moment) -> Moment:
     utc: datetime = moment.utc.replace(second=0, microsecond=0)
     return Moment(utc, moment.zone)
+
+
+def _told(weight: Weight) -> str:
+    named = any(letter.isalpha() for letter in weight.text)
+    return weight.text if named else f"{figures.grouped(weight)} {weight.unit}"

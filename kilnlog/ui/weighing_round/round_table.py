@@ -86,7 +86,7 @@ class RoundTable(QTableView):
         self.field.hide()
         self.setFocusProxy(self.field)
         self._connect()
-        self._measure()
+        self._start_over()
 
     def _connect(self) -> None:
         self._model.modelReset.connect(self._start_over)
