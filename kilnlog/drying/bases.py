@@ -165,6 +165,8 @@ def _next_piece(piece: Piece, cut: Cut, coat: Weight | None) -> Piece:
     if coat is not None:
         after.coats_g += coat.g
         after.coats_sq_g += reading_uncertainty_g(float(coat.step_g)) ** 2
+    if cut.net_before_g <= 0 or cut.net_after_g <= 0:
+        return after  # lighter than its own end coats: no basis can rest on that
     if cut.mc_pct is not None:
         after.kind = BasisKind.RECUT
         after.first_g = oven_dry_weight_g(cut.net_after_g, cut.mc_pct)
@@ -187,7 +189,9 @@ def _correct_backwards(pieces: Sequence[Piece], cuts: Sequence[Cut]) -> None:
     last.dry_g, last.dry_sq = last.first_g, last.first_sq
     for number in range(len(cuts) - 1, -1, -1):
         piece, cut, after = pieces[number], cuts[number], pieces[number + 1]
-        if cut.mc_pct is not None:
+        if cut.net_before_g <= 0 or cut.net_after_g <= 0:
+            piece.dry_g, piece.dry_sq = piece.first_g, piece.first_sq
+        elif cut.mc_pct is not None:
             piece.dry_g = oven_dry_weight_g(cut.net_before_g, cut.mc_pct)
             piece.dry_sq = _section_sq(cut) + cut.before_sq
             piece.rebased = True

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import sqrt
+from operator import attrgetter
 
 from kilnlog.drying.bases import Chain, Cut, Piece
 from kilnlog.drying.facts_at import BoardFacts, Seen
@@ -49,7 +50,8 @@ def points_of(board: BoardFacts, chain: Chain, budget: Budget, division_g: float
     # The point that a rate is counted from: the last one of an earlier moment that has an MC.
     earlier_at = at = None
     earlier_mc = mc = None
-    for weight in _weights(board, chain):
+    # In order of time already, but for what is said to be from before the board was cut.
+    for weight in sorted(_weights(board, chain), key=attrgetter("at.utc")):
         if at is None or weight.at.utc > at:
             earlier_at, earlier_mc = (at, mc) if mc is not None else (earlier_at, earlier_mc)
             mc = None
@@ -58,7 +60,7 @@ def points_of(board: BoardFacts, chain: Chain, budget: Budget, division_g: float
         dry_g = piece.dry_g
         uncertainty = first = rate = None
         this_mc = None
-        if dry_g is not None:
+        if dry_g is not None and net_g > 0:  # lighter than its own end coats: no board weighs that
             # The same sums as in moisture_content.py, written out: this runs for every weight at a key press.
             this_mc = 100 * (net_g - dry_g) / dry_g
             uncertainty = _uncertainty(weight, chain, budget, this_mc, reading_sq_g)
@@ -99,23 +101,17 @@ def _uncertainty(weight: _Weight, chain: Chain, budget: Budget, mc_pct: float, r
         return budget.expanded_pct(mc_pct, piece.dry_sq, weight.cut.before_sq)
     if weight.kind is PointKind.START:
         return budget.expanded_pct(mc_pct, piece.dry_sq, chain.start_sq)
-    net_g = weight.net_g
-    weight_sq = (reading_sq_g + piece.coats_sq_g) / (net_g * net_g) if net_g else 0.0
+    weight_sq = (reading_sq_g + piece.coats_sq_g) / (weight.net_g * weight.net_g)
     return budget.coverage * (100 + mc_pct) * sqrt(piece.dry_sq + weight_sq)
 
 
 def _weights(board: BoardFacts, chain: Chain) -> Iterator[_Weight]:
-    """The start weight, the weighings, and the whole board before each cut, by time."""
+    """The start weight, then the weighings with the whole board before each cut among them, by time."""
     start = board.seen
     pieces, cuts = chain.pieces, chain.cuts
-    leading: _Weight | None = _Weight(
-        start.entity, start.at, PointKind.START, chain.start_net_g, chain.start_net_g, pieces[0]
-    )
+    yield _Weight(start.entity, start.at, PointKind.START, chain.start_net_g, chain.start_net_g, pieces[0])
     number = 0
     for weighing in board.weighings:
-        if leading is not None and weighing.at.utc >= leading.at.utc:
-            yield leading
-            leading = None
         while number < len(cuts) and _comes_before(cuts[number], weighing):
             yield _before_cut(cuts[number], pieces[number])
             number += 1
@@ -126,8 +122,6 @@ def _weights(board: BoardFacts, chain: Chain) -> Iterator[_Weight]:
         yield _Weight(
             weighing.entity, weighing.at, PointKind.WEIGHING, gross_g, gross_g - piece.coats_g, piece
         )
-    if leading is not None:
-        yield leading
     for rest in range(number, len(cuts)):
         yield _before_cut(cuts[rest], pieces[rest])
 

@@ -21,7 +21,7 @@ class Round:
 
     at: Moment
     until: Moment
-    points: dict[int, Point]  # by board, in walking order: its last of the round
+    points: dict[int, Point]  # by board, in walking order: its last of the round, with an MC if any has
     has_weighing: bool
 
 
@@ -42,7 +42,8 @@ def gather(boards: Sequence[Sequence[Point]], gap_h: float) -> list[Round]:
             rounds.append(Round(point.at, point.at, {}, False))
         current = rounds[-1]
         current.until = point.at
-        current.points[number] = point
+        if point.mc_pct is not None or number not in current.points:
+            current.points[number] = point
         current.has_weighing = current.has_weighing or point.kind is PointKind.WEIGHING
         last = utc
     return rounds
@@ -52,18 +53,27 @@ def latest_weighing(rounds: Sequence[Round]) -> Round | None:
     """The round a board can have missed: the last with a weighing in it.
 
     A board cut, recut or broken between two rounds makes a round of its own in the history, but nobody meant
-    to weigh the others then. Before the first weighing it is the last round of all.
+    to weigh the others then.
     """
-    for found in reversed(rounds):
-        if found.has_weighing:
-            return found
-    return rounds[-1] if rounds else None
+    return next((found for found in reversed(rounds) if found.has_weighing), None)
 
 
 def round_figures(
-    rounds: Sequence[Round], boards: Sequence[BoardFacts], lots: Lots, facts: FactsAt
+    rounds: Sequence[Round],
+    boards: Sequence[BoardFacts],
+    has_basis: Sequence[bool],
+    lots: Lots,
+    facts: FactsAt,
 ) -> Iterator[RoundFigures]:
-    """The figures at each round, oldest first."""
+    """The figures at each round, oldest first.
+
+    Args:
+        rounds: As gathered.
+        boards: In walking order.
+        has_basis: Of each board, whether its oven-dry weight is known now.
+        lots: The lots of the charge.
+        facts: The charge.
+    """
     labels = [board.label for board in boards]
     left = [lots.left_at(board.seen.fact.lot) for board in boards]
     latest: dict[int, float] = {}
@@ -75,7 +85,7 @@ def round_figures(
         governing = lots.governing(until)
         usable, governs = [], []
         for number, board in enumerate(boards):
-            if number in latest and counts_at(board, left[number], until):
+            if number in latest and has_basis[number] and counts_at(board, left[number], until):
                 usable.append((number, latest[number]))
                 if governing is None or board.seen.fact.lot in governing:
                     governs.append((labels[number], latest[number]))

@@ -189,6 +189,13 @@ def test_a_recut_known_now_corrects_the_rounds_before_it():
     assert assessed(build, at=3).rounds[2].mc_pct["1"] == pytest.approx(100 * (1580 / 1100 - 1))
 
 
+def test_boards_cut_on_different_days_and_not_yet_weighed_are_not_missed():
+    build = ChargeBuilder(loaded_at="2024-03-05 08:00")
+    for label, day in (("1", -3), ("2", -2), ("3", -1)):
+        board_of(build, label, at=day)
+    assert not any(board.carried for board in assessed(build, at=1).boards)
+
+
 def test_the_start_weights_are_the_first_round():
     build, _, _ = mixed_charge()
     first = assessed(build).rounds[0]

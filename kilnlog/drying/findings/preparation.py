@@ -28,6 +28,12 @@ def _is_begun(case: Case) -> bool:
     return bool(case.assessment.boards) or case.assessment.state is ChargeState.DRYING
 
 
+def _begun_at(case: Case) -> Moment | None:
+    """When boards were first to be expected."""
+    cut = [board.cut_at for board in case.assessment.boards]
+    return case.assessment.loaded_at or (min(cut) if cut else None)
+
+
 def _last_loss_of_a_board(case: Case) -> Moment | None:
     """When the boards last became fewer; while none has been lost, when the charge began."""
     lost = [board.withdrawn_at for board in case.assessment.boards if board.withdrawn_at is not None]
@@ -36,10 +42,7 @@ def _last_loss_of_a_board(case: Case) -> Moment | None:
         for lot in case.assessment.lots
         if lot.is_out and lot.boards and lot.fact.out_at is not None
     ]
-    if lost:
-        return max(lost)
-    cut = [board.cut_at for board in case.assessment.boards]
-    return case.assessment.loaded_at or (min(cut) if cut else None)
+    return max(lost) if lost else _begun_at(case)
 
 
 def few_boards(case: Case) -> Iterator[Finding]:
@@ -63,17 +66,16 @@ def lot_without_board(case: Case) -> Iterator[Finding]:
     if not _is_begun(case):
         return
     for lot in case.assessment.lots:
-        standing = [
-            board for board in case.assessment.boards if board.lot_entity == lot.entity and _standing(board)
-        ]
-        if not standing and not lot.is_out:
+        own = [board for board in case.assessment.boards if board.lot_entity == lot.entity]
+        withdrawn = [board.withdrawn_at for board in own if board.withdrawn_at is not None]
+        if not any(_standing(board) for board in own) and not lot.is_out:
             yield Finding(
                 code="lot-without-board",
                 severity=Severity.LOOK,
                 subject=subject_of_lot(lot.lot),
                 values={"lot": lot.lot, "withdrawn_boards": lot.boards or None},
                 source=COMMON_PRACTICE,
-                since=_last_loss_of_a_board(case),
+                since=max(withdrawn) if withdrawn else _begun_at(case),
                 lot=lot.entity,
             )
 

@@ -99,8 +99,13 @@ def coarse_scale(case: Case) -> Iterator[Finding]:
 
 
 def board_missed(case: Case) -> Iterator[Finding]:
-    """A board in use that the last round passed by: its last MC is carried, and no step falls due on it."""
+    """A board in use that the last round passed by: its last MC is carried, and no step falls due on it.
+
+    Said once that round is over, since until then the board may only be waiting its turn.
+    """
     if not case.is_running or case.latest_round is None:
+        return
+    if case.assessment.at.hours_since(case.latest_round.until) < case.reference.limit("round_gap_h"):
         return
     for board in case.assessment.boards:
         if board.carried:

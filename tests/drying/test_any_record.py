@@ -1,0 +1,116 @@
+"""Whatever can be stored can be assessed: nonsense gives nonsense figures or none, never an error."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from math import isfinite
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from kilnlog.drying.assessment import assess
+from kilnlog.drying.figures import Assessment
+from kilnlog.records.lot import Lot
+from kilnlog.records.schedule_step import ScheduleStep
+from kilnlog.records.words import ControlRule, EventKind, EventState
+from kilnlog.reference.tables import load
+from tests.builders import ChargeBuilder
+
+days = st.integers(-3, 12).map(lambda n: n / 2)
+grams = st.sampled_from(["0.1", "1", "10", "55.5", "900", "1000", "1600", "99999"])
+
+
+@st.composite
+def records(draw: st.DrawFn) -> tuple[ChargeBuilder, float]:
+    build = ChargeBuilder(
+        loaded_at=draw(st.sampled_from([None, "2024-03-01 08:00"])),
+        target_mc_pct=draw(st.sampled_from([None, 0.0, 8.0])),
+        control_rule=draw(st.sampled_from(list(ControlRule))),
+        schedule=draw(st.sampled_from([None, "ours", "lost"])),
+    )
+    build.steps("ours", *draw(st.lists(st.sampled_from([None, 50.0, 30.0, 8.0]), max_size=3)))
+    build.first(ScheduleStep("ours", 9, from_hours=draw(st.sampled_from([0.0, 48.0]))), 0)
+    lots = [build.lot(label, governs=draw(st.booleans())) for label in "AB"[: draw(st.integers(0, 2))]]
+    boards, sections = [], []
+    for _ in range(draw(st.integers(0, 25))):
+        at = draw(days)
+        board = draw(st.sampled_from(boards)) if boards else "board-gone"
+        match draw(st.integers(0, 12)):
+            case 0 | 1:
+                boards.append(
+                    build.board(
+                        str(len(boards)),
+                        draw(grams),
+                        at=at,
+                        lot=draw(st.sampled_from([*lots, None, "lot-gone"])),
+                        coating_weight=draw(st.sampled_from([None, "5", "2000"])),
+                        oven_dry_weight=draw(st.sampled_from([None, None, "1000", "0.1"])),
+                        replaces=draw(st.sampled_from([None, board])),
+                    )
+                )
+            case 2 | 3:
+                wet, dry = draw(grams), draw(st.sampled_from([None, "0.1", "55.5", "900"]))
+                if dry is None or Decimal(dry) <= Decimal(wet):
+                    sections.append(build.section(board, str(len(sections)), wet, dry, at=at))
+            case 4:
+                build.oven(board, draw(st.sampled_from([*sections, "gone"])), draw(grams), at)
+            case 5 | 6 | 7:
+                build.weigh(board, draw(grams), at)
+            case 8:
+                dry = draw(st.sampled_from([None, "0.1", "50"]))
+                build.recut(board, draw(grams), draw(grams), "55.5", dry, at=at, coating_weight=draw(grams))
+            case 9:
+                build.breaks(board, draw(grams), draw(grams), at)
+            case 10:
+                build.withdraw(board, at)
+            case 11:
+                build.take_step(draw(st.integers(1, 12)), at)
+            case 12:
+                build.event(EventKind.SPRAY, at, state=draw(st.sampled_from([None, *EventState])))
+    for entry in list(build.entries[1:]):
+        if draw(st.integers(0, 9)) == 0:
+            build.void(entry.entity) if draw(st.booleans()) else build.change(entry.entity, draw(days))
+    if lots and draw(st.booleans()):
+        last = [entry.fact for entry in build.entries if entry.entity == lots[0]][-1]
+        assert isinstance(last, Lot)
+        if not any(line.is_void for line in build.record().lot if line.entity == lots[0]):
+            build.change(lots[0], draw(days), out_at=build.when(draw(days)))
+    return build, draw(days)
+
+
+def figures_of(assessment: Assessment) -> list[float]:
+    """Every figure that a curve or a control could take."""
+    figures = [point.mc_pct for board in assessment.boards for point in board.points]
+    figures += [point.rate_pct_per_day for board in assessment.boards for point in board.points]
+    figures += [point.mc_uncertainty_pct for board in assessment.boards for point in board.points]
+    figures += [found.control.mc_pct for found in assessment.rounds]
+    return [figure for figure in figures if figure is not None]
+
+
+@settings(max_examples=300, deadline=None)
+@given(records())
+def test_any_record_can_be_assessed(drawn: tuple[ChargeBuilder, float]) -> None:
+    build, at = drawn
+    assessment = assess(build.record(), load(), build.when(at))
+    assert all(isfinite(figure) for figure in figures_of(assessment))
+    assert all(board.cut_at <= assessment.at for board in assessment.boards)
+    usable = {board.board for board in assessment.boards if board.usable}
+    assert set(assessment.control.boards) <= usable
+    assert {board.board for board in assessment.boards if board.feeds_control} == set(
+        assessment.control.boards
+    )
+
+
+@settings(max_examples=100, deadline=None)
+@given(records())
+def test_the_last_round_says_what_the_assessment_says(drawn: tuple[ChargeBuilder, float]) -> None:
+    """Two ways to the same figures: at the moment of the last weight they are the same."""
+    build, at = drawn
+    assessment = assess(build.record(), load(), build.when(at))
+    if not assessment.rounds:
+        return
+    last = assess(build.record(), load(), assessment.rounds[-1].until)
+    assert last.rounds[-1].control == last.control
+    assert last.rounds[-1].wettest == last.wettest
+    assert last.rounds[-1].driest == last.driest
+    assert last.rounds[-1].mean_mc_pct == last.mean_mc_pct
