@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 SCHEMA = 1
 
 #: The fingerprint of each schema ever released.
-FINGERPRINTS = {1: "60bcdb77261f050d7302eade56f96b4a80f116da57e04252fae162591e08c8f6"}
+FINGERPRINTS = {1: "0a10860ced845c374058a53d2c1cde368811664dbce2f9a841da248fb1b7a474"}
 
 
 def fingerprint(connection: sqlite3.Connection) -> str:

@@ -25,7 +25,7 @@ from kilnlog.store.refusals import FAILURES, telling, told
 from kilnlog.store.writing_lock import WritingLock
 
 #: Up to this size every page is looked at on opening [bytes]; larger files wait for ``verify``.
-_LOOKED_THROUGH = 32 * 2**20
+_LOOKED_THROUGH = 16 * 2**20
 
 
 Seen = TypeVar("Seen")

@@ -22,9 +22,10 @@ def weight(name: str, *, required: bool = False, lowest: str = ">") -> str:
 
 def is_time(column: str) -> str:
     """A check that a column holds a UTC instant that exists, at fixed width."""
+    # Only with a modifier does strftime work the date out; without, it hands 30 February back as it came.
     return f"""CONSTRAINT "{column}: a UTC time" CHECK (
         {column} GLOB '????-??-??T??:??:??.[0-9][0-9][0-9][0-9][0-9][0-9]Z'
-        AND strftime('%Y-%m-%dT%H:%M:%S', substr({column}, 1, 19)) IS substr({column}, 1, 19)
+        AND strftime('%Y-%m-%dT%H:%M:%S', substr({column}, 1, 19), '+0 days') IS substr({column}, 1, 19)
     )"""
 
 
