@@ -61,7 +61,8 @@ def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def run(installed: Path, folder: Path, *words: str) -> str:
     """What a command of the installed environment prints, called from a folder away from the checkout."""
-    surroundings = {name: value for name, value in os.environ.items() if not name.startswith("PYTHON")}
+    kept_out = ("PYTHON", "DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
+    surroundings = {name: value for name, value in os.environ.items() if not name.startswith(kept_out)}
     done = subprocess.run(
         [installed / "bin" / words[0], *words[1:]],
         cwd=folder, env=surroundings, capture_output=True, text=True, check=False, timeout=MINUTES,
@@ -105,3 +106,14 @@ def test_the_sample_logbook_is_at_hand_without_a_checkout(installed: Path, tmp_p
     charges = json.loads(run(installed, tmp_path, "kilnlog", "charges", "sample.kilnlog", "--json"))
     numbers = {line["charge"] for line in (charges["charges"] if isinstance(charges, dict) else charges)}
     assert {"2026-14", "2026-15", "2026-16", "2026-17"} <= numbers
+
+
+def test_the_demo_does_the_whole_job_where_there_is_no_display(installed: Path, tmp_path: Path) -> None:
+    run(installed, tmp_path, "kilnlog", "demo")
+    made = tmp_path / "kilnlog-demo"
+    assert (made / "sample.kilnlog").stat().st_size > 0
+    assert "2026-14" in (made / "status.txt").read_text(encoding="utf-8")
+    assert zipfile.is_zipfile(made / "2026-14.xlsx")
+    assert {"boards_light.png", "curve_dark.png", "register_light.png"} <= {
+        path.name for path in made.rglob("*.png")
+    }
