@@ -46,6 +46,7 @@ class Column:
     high: float | None = None
     above: float | None = None
     refers_to: str | None = None
+    blank: str | None = None  # what an empty cell stands for
     day_will_do: bool = False  # a moment may be given as a date alone
     part: Part = Part.FACT
 

@@ -27,9 +27,6 @@ _ZONE = re.compile(r"(?P<time>.*)\[(?P<zone>[^\[\]]+)\]", re.DOTALL)
 #: Years a kiln's clock can have shown; others are slips of typing.
 FIRST_YEAR, LAST_YEAR = 1900, 2199
 
-#: More than any piece on a mill's scale [g]; the logbook file holds no more.
-HEAVIEST_G = 1_000_000
-
 
 def text_of(cell: Cell) -> str:
     """A cell as text, as a spreadsheet would show it: numbers plainly, dates as ``2025-03-01``."""
@@ -143,7 +140,7 @@ def instant_from(cell: Cell, zone: str) -> datetime:
     return moment_from(cell, zone).utc.astimezone(UTC)
 
 
-def weight_from(cell: Cell, column: str, unit: WeightUnit | None, typed: Cell | None) -> Weight:
+def weight_from(cell: Cell, unit: WeightUnit | None, typed: Cell | None) -> Weight:
     """A weight; ``typed`` is its text as the operator typed it, where that is not what the cell says.
 
     Raises ``MissingValue`` (of ``weight_unit``) where neither the row nor the text says the unit.
@@ -154,8 +151,6 @@ def weight_from(cell: Cell, column: str, unit: WeightUnit | None, typed: Cell | 
     if unit is None and not _LETTERS.search(text):
         raise MissingValue(column="weight_unit")
     weight = weight_from_text(text, unit or WeightUnit.G)
-    if weight.grams > HEAVIEST_G:
-        raise OutOfRange(column=column, value=text, low=0, high=HEAVIEST_G)
     return replace(weight, text=text_of(typed)) if typed else weight
 
 

@@ -114,9 +114,9 @@ class _RowReader:
     def _value(self, column: Column, unit: WeightUnit | None, zone: str) -> Any:
         cell = self._cell(column.name)
         if cell == "":
-            if column.required:
+            if column.required and column.blank is None:
                 self._problem(column.name, MissingValue(column=column.name))
-            return None
+            return column.blank
         match column.holds:
             case Holds.WEIGHT:
                 return self._weight(column.name, cell, unit)
@@ -131,7 +131,7 @@ class _RowReader:
         if unit is None and self._cell("weight_unit"):
             return None  # the unit is wrong, and was noted
         typed = self.row.cells.get(f"{name}_typed")
-        return self._try(name, lambda: weight_from(cell, name, unit, typed))
+        return self._try(name, lambda: weight_from(cell, unit, typed))
 
     def _long(self, name: str) -> str:
         parts = [text_of(self._cell(name))]

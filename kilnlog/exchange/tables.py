@@ -43,7 +43,7 @@ _TABLES = (
     FileTable(
         "settings",
         "setting",
-        (name_column("setting"), Column("value", Holds.TEXT, required=True), _OBSERVED),
+        (name_column("setting"), Column("value", Holds.TEXT, required=True, blank=""), _OBSERVED),
         keys=("setting",),
         what="setting",
     ),
