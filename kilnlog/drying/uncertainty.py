@@ -78,11 +78,11 @@ class Budget:
         return sqrt(assumed**2 + self.oven_pct**2)
 
     def _spread_pct(self, mc_pct: float, count: int) -> float:
-        is_dry = mc_pct < self.dry_below_pct
-        pooled = self.dry_pct if is_dry else self.green_pct
-        if pooled is None:
-            return self.assumed_dry_pct if is_dry else self.assumed_green_pct
-        return pooled / sqrt(count)
+        green = self.assumed_green_pct if self.green_pct is None else self.green_pct / sqrt(count)
+        if mc_pct >= self.dry_below_pct:
+            return green
+        # Dry sections differ no more than green ones of the same wood: what those show caps the assumption.
+        return min(self.assumed_dry_pct, green) if self.dry_pct is None else self.dry_pct / sqrt(count)
 
     def expanded_pct(self, mc_pct: float, basis_relative_sq: float, weight_relative_sq: float) -> float:
         """Expanded uncertainty of an MC [points].

@@ -126,6 +126,12 @@ def test_pooling_more_than_two_sections_agrees_with_numpy():
     assert budget_of(groups, load()).green_pct == pytest.approx(sqrt(squares / 3))
 
 
+def test_without_dry_pairs_the_green_ones_cap_what_is_assumed_of_dry_sections():
+    close, apart = budget_of([[66.0, 66.4]], load()), budget_of([[66.0, 60.0]], load())
+    assert close.sections_pct(12, [0.0]) == pytest.approx(sqrt(0.4**2 / 2 + 0.04))
+    assert apart.sections_pct(12, [0.0]) == pytest.approx(sqrt(0.25 + 0.04))
+
+
 def test_without_pairs_the_assumption_depends_on_green_or_dry():
     assert GREEN.sections_pct(30, [0.0]) == pytest.approx(sqrt(4 + 0.04))
     assert GREEN.sections_pct(29.9, [0.0]) == pytest.approx(sqrt(0.25 + 0.04))
