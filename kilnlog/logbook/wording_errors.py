@@ -137,6 +137,10 @@ _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
         "The display “{display}” cannot be reached.",
         "Check DISPLAY, or run it from a desktop.",
     ),
+    "picture-not-saved": (
+        "The picture “{name}” could not be written into {folder}.",
+        "Choose a folder you may write to, with room on its disk.",
+    ),
     "no-picture-kind": ("A picture cannot be saved as “{name}”.", "Let its name end in .png or .svg."),
     "not-a-workbook-name": ("A workbook cannot be saved as “{name}”.", "Let its name end in .xlsx."),
 }

@@ -1,0 +1,1 @@
+"""The drying curve: moisture of each board over time, the control, the target, and what to do now."""

@@ -1,0 +1,181 @@
+"""The drying-curve view: plot and key on one page, what to do now on the other."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent, QShowEvent
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
+
+from kilnlog.logbook.changes import Changes
+from kilnlog.records.errors import KilnlogError
+from kilnlog.ui.commands import Command, MenuName
+from kilnlog.ui.desk import Desk
+from kilnlog.ui.drying_curve.key_column import KeyColumn
+from kilnlog.ui.drying_curve.plot import CurvePlot
+from kilnlog.ui.drying_curve.saving import save_plot
+from kilnlog.ui.drying_curve.what_to_do import WhatToDoPage
+from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.look.labels import Text
+from kilnlog.ui.look.page import Page, page_title, title_row
+from kilnlog.ui.look.sizes import GAP_8, GAP_12, Role
+from kilnlog.ui.look.tabs import FilterTabs
+
+WHOLE, STEP, WEEK = "whole", "step", "week"
+_ZOOM, _PAN = 1.25, 0.15
+
+
+class DryingCurveView(QWidget):
+    """Draws the charge in hand. Hidden, it waits; shown, it has followed every commit."""
+
+    def __init__(self, desk: Desk, appearance: Appearance) -> None:
+        super().__init__()
+        self._desk = desk
+        self._appearance = appearance
+        self._stale = True
+        self._anew = True
+        self.plot = CurvePlot(appearance)
+        self.key = KeyColumn(appearance)
+        self.what_to_do = WhatToDoPage(desk, appearance)
+        self._ranges = FilterTabs(
+            appearance, ((WHOLE, "Whole run"), (STEP, "This step"), (WEEK, "Last 7 days")), "Time shown"
+        )
+        self._page = Page(appearance, margin=False)
+        remark = Text("moisture of each board", appearance, Role.SAID, "ink2")
+        self._page.body.addLayout(
+            title_row(page_title("Drying curve", appearance), remark, right=self._ranges)
+        )
+        drawn = QHBoxLayout()
+        drawn.setContentsMargins(GAP_8, GAP_8, GAP_12, 0)
+        drawn.setSpacing(GAP_12)
+        drawn.addWidget(self.plot, 1)
+        drawn.addWidget(self.key)
+        self._page.body.addLayout(drawn, 1)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(GAP_12)
+        row.addWidget(self._page, 1)
+        column = QVBoxLayout()
+        column.addWidget(self.what_to_do)
+        row.addLayout(column)
+        self.setFocusProxy(self.plot)
+        self.plot.installEventFilter(self)
+        self.plot.hairline_moved.connect(self._read_off)
+        self.key.toggled.connect(self._toggle)
+        self._ranges.chosen.connect(self._show_range)
+        desk.record_changed.connect(self._follow)
+
+    def keys(self) -> tuple[tuple[str, str], ...]:
+        """The keys that work here."""
+        return (
+            ("← →", "move the hairline"),
+            ("+ −", "zoom"),
+            ("1 … 9", "show, hide a board"),
+            ("Ctrl S", "save picture"),
+        )
+
+    def commands(self) -> tuple[Command, ...]:
+        """Save the picture."""
+        return (
+            Command(
+                MenuName.PAPERS,
+                "Save the drying curve as a picture…",
+                self._ask_where,
+                "Ctrl+S",
+                lambda: bool(self._desk.assessment is not None and self._desk.assessment.rounds),
+            ),
+        )
+
+    def show_findings(self, kind: str) -> None:
+        """Take the first finding of a kind in hand."""
+        self.what_to_do.show_kind(kind)
+
+    def save(self, to: Path) -> None:
+        """Save plot and key as PNG or SVG, by the file's ending."""
+        save_plot(self.plot, self.key, to)
+
+    def _ask_where(self) -> None:
+        assessment = self._desk.assessment
+        if assessment is None:
+            return
+        name, _ = QFileDialog.getSaveFileName(
+            self,
+            "Save the drying curve",
+            f"{assessment.charge.charge} drying curve.png",
+            "Pictures (*.png *.svg)",
+        )
+        if not name:
+            return
+        to = Path(name) if Path(name).suffix.lower() in (".png", ".svg") else Path(f"{name}.png")
+        try:
+            self.save(to)
+        except KilnlogError as error:
+            self._desk.refused.emit(error)
+        else:
+            self._desk.saved.emit(f"Drying curve in {to.name}")
+
+    def _follow(self, changes: Changes | None) -> None:
+        self._stale = True
+        self._anew = self._anew or changes is None
+        if self.isVisible():
+            self._draw()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Draw what came while this was hidden, before the first frame."""
+        super().showEvent(event)
+        if self._stale:
+            self._draw()
+
+    def _draw(self) -> None:
+        self.plot.show_charge(self._desk.record, self._desk.assessment, anew=self._anew)
+        if self._anew:
+            self._ranges.choose(WHOLE)
+        self._stale = self._anew = False
+        self._read_off()
+
+    def _read_off(self) -> None:
+        self.key.show_round(self.plot.assessment, self.plot.reading, self.plot.hidden)
+
+    def _toggle(self, label: str) -> None:
+        self.plot.set_shown(label, label in self.plot.hidden)
+        self._read_off()
+
+    def _show_range(self, key: str) -> None:
+        began = self.plot.last_step_began()
+        if key == STEP and began is not None:
+            self.plot.show_since(began)
+        elif key == WEEK:
+            self.plot.show_since(self.plot.days_back(7))
+        else:
+            self.plot.show_whole()
+
+    def eventFilter(self, watched: object, event: object) -> bool:
+        """The plot's own widget would scroll on the arrow keys."""
+        return (
+            isinstance(event, QKeyEvent) and event.type() == QKeyEvent.Type.KeyPress and self._take_key(event)
+        )
+
+    def _take_key(self, event: QKeyEvent) -> bool:
+        moves = {
+            Qt.Key.Key_Left: lambda: self.plot.read_at(self.plot.reading - 1),
+            Qt.Key.Key_Right: lambda: self.plot.read_at(self.plot.reading + 1),
+            Qt.Key.Key_Home: lambda: self.plot.read_at(0),
+            Qt.Key.Key_End: lambda: self.plot.read_at(10**9),
+            Qt.Key.Key_Plus: lambda: self.plot.zoom(1 / _ZOOM),
+            Qt.Key.Key_Equal: lambda: self.plot.zoom(1 / _ZOOM),
+            Qt.Key.Key_Minus: lambda: self.plot.zoom(_ZOOM),
+            Qt.Key.Key_PageUp: lambda: self.plot.pan(-_PAN),
+            Qt.Key.Key_PageDown: lambda: self.plot.pan(_PAN),
+            Qt.Key.Key_0: self.plot.show_whole,
+        }
+        move = moves.get(Qt.Key(event.key()))
+        if move is not None:
+            move()
+            return True
+        number = event.key() - Qt.Key.Key_1
+        if 0 <= number < min(9, len(self.plot.assessment.boards) if self.plot.assessment else 0):
+            boards = self.plot.assessment.boards if self.plot.assessment else ()
+            self._toggle(boards[number].board)
+            return True
+        return False
