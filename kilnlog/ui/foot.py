@@ -81,6 +81,7 @@ class Foot(QWidget):
         self._shown = tuple(keys)
         for hint in self._hints:
             self._keys.removeWidget(hint)
+            hint.hide()  # at once: the deletion waits for the event loop
             hint.deleteLater()
         self._hints = [KeyHint(caps, self._appearance, text) for caps, text in keys]
         for hint in self._hints:

@@ -96,6 +96,7 @@ class Cell:
     text: str
     colour: str = "ink"
     role: Role = Role.BODY
+    under: str = ""  # a second, smaller line
 
 
 class RuledTable(QWidget):
@@ -120,7 +121,10 @@ class RuledTable(QWidget):
         if headings is not None:
             self._headings = tuple(headings)
         told = [
-            ", ".join(f"{head} {cell.text}".strip() for head, cell in zip(self._headings, row, strict=True))
+            ", ".join(
+                f"{head} {cell.text} {cell.under}".strip()
+                for head, cell in zip(self._headings, row, strict=True)
+            )
             for row in self._rows
         ]
         self.setAccessibleName(self._name)
@@ -136,7 +140,12 @@ class RuledTable(QWidget):
 
     def sizeHint(self) -> QSize:
         """Headings and lines."""
-        return QSize(200, round(self._head_h() + len(self._rows) * self._appearance.sizes.list_line_h))
+        return QSize(200, round(self._head_h() + len(self._rows) * self._line_h()))
+
+    def _line_h(self) -> int:
+        sizes = self._appearance.sizes
+        two = any(cell.under for row in self._rows for cell in row)
+        return sizes.open_line_h if two else sizes.list_line_h
 
     def _edges(self) -> list[float]:
         """The right edge of each column after the first."""
@@ -166,17 +175,32 @@ class RuledTable(QWidget):
             box = QRectF(left, 0, edges[column] - left, head - 5)
             painter.drawText(box, _RIGHT if column else _LEFT, heading)
         self._rule(painter, head - 0.5)
-        top = head
+        top, line_h = head, self._line_h()
         for row in self._rows:
             for column, cell in enumerate(row):
-                font = sizes.font(cell.role)
-                painter.setFont(font)
-                painter.setPen(tokens.colour(cell.colour))
-                box = QRectF(left, top, edges[column] - left, sizes.list_line_h - 1)
-                text = QFontMetricsF(font).elidedText(cell.text, Qt.TextElideMode.ElideRight, box.width())
-                painter.drawText(box, _RIGHT if column else _LEFT, text)
-            top += sizes.list_line_h
+                box = QRectF(left, top, edges[column] - left, line_h - 1)
+                self._write(painter, box, cell, _RIGHT if column else _LEFT)
+            top += line_h
             self._rule(painter, top - 0.5)
+
+    def _write(self, painter: QPainter, box: QRectF, cell: Cell, align: int) -> None:
+        """The text in the middle, or over the second line."""
+        tokens, sizes = self._appearance.tokens, self._appearance.sizes
+        upper, lower = sizes.font(cell.role), sizes.font(Role.TINY)
+        if not cell.under:
+            lines = [(box, cell.text, upper, cell.colour)]
+        else:
+            first, second = QFontMetricsF(upper).height(), QFontMetricsF(lower).height()
+            top = box.center().y() - (first + second - 3) / 2
+            lines = [
+                (QRectF(box.x(), top, box.width(), first), cell.text, upper, cell.colour),
+                (QRectF(box.x(), top + first - 3, box.width(), second), cell.under, lower, "ink2"),
+            ]
+        for rect, text, font, colour in lines:
+            painter.setFont(font)
+            painter.setPen(tokens.colour(colour))
+            elided = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, rect.width())
+            painter.drawText(rect, align, elided)
 
     def _rule(self, painter: QPainter, y: float) -> None:
         painter.setPen(QPen(self._appearance.tokens.colour("rule"), 1))

@@ -9,6 +9,7 @@ from kilnlog.drying.figures import Assessment, ChargeState
 from kilnlog.drying.finding import Severity
 from kilnlog.logbook import figures
 from kilnlog.logbook.charge_words import due_next, phases
+from kilnlog.logbook.register_words import OWN_STOCK, whose
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.lot import Lot
 from kilnlog.records.version import current_entries
@@ -17,7 +18,7 @@ from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.buttons import MainButton, QuietButton
 from kilnlog.ui.look.labels import Text, Wrapped
-from kilnlog.ui.look.page import Page, page_title, section_title
+from kilnlog.ui.look.page import MarginMark, Page, page_title, section_title
 from kilnlog.ui.look.painting import Mark
 from kilnlog.ui.look.phase_line import Phase, PhaseLine
 from kilnlog.ui.look.ruled import Cell, RuledLine, RuledTable
@@ -44,6 +45,7 @@ class ParticularsPage(Page):
         self._spread = False
         self._title = page_title("", appearance)
         self._since = Text("", appearance, Role.SAID, "ink2")
+        self._seal = MarginMark(appearance, Mark.SEALED, self)
         self._under = Wrapped("", appearance, Role.TINY, "ink2")
         self._phases = PhaseLine(appearance)
         self._due_title = section_title("Due next", appearance)
@@ -121,6 +123,8 @@ class ParticularsPage(Page):
             margins = row.contentsMargins()
             row.setContentsMargins(left, margins.top(), GAP_12, 0)
         self._actions.setContentsMargins(left, 0, GAP_12, 0)
+        self._seal.setGeometry(0, GAP_8 + 2, self.margin_x, self._title.sizeHint().height())
+        self._seal.raise_()
         self.spread(self._spread)
 
     def spread(self, alone: bool) -> None:
@@ -159,6 +163,7 @@ class ParticularsPage(Page):
     def _tell_heading(self, record: ChargeRecord, assessment: Assessment) -> None:
         fact, now = record.particulars, self._desk.now()
         self._title.setText(fact.charge)
+        closing = next(current_entries(record.closing), None)
         since = (
             f"since {figures.day(fact.loaded_at, now)}, {fact.loaded_at.local:%H:%M}"
             if fact.loaded_at
@@ -166,7 +171,10 @@ class ParticularsPage(Page):
         )
         if assessment.state is ChargeState.TAKEN_BACK:
             since = "taken back"
+        if closing is not None:
+            since = f"closed and sealed {figures.day(closing.at, now)}"
         self._since.setText(since)
+        self._seal.setVisible(closing is not None)
         kiln = next((line.newest.fact for line in record.kiln if line.entity == fact.kiln), None)
         air = f", {kiln.air_control}" if kiln is not None and kiln.air_control else ""
         parts = [f"{assessment.kiln}{air}" if assessment.kiln else "no kiln yet"]
@@ -198,16 +206,22 @@ class ParticularsPage(Page):
         lots = [entry.fact for entry in current_entries(record.lot)]
         self._lots_title.setVisible(bool(lots))
         self._lots.setVisible(bool(lots))
-        owners = len({lot.owner for lot in lots})
-        self._owners.setText({0: "", 1: "one owner"}.get(owners, f"{owners} owners"))
+        self._owners.setText(whose(lots) if lots else "")
         units = {lot.volume_unit for lot in lots if lot.volume_unit is not None}
         one = _UNITS[next(iter(units))] if len(units) == 1 else ""
-        rows = [self._lot_cells(lot, assessment, with_unit=not one) for lot in lots]
+        several = len({lot.owner for lot in lots}) > 1
+        rows = [self._lot_cells(lot, assessment, with_unit=not one, with_owner=several) for lot in lots]
         self._lots.set_rows(rows, ("Lot", one or "volume", "Target, %", "Limit, % a day"))
 
-    def _lot_cells(self, lot: Lot, assessment: Assessment, *, with_unit: bool) -> tuple[Cell, ...]:
+    def _lot_cells(
+        self, lot: Lot, assessment: Assessment, *, with_unit: bool, with_owner: bool
+    ) -> tuple[Cell, ...]:
         what = " ".join(part for part in (lot.thickness, lot.species) if part)
-        parts = [what, lot.owner or "", "governs" if lot.governs else "", "out" if lot.out_at else ""]
+        more = [
+            (lot.owner or OWN_STOCK) if with_owner else "",
+            "governs the run" if lot.governs else "",
+            f"out {figures.day(lot.out_at, self._desk.now())}" if lot.out_at else "",
+        ]
         volume = figures.volume(lot.volume, lot.volume_unit)
         if not with_unit and lot.volume is not None:
             volume = volume.rpartition(" ")[0]
@@ -217,7 +231,7 @@ class ParticularsPage(Page):
             row = self._desk.reference.safe_rate(lot.species, lot.thickness)
             limit, published = (row.max_pct_per_day if row is not None else None), row is not None
         return (
-            Cell(f"{lot.lot}  {', '.join(part for part in parts if part)}"),
+            Cell(f"{lot.lot}  {what}", under=", ".join(part for part in more if part)),
             Cell(volume),
             Cell(figures.trimmed(target) if target is not None else figures.EMPTY),
             Cell(

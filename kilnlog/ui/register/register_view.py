@@ -50,7 +50,6 @@ class RegisterView(QWidget):
         self.particulars = ParticularsPage(desk, appearance)
         self.charge_commands = ChargeCommands(self, desk, appearance)
         self._summary = Text("", appearance, Role.SAID, "ink2")
-        self._nothing = Text("", appearance, Role.SAID, "ink2")
         self.empty = EmptyRegister(desk, appearance)
         self._arrange()
         self._connect()

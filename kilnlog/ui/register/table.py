@@ -35,6 +35,10 @@ _RIGHT = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
 _SEVERITY_COLOUR = {"act": "act", "look": "look", "note": "note"}
 
 
+#: With less than this share of what kiln, what and whose would take, the way to the target gives way.
+LEAST_SHARE = 0.65
+
+
 class RegisterTable(QTableView):
     """Moving along the rows takes charges in hand; Enter opens one.
 
@@ -130,6 +134,17 @@ class RegisterTable(QTableView):
         else:
             self._model.sort_by(column, downwards=self._model.sorted_by is column)
 
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Where nothing fits the search, say so."""
+        super().paintEvent(event)
+        if self._model.lines:
+            return
+        painter = QPainter(self.viewport())
+        painter.setFont(self._appearance.sizes.font(Role.SAID))
+        painter.setPen(self._appearance.tokens.colour("ink2"))
+        box = QRectF(self.viewport().rect()).adjusted(self._appearance.sizes.margin_w + GAP_12, GAP_12, 0, 0)
+        painter.drawText(box, int(Qt.AlignmentFlag.AlignLeft), "No charge fits. Esc in the search clears it.")
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The columns share the new width."""
         super().resizeEvent(event)
@@ -149,11 +164,12 @@ class RegisterTable(QTableView):
         def wide(role: Role, text: str) -> int:
             return round(QFontMetricsF(sizes.font(role)).horizontalAdvance(text))
 
-        unit = 3 if self._model.volume_unit is None else 0
+        volumes = [str(self._model.index(row, Column.VOLUME).data()) for row in range(len(self._model.lines))]
         fixed = {
             Column.MARK: sizes.margin_w,
             Column.NUMBER: max([wide(Role.STRONG, line.number) for line in self._model.lines] + [54]) + 28,
-            Column.VOLUME: wide(Role.BODY, "12,345" + "M" * unit) + 22,
+            Column.VOLUME: max([wide(Role.BODY, text) for text in volumes] + [wide(Role.LABEL, "Vol., bf")])
+            + 22,
             Column.DAY: max(wide(Role.BODY, "123"), wide(Role.LABEL, "Day")) + 22,
             Column.MC: max(wide(Role.FIGURE, "100.0"), wide(Role.LABEL, "MC, %")) + 20,
             Column.WAY: max(100, wide(Role.LABEL, "Way to target") + 22),
@@ -172,17 +188,20 @@ class RegisterTable(QTableView):
             for column, told in texts.items()
         }
         room = self.viewport().width() - sum(fixed.values())
-        squeezed = room < 0.8 * sum(needs.values())
+        squeezed = room < LEAST_SHARE * sum(needs.values())
         self.setColumnHidden(Column.WAY, squeezed)
         if squeezed:
             room += fixed.pop(Column.WAY)
         for column, width in fixed.items():
             self.setColumnWidth(column, width)
-        shares = sum(needs.values())
-        for column in (Column.KILN, Column.WHAT):
-            self.setColumnWidth(column, max(40, round(room * needs[column] / shares)))
-        rest = room - self.columnWidth(Column.KILN) - self.columnWidth(Column.WHAT)
-        self.setColumnWidth(Column.WHOSE, max(40, rest))
+        spare = room - sum(needs.values())
+        kiln = needs[Column.KILN] + max(
+            0, round(spare * 0.2)
+        )  # names are short and few: never cut before the rest
+        rest = max(80, room - kiln)
+        what = round(rest * needs[Column.WHAT] / (needs[Column.WHAT] + needs[Column.WHOSE]))
+        for column, width in ((Column.KILN, kiln), (Column.WHAT, what), (Column.WHOSE, rest - what)):
+            self.setColumnWidth(column, width)
 
 
 class _LinePainter(QStyledItemDelegate):
@@ -308,7 +327,7 @@ class _Headings(QHeaderView):
                 continue
             left, width = self.sectionViewportPosition(section), self.sectionSize(section)
             right = column in RIGHT_ALIGNED
-            box = QRectF(left + GAP_12 - 1, 0, width - GAP_12 + 1 - (10 if right else 4), self.height() - 6)
+            box = QRectF(left + GAP_12 - 1, 2, width - GAP_12 + 1 - (10 if right else 4), self.height() - 4)
             text = str(self._register.headerData(section, Qt.Orientation.Horizontal))
             painter.setPen(tokens.colour("ink2"))
             painter.drawText(box, _RIGHT if right else _LEFT, text)
