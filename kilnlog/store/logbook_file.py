@@ -19,6 +19,7 @@ from kilnlog.records.facts import TABLE_OF, TABLES, Fact
 from kilnlog.records.version import Entry, History, histories
 from kilnlog.store.backing_up import back_up
 from kilnlog.store.connection import connected, let_go
+from kilnlog.store.errors import DamagedLogbook
 from kilnlog.store.fact_tables import fact_table, utc_text
 from kilnlog.store.ledger import LedgerHead, append, head_of
 from kilnlog.store.migrations import migrate
@@ -50,7 +51,10 @@ class LogbookFile:
         self._lock = found.lock
         self._head: LedgerHead | None = None  # the ledger's while a transaction is open
         with telling(path):
-            (self.uid,) = self._connection.execute("SELECT uid FROM logbook").fetchone()
+            named = self._connection.execute("SELECT uid FROM logbook").fetchone()
+        if named is None:
+            raise DamagedLogbook(path=str(path), why="schema", detail="no uid")
+        self.uid: str = named[0]
 
     @classmethod
     def create(cls, path: Path) -> LogbookFile:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import contextlib
-import errno
 import os
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from kilnlog.store.errors import AlreadyExists, DiskFailed, DiskFull, MissingFolder, ReadOnlyLogbook
+from kilnlog.store.errors import AlreadyExists, MissingFolder
+from kilnlog.store.refusals import told_by_system
 
 
 @contextmanager
@@ -31,7 +31,7 @@ def placed(target: Path) -> Iterator[Path]:
         _name(making, target)
         _sync(target.parent)
     except OSError as error:
-        raise _told(error, target) from error
+        raise told_by_system(error, target) from error
     finally:
         for left in (making, Path(f"{making}-journal")):
             with contextlib.suppress(OSError):
@@ -61,12 +61,3 @@ def _sync(path: Path) -> None:
         os.fsync(handle)
     finally:
         os.close(handle)
-
-
-def _told(error: OSError, target: Path) -> DiskFull | ReadOnlyLogbook | DiskFailed:
-    where = str(target)
-    if error.errno == errno.ENOSPC:
-        return DiskFull(path=where)
-    if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
-        return ReadOnlyLogbook(path=where, why="folder")
-    return DiskFailed(path=where, detail=error.strerror or str(error))

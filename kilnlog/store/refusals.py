@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import sqlite3
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -48,6 +49,15 @@ def told(error: BaseException, path: Path) -> KilnlogError | None:
         return None
     heard = _HEARD.get(code) or _HEARD.get(code & _PRIMARY)
     return None if heard is None else heard(str(path), error)
+
+
+def told_by_system(error: OSError, path: Path) -> KilnlogError:
+    """What the operator is told where a file could not be made beside the logbook."""
+    if error.errno in (errno.ENOSPC, errno.EDQUOT):
+        return DiskFull(path=str(path))
+    if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
+        return ReadOnlyLogbook(path=str(path), why="folder")
+    return DiskFailed(path=str(path), detail=error.strerror or str(error))
 
 
 @contextmanager

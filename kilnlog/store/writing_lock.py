@@ -8,12 +8,12 @@ over from a crash hinders nobody.
 from __future__ import annotations
 
 import contextlib
-import errno
 import os
 import sys
 from pathlib import Path
 
-from kilnlog.store.errors import DiskFull, LockedLogbook, ReadOnlyLogbook
+from kilnlog.store.errors import LockedLogbook
+from kilnlog.store.refusals import told_by_system
 
 if sys.platform == "win32":
     import msvcrt
@@ -44,12 +44,15 @@ class WritingLock:
             try:
                 handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o666)
             except OSError as error:
-                raise _unmakeable(error, logbook) from error
+                raise told_by_system(error, logbook) from error
             try:
                 _seize(handle)
-            except OSError as error:
+            except (BlockingIOError, PermissionError) as error:
                 os.close(handle)
                 raise LockedLogbook(path=str(logbook), why="writing") from error
+            except OSError as error:  # a file system that knows no locks
+                os.close(handle)
+                raise told_by_system(error, logbook) from error
             if _is_still(path, handle):
                 return cls(path, handle)
             os.close(handle)  # its holder removed it between our opening and locking it
@@ -76,9 +79,3 @@ def _is_still(path: Path, handle: int) -> bool:
         return False
     held = os.fstat(handle)
     return (found.st_dev, found.st_ino) == (held.st_dev, held.st_ino)
-
-
-def _unmakeable(error: OSError, logbook: Path) -> DiskFull | ReadOnlyLogbook:
-    if error.errno == errno.ENOSPC:
-        return DiskFull(path=str(logbook))
-    return ReadOnlyLogbook(path=str(logbook), why="folder")

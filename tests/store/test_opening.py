@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
 import sqlite3
@@ -24,7 +25,7 @@ from kilnlog.store.errors import (
     ReadOnlyLogbook,
 )
 from kilnlog.store.logbook_file import LogbookFile
-from tests.store.mill import filled, first, grams, one_of_each, plain, write
+from tests.store.mill import filled, first, grams, one_of_each, plain, unruled, write
 
 
 def contents(folder: Path) -> dict[str, bytes]:
@@ -158,6 +159,13 @@ def test_a_logbook_without_its_tables_is_refused(path, read_only):
         other.execute("PRAGMA writable_schema = ON")
         other.execute("DELETE FROM sqlite_schema WHERE name = 'weighing'")
     assert isinstance(refusal(path, read_only=read_only), DamagedLogbook)
+
+
+def test_a_logbook_without_its_uid_is_refused(path):
+    filled(path)
+    with unruled(path) as other:
+        other.execute("DELETE FROM logbook")
+    assert isinstance(refusal(path), DamagedLogbook)
 
 
 # --- What may not be written --------------------------------------------------------------------------------
@@ -354,3 +362,24 @@ def test_a_file_may_have_any_name(tmp_path, name):
         assert book.path == tmp_path / name
         assert book.entries("weighing")[0].fact.weight == grams("1790.5")
     assert [file.name for file in tmp_path.iterdir()] == [name]
+
+
+def test_a_memory_stick_without_second_names_takes_a_logbook_too(path, monkeypatch):
+    def no_links(*_: object) -> None:
+        raise PermissionError(errno.EPERM, "no hard links here")
+
+    monkeypatch.setattr("os.link", no_links)
+    LogbookFile.create(path).close()
+    assert list(path.parent.iterdir()) == [path]
+
+
+@pytest.mark.parametrize("links", [True, False])
+def test_a_file_that_appears_meanwhile_is_not_replaced(path, monkeypatch, links):
+    def appears(*_: object) -> None:
+        path.write_bytes(b"accounts")
+        raise FileExistsError(errno.EEXIST, "exists") if links else PermissionError(errno.EPERM, "no links")
+
+    monkeypatch.setattr("os.link", appears)
+    with pytest.raises(AlreadyExists):
+        LogbookFile.create(path)
+    assert contents(path.parent) == {str(path): b"accounts"}

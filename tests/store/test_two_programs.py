@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -12,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from kilnlog.records.weighing import Weighing
-from kilnlog.store.errors import LockedLogbook
+from kilnlog.store.errors import DiskFailed, LockedLogbook
 from kilnlog.store.logbook_file import LogbookFile
 from tests.store.mill import filled, first, grams, plain, raw_insert, write
 
@@ -159,3 +161,36 @@ def test_the_file_may_be_worked_on_by_another_thread(path, rows):
     with LogbookFile.open(path) as book, ThreadPoolExecutor(1) as worker:
         worker.submit(write, book, weighing(rows, "1702")).result()
         assert len(worker.submit(book.entries, "weighing").result()) == 2
+
+
+@pytest.mark.parametrize(
+    ("number", "error"),
+    [
+        (errno.ENOLCK, DiskFailed),
+        (errno.EWOULDBLOCK, LockedLogbook),
+    ],
+)
+def test_where_no_lock_can_be_had_the_file_is_read(path, rows, monkeypatch, number, error):
+    def no_lock(*_: object) -> None:
+        raise OSError(number, os.strerror(number))
+
+    monkeypatch.setattr("kilnlog.store.writing_lock._seize", no_lock)
+    with LogbookFile.open(path) as book:
+        assert type(book.why_read_only) is error
+        assert book.entries("weighing") == [rows["weighing"]]
+
+
+def test_a_lock_taken_on_a_file_just_removed_is_taken_again(path, rows, monkeypatch):
+    """Its holder may remove the lock's file between our opening it and our locking it."""
+    removed = []
+
+    def seize(handle: int) -> None:
+        if not removed:
+            Path(f"{path}-lock").unlink()
+        removed.append(handle)
+
+    monkeypatch.setattr("kilnlog.store.writing_lock._seize", seize)
+    with LogbookFile.open(path) as book:
+        assert book.why_read_only is None
+        assert len(removed) == 2
+        assert Path(f"{path}-lock").exists()
