@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from kilnlog.exchange.draft import Draft
-from kilnlog.exchange.errors import SucceededTwice, UidTwice, UnknownUid
+from kilnlog.exchange.errors import NoOrder, SucceededTwice, UidTwice, UnknownUid
 from kilnlog.exchange.raw_tables import Problems
 from kilnlog.records.version import Entry, VersionKind
 
@@ -60,10 +60,22 @@ def _check_successors(
         earlier = by_uid[before].kind if before in by_uid else known[before].version.kind
         why = "twice" if successors.get(before, draft.uid) != draft.uid else None
         why = "taken-back" if earlier is VersionKind.VOID else why
-        if why:
+        if _runs_in_a_circle(draft, by_uid):
+            problems.add(draft.file, draft.number, "supersedes", NoOrder())
+        elif why:
             problems.add(draft.file, draft.number, "supersedes", SucceededTwice(uid=before, why=why))
         if draft.uid is not None:
             successors[before] = draft.uid
+
+
+def _runs_in_a_circle(draft: Draft, by_uid: Mapping[str, Draft]) -> bool:
+    """Whether following what each row succeeds leads back to this one."""
+    seen = {draft}
+    before = by_uid.get(draft.supersedes or "")
+    while before is not None and before not in seen:
+        seen.add(before)
+        before = by_uid.get(before.supersedes or "")
+    return before is draft
 
 
 def _in_order(

@@ -17,6 +17,8 @@ from kilnlog.records.version import Entry
 NOW = datetime(2025, 6, 1, 9, 30, 15, tzinfo=UTC)
 ZONE = "America/New_York"
 
+_numbers = count(1)  # no uid is given twice
+
 #: An invented charge: two lots, three boards, one of each kind of row.
 SMALL: Mapping[str, str] = {
     "kilns": (
@@ -87,11 +89,10 @@ def taken_in(
     source: Path, existing: Mapping[str, Sequence[Entry[Any]]] | None = None, *, zone: str = ZONE
 ) -> list[Entry[Any]]:
     """The entries a source gives, with uids counted up."""
-    numbers = count(1)
     return entries_from(
         read(source),
         existing or {},
-        new_uid=lambda: f"new-{next(numbers)}",
+        new_uid=lambda: f"new-{next(_numbers)}",
         now=NOW,
         who="tester",
         zone=zone,
