@@ -30,6 +30,10 @@ from kilnlog.ui.window_commands import window_commands
 
 MakeCommands = Callable[["MainWindow"], tuple[Command, ...]]
 LATE_VIEWS = (BOARDS_VIEW, CURVE_VIEW)
+#: Building the other views would hold up the register: they wait until it is filled, but no longer than this.
+FILLED_BY_MS = 1000
+#: A filled register is painted within this.
+PAINTED_IN_MS = 30
 
 
 class MainWindow(QWidget):
@@ -58,6 +62,7 @@ class MainWindow(QWidget):
         self._late = dict(zip((BOARDS, CURVE), late_views, strict=True))
         self._make_commands = make_commands
         self._painted = False
+        self._rest_begun = False
         self.setWindowTitle("kilnlog")
         self.strip = Strip(desk, appearance)
         self.menu_row = MenuRow(appearance, NAMES)
@@ -158,13 +163,20 @@ class MainWindow(QWidget):
         self.views[self.menu_row.tabs.number].setFocus()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """The first paint starts what could wait for it."""
+        """After the first paint comes what could wait: once the register is filled, or none is opening."""
         QPainter(self).fillRect(self.rect(), self.appearance.tokens.colour("desk"))
         if not self._painted:
             self._painted = True
-            QTimer.singleShot(0, self._build_rest)
+            self.desk.register_changed.connect(self._rest_soon)
+            QTimer.singleShot(FILLED_BY_MS, self._build_rest)
+
+    def _rest_soon(self) -> None:
+        QTimer.singleShot(PAINTED_IN_MS, self._build_rest)
 
     def _build_rest(self) -> None:
+        if self._rest_begun:
+            return
+        self._rest_begun = True
         self._replace(BOARDS, self._late[BOARDS].make(self.desk, self.appearance))
         # Loading what draws the curve takes a third of a second: a thread keeps the window awake meanwhile.
         threading.Thread(target=self._load_curve, name="load curve", daemon=True).start()
