@@ -95,7 +95,10 @@ class KeyColumn(QWidget):
 
     @property
     def _row_h(self) -> float:
-        return round(self._appearance.sizes.px(Role.FIGURE) * 1.78)
+        """A row's height: closer together where many boards at a large size would run out of the page."""
+        natural = self._appearance.sizes.px(Role.FIGURE) * 1.78
+        room = (self.height() - self._head_h - self._parting_h) / (len(self._lines) + 1)
+        return round(max(min(natural, room), self._appearance.sizes.px(Role.FIGURE) * 1.05))
 
     def _top_of(self, index: int) -> float:
         """Where the ``index``-th board's row begins."""

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
+from kilnlog.ui.board_dialogs.commands import BoardCommands
 from kilnlog.ui.chosen_board.page import ChosenBoardPage
+from kilnlog.ui.commands import Command
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.sizes import GAP_12
@@ -29,19 +31,23 @@ class BoardsView(QWidget):
         self.keeper = RoundKeeper(desk, self)
         self.round_page = RoundPage(self.keeper, appearance)
         self.board_page = ChosenBoardPage(desk, appearance)
+        self.board_page.follow_keeper(self.keeper)
+        self.board_commands = BoardCommands(self, self.board_page, desk, appearance)
         both = QWidget()
         row = QHBoxLayout(both)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(GAP_12)
         row.addWidget(self.round_page, 1)
         row.addWidget(self.board_page)
-        self._stack = QStackedLayout()
+        # With its parent from the start: a page shown without one is a window, and takes the keys away.
+        self._stack = QStackedWidget(self)
         self._stack.addWidget(both)
         self._none = NoBoardsPage(desk, appearance)
         self._stack.addWidget(self._none)
+        self._none.asked.connect(self.board_commands.cut)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addLayout(self._stack)
+        outer.addWidget(self._stack)
         self.setFocusProxy(self.round_page.table)
         appearance.changed.connect(self._share_room)
         desk.record_changed.connect(self._follow)
@@ -61,6 +67,10 @@ class BoardsView(QWidget):
             ("Ctrl Z", "take back"),
             ("F1", "words"),
         )
+
+    def commands(self) -> tuple[Command, ...]:
+        """The Board menu."""
+        return self.board_commands.commands()
 
     @property
     def _one_at_a_time(self) -> bool:
