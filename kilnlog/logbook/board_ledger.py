@@ -70,11 +70,10 @@ def _histories(record: ChargeRecord, board: str) -> Iterator[tuple[str, History[
 def _block(
     table: str, line: History[Any], point: Point | None, kind: PointKind, unit: WeightUnit, now: Moment
 ) -> Iterator[LedgerLine]:
-    """What counts, then what no longer does; of a board only the start weight, not its particulars."""
+    """What counts, then the versions that say another weight or time; other columns are not told here."""
     current = line.current
-    told: Entry[Any] | None = None
+    struck = list(_struck(table, line, unit, now))
     if current is not None:
-        told = current
         yield LedgerLine(
             entity=line.entity,
             table=table,
@@ -83,18 +82,27 @@ def _block(
             weight=_typed(_weight(current, table), unit),
             mc=figures.mc(point.mc_pct) if point is not None else figures.EMPTY,
             rate=figures.rate(point.rate_pct_per_day) if point is not None else figures.EMPTY,
-            remarks=tuple(_remarks(table, line, current, point, kind, unit)),
+            remarks=tuple(_remarks(table, current, point, kind, unit, corrected=bool(struck))),
             late=bool(getattr(current.fact, "entered_late_from", None)),
             superseded=False,
         )
-    following: Entry[Any] = line.newest
+    yield from struck
+
+
+def _struck(table: str, line: History[Any], unit: WeightUnit, now: Moment) -> Iterator[LedgerLine]:
+    above = line.newest
+    shown = line.current
     for entry in reversed(line.entries):
-        if entry is current or entry.version.kind is VersionKind.VOID:
-            following = entry
+        if entry is line.current or entry.version.kind is VersionKind.VOID:
+            above = entry
             continue
-        if table != "board" or told is None or _weight(entry, table) != _weight(told, table):
-            yield _superseded(table, entry, following, unit, now, beside=current)
-        following = entry
+        says_the_same = (
+            shown is not None and _weight(entry, table) == _weight(shown, table) and entry.at == shown.at
+        )
+        if not says_the_same:
+            yield _superseded(table, entry, above, unit, now, beside=line.current)
+            shown = entry
+        above = entry
 
 
 def _superseded(
@@ -132,11 +140,12 @@ def _superseded(
 
 def _remarks(
     table: str,
-    line: History[Any],
     current: Entry[Any],
     point: Point | None,
     kind: PointKind,
     unit: WeightUnit,
+    *,
+    corrected: bool,
 ) -> Iterator[str]:
     if table in ("recut", "breakage"):
         yield f"{_SAID[kind]}, {_typed(current.fact.weight_after, unit)} left"
@@ -146,7 +155,7 @@ def _remarks(
         yield f"first {figures.mc(point.first_estimate_mc_pct)}"
     if table == "weighing" and current.fact.typed_first:
         yield f"typed {current.fact.typed_first}"
-    if table == "weighing" and len(line.entries) > 1:
+    if corrected:
         yield "corrected"
     if table == "weighing" and current.fact.entered_late_from:
         yield f"from {current.fact.entered_late_from}"

@@ -27,6 +27,12 @@ class ImpossibleWeight(KilnlogError):
     code = "impossible-weight"
 
 
+class GrewByCutting(KilnlogError):
+    """A board weighs as much after it was cut or broken as before. Values: before, after (Weights)."""
+
+    code = "grew-by-cutting"
+
+
 class NothingToClose(KilnlogError):
     """The charge was never loaded, so there is nothing to close. Values: charge."""
 

@@ -118,6 +118,10 @@ _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
         "Board {board} cannot weigh {typed}, whatever the reason.",
         "Weigh it again and type what the scale shows.",
     ),
+    "grew-by-cutting": (
+        "{after} is left of {before}, though a piece came off. Are the two swapped?",
+        "Check which was weighed before and which after.",
+    ),
     "nothing-to-close": (
         "Charge {charge} was never loaded, so there is nothing to close.",
         "Take it back instead.",

@@ -126,7 +126,7 @@ class ChosenBoardPage(Page):
             right = _RIGHT_PAD - (taken if scrolls else 0)
             row.setContentsMargins(self.margin_x + GAP_12, above, right, GAP_2)
         for table in (self.sections, self.bases, self.weighings):
-            table.set_right_pad(_RIGHT_PAD - taken)
+            table.set_right_pad(_RIGHT_PAD + GAP_2 - taken)
         self.update()
 
     def _connect(self) -> None:
@@ -179,12 +179,17 @@ class ChosenBoardPage(Page):
             figure, weight = "mc", self.weighings.key.entity
         self.working_asked.emit(figure, weight)
 
+    @property
+    def newest_weighing(self) -> RowKey | None:
+        """The weighing in hand, else the newest that counts."""
+        in_hand = [self.weighings.key] if self.weighings.hasFocus() else []
+        keys = [*in_hand, *(line.key for line in self.weighings.lines)]
+        return next((key for key in keys if isinstance(key, RowKey) and key.table == "weighing"), None)
+
     def ask_take_back(self) -> None:
-        """Delete: the weight in hand, else the newest that counts."""
-        keys = [line.key for line in self.weighings.lines if line.key is not None]
-        key = self.weighings.key if self.weighings.hasFocus() else next(iter(keys), None)
-        if key is not None:
-            self.take_back_asked.emit(key)
+        """The weighing in hand, else the newest that counts."""
+        if self.newest_weighing is not None:
+            self.take_back_asked.emit(self.newest_weighing)
 
     def _refresh_soon(self) -> None:
         if self.isVisible():

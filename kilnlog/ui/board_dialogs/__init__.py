@@ -1,0 +1,1 @@
+"""What can be done to sample boards: cut, dried, recut, broken, withdrawn, corrected, taken back."""

@@ -1,0 +1,151 @@
+"""A section's weighings in the oven, what the rule says of them, and the next one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from kilnlog.logbook import figures
+from kilnlog.logbook.cutting import oven_lines, verdict
+from kilnlog.logbook.writing import take_back, write
+from kilnlog.records.oven_weighing import OvenWeighing
+from kilnlog.records.section import Section
+from kilnlog.records.version import Entry
+from kilnlog.records.weight import WeightUnit
+from kilnlog.ui.board_dialogs.weights import BoardForm, WeightField, WeightReader
+from kilnlog.ui.desk import Desk
+from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.look.buttons import QuietButton
+from kilnlog.ui.look.fields import Labelled, TextField
+from kilnlog.ui.look.labels import Text, Wrapped
+from kilnlog.ui.look.lines import Cell, Column, Line
+from kilnlog.ui.look.lines_table import LinesTable
+from kilnlog.ui.look.sizes import GAP_8, GAP_16, Role
+from kilnlog.ui.register.reason import ReasonDialog
+
+_COLUMNS = (
+    Column("Weighed", figures=False),
+    Column("Weight, g"),
+    Column("Change, %"),
+    Column("", fills=True),
+)
+
+
+class OvenReadings(QWidget):
+    """Delete on a line takes that weighing back."""
+
+    def __init__(
+        self,
+        form: BoardForm,
+        desk: Desk,
+        appearance: Appearance,
+        section: Entry[Section],
+        choose_rule: Callable[[], None] | None,
+    ) -> None:
+        super().__init__()
+        self._form, self._desk, self._appearance, self._section = form, desk, appearance, section
+        self._at = TextField(appearance)
+        self._weight = WeightField(appearance)
+        form.rows["oven_at"] = Labelled("Weighed", self._at, appearance, "YYYY-MM-DD HH:MM")
+        form.rows["oven_weight"] = Labelled("Weight out of the oven", self._weight, appearance)
+        self.add_button = QuietButton("Add this weighing", appearance)
+        self.rule_button = QuietButton("Rule…", appearance)
+        self.table = LinesTable(appearance, _COLUMNS, "Weighings in the oven, oldest first")
+        self._none = Text("not weighed in the oven yet", appearance, Role.SAID, "ink2")
+        self.said = Wrapped("", appearance, Role.SAID, "pencil")
+        row = QHBoxLayout()
+        row.setSpacing(GAP_16)
+        row.addWidget(form.rows["oven_at"], 1, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(form.rows["oven_weight"], 1, Qt.AlignmentFlag.AlignTop)
+        buttons = QHBoxLayout()
+        buttons.setSpacing(GAP_8)
+        buttons.addWidget(self.add_button)
+        buttons.addWidget(self.rule_button)
+        buttons.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(GAP_8)
+        for widget in (self.table, self._none, self.said):
+            column.addWidget(widget)
+        column.addLayout(row)
+        column.addLayout(buttons)
+        self.add_button.clicked.connect(self.add)
+        self._weight.returnPressed.connect(self.add)
+        self.rule_button.setVisible(choose_rule is not None)
+        if choose_rule is not None:
+            self.rule_button.clicked.connect(choose_rule)
+        self.table.take_back.connect(self._take_back)
+        desk.record_changed.connect(self._follow)
+        self._at.setText(desk.now().text()[:16])
+        self._follow(None)
+
+    def _follow(self, _: object) -> None:
+        record, assessment = self._desk.record, self._desk.assessment
+        if record is None or assessment is None:
+            return
+        lines = [
+            Line(
+                (
+                    Cell(reading.when),
+                    Cell(reading.weight, "ink", Role.FIGURE_TYPED),
+                    Cell(reading.change, "pencil", Role.FIGURE),
+                    Cell(),
+                ),
+                reading.entity,
+            )
+            for reading in oven_lines(record, self._section.entity, self._desk.now())
+        ]
+        self.table.set_lines(lines)
+        self.table.setVisible(bool(lines))
+        self._none.setVisible(not lines)
+        judged = next(
+            (
+                one
+                for board in assessment.boards
+                for one in board.sections
+                if one.entity == self._section.entity
+            ),
+            None,
+        )
+        text = verdict(record, judged) if judged is not None else ""
+        self.said.setText(text)
+        self.said.setVisible(bool(text))
+
+    def add(self) -> None:
+        """Keep one weighing; the dialog stays."""
+        reader = WeightReader(self._form)
+        at = reader.moment("oven_at", self._desk.zone, needed=True)
+        weight = reader.weight("oven_weight", WeightUnit.G, needed=True)
+        if not reader.ok or at is None or weight is None:
+            reader.ask_which(self.add)
+            return
+        fact = self._section.fact
+        self._desk.do(
+            write,
+            OvenWeighing(fact.charge, fact.board, self._section.entity, weight),
+            at,
+            saying=f"Section {fact.section}, {figures.as_typed(weight)}",
+            done=lambda _: self._weight.clear(),
+            failed=self._form.refuse,
+        )
+
+    def _take_back(self, entity: object) -> None:
+        def given(reason: str) -> None:
+            self._desk.do(
+                take_back,
+                "oven_weighing",
+                entity,
+                reason,
+                saying="Oven weighing taken back",
+                failed=self._form.refuse,
+            )
+
+        ReasonDialog(
+            self._form,
+            self._appearance,
+            "Take back an oven weighing",
+            "It stays in the record, struck through.",
+            given,
+        ).open()

@@ -1,0 +1,43 @@
+"""“Show working”: the sum written out as one would in the margin, and where the formula is from."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QWidget
+
+from kilnlog.logbook.working import Working
+from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.look.form import Form
+from kilnlog.ui.look.labels import Wrapped
+from kilnlog.ui.look.sizes import Role
+
+NOTHING_YET = (
+    "Nothing is worked out for this board yet: that begins once its sections are dry and their oven-dry "
+    "weights are written down."
+)
+
+
+class WorkingDialog(Form):
+    """Enter, Esc or F2 closes it."""
+
+    def __init__(
+        self, parent: QWidget, appearance: Appearance, board: str, workings: Sequence[Working]
+    ) -> None:
+        super().__init__(parent, appearance, "Working", f"board {board}", width=560)
+        self.lines: list[str] = []
+        for working in workings:
+            self.section(working.title)
+            for line in working.lines:
+                self.column.addWidget(Wrapped(line, appearance, Role.SAID, "pencil"))
+                self.lines.append(line)
+            self.column.addWidget(Wrapped(working.source, appearance, Role.TINY, "ink2"))
+        if not workings:
+            self.remark(NOTHING_YET)
+        self.finish("Read", self.accept)
+        if self.main is not None:
+            self.main.setFocus()
+        for key in (Qt.Key.Key_F2, Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            QShortcut(QKeySequence(key), self).activated.connect(self.accept)
