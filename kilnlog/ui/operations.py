@@ -97,7 +97,7 @@ class Operations(QObject):
         done: Callable[[Any], None] | None = None,
         failed: Callable[[KilnlogError], None] | None = None,
     ) -> Progress:
-        """As ``submit``, for work over half a second: ``told(fraction)`` follows it, the answer cancels it."""
+        """As ``submit``, for work over half a second: ``told(fraction)`` follows it, the answer stops it."""
         progress = Progress(lambda fraction: self._reported.emit(told, fraction))
         self._put(_Job(lambda book: work(book, progress), done, failed))
         return progress

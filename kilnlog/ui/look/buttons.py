@@ -19,7 +19,6 @@ class _Button(QAbstractButton):
     def __init__(self, text: str, appearance: Appearance, key_hint: str | None = None) -> None:
         super().__init__()
         self._appearance = appearance
-        self._hint = KeyHint(key_hint, appearance) if key_hint else None
         self.setText(text)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)

@@ -34,7 +34,7 @@ class Aloud(QWidget):
         self._measure()
 
     def _measure(self) -> None:
-        self.setFixedHeight(round(QFontMetricsF(self._appearance.sizes.font(Role.ALOUD)).height() * 1.35) + 8)
+        self.setFixedHeight(round(self._appearance.sizes.px(Role.ALOUD) * 1.2) + GAP_24)
         self.update()
 
     def say(self, said: Said) -> None:

@@ -16,7 +16,7 @@ from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.labels import Text, label
 from kilnlog.ui.look.page import Page, page_title
 from kilnlog.ui.look.painting import MARGIN_BAR, Mark
-from kilnlog.ui.look.sizes import GAP_8, GAP_12, GAP_16, Role
+from kilnlog.ui.look.sizes import GAP_4, GAP_8, GAP_12, GAP_16, Role
 from kilnlog.ui.weighing_round.aloud import Aloud, Said
 from kilnlog.ui.weighing_round.keeper import RoundKeeper, Typed, TypedState
 from kilnlog.ui.weighing_round.model import SEVERITY_MARKS
@@ -81,7 +81,7 @@ class RoundPage(Page):
         super()._lay_out()
         self.body.setContentsMargins(1, 1, 1, 1)
         if hasattr(self, "_title"):
-            self._title.setContentsMargins(self.margin_x + GAP_12, GAP_8, GAP_16, GAP_8)
+            self._title.setContentsMargins(self.margin_x + GAP_12, GAP_4, GAP_16, GAP_4)
 
     def _follow(self) -> None:
         sheet = self._keeper.sheet

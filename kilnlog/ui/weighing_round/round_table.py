@@ -239,7 +239,7 @@ class RoundTable(QTableView):
         sizes = self._appearance.sizes
         header = self.horizontalHeader()
         header.setMinimumSectionSize(8)
-        header.setFixedHeight(round(QFontMetricsF(sizes.font(Role.LABEL)).height() * 1.6))
+        header.setFixedHeight(round(QFontMetricsF(sizes.font(Role.LABEL)).height() * 1.4))
         self.setColumnWidth(Column.MARGIN, sizes.margin_w + 1)
         for column, (role, sample) in _SAMPLES.items():
             metrics = QFontMetricsF(sizes.font(role))
