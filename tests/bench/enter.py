@@ -134,7 +134,7 @@ def _type_rounds(
     built: list[bool] = []
     window.ready.connect(lambda: built.append(True))
     window.show()
-    window.files.open_path(path)
+    window.files.open_path(path, clock)
     _wait(lambda: bool(built) and bool(window.desk.lines), "the window")
     window.desk.take_in_hand(entity)
     _wait(lambda: window.desk.record is not None and window.desk.record.entity == entity, "the charge")
