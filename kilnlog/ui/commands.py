@@ -39,7 +39,7 @@ class Command:
 
 @runtime_checkable
 class HasKeys(Protocol):
-    """A view that tells the foot which keys work in it."""
+    """A view that tells the foot which keys work in it; ``keys_changed``, if it has it, that others do."""
 
     def keys(self) -> tuple[tuple[str, str], ...]:
         """Key caps and what they do, most used first."""

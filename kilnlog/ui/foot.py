@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QPainter, QPaintEvent
-from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QWidget
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QSizePolicy, QWidget
 
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.buttons import KeyHint, QuietButton
@@ -58,6 +58,8 @@ class Foot(QWidget):
         self._keys = QHBoxLayout()
         self._keys.setSpacing(GAP_16)
         row.addLayout(self._keys)
+        # What is said here must not decide how wide the window is.
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self._cancel: Callable[[], None] | None = None
         self._stop.clicked.connect(self._ask_to_stop)
         appearance.changed.connect(self._dress)
@@ -67,6 +69,7 @@ class Foot(QWidget):
         """Tell what happened; the tick is for what the file holds."""
         self._tick.setVisible(kept)
         self._said.setText(text)
+        self._fit()
         self._said.setAccessibleDescription(text)
 
     @property
@@ -86,6 +89,19 @@ class Foot(QWidget):
         self._hints = [KeyHint(caps, self._appearance, text) for caps, text in keys]
         for hint in self._hints:
             self._keys.addWidget(hint, 0, Qt.AlignmentFlag.AlignVCenter)
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Room for more keys, or fewer."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Show the keys that find room, most used first; all of them stand in the menus and the help."""
+        room = self.width() - 3 * GAP_16 - 2 * GAP_12 - self._said.sizeHint().width()
+        for hint in self._hints:
+            room -= hint.sizeHint().width() + GAP_16
+            hint.setVisible(room >= 0)
 
     def progress(self, text: str, fraction: float, cancel: Callable[[], None]) -> None:
         """Show how far a long operation is, with the button that stops it."""
@@ -109,3 +125,4 @@ class Foot(QWidget):
 
     def _dress(self) -> None:
         self.setFixedHeight(self._appearance.sizes.foot_h)
+        self._fit()

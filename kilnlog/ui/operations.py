@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import queue
 import threading
+import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -14,12 +15,24 @@ from kilnlog.logbook.session import Logbook
 from kilnlog.records.errors import KilnlogError
 
 
+#: How often a long operation is heard of at most.
+TOLD_EVERY_S = 0.05
+
+
 class Progress:
     """What a long operation is given: it reports how far it is, and asks whether to stop."""
 
     def __init__(self, report: Callable[[float], None]) -> None:
-        self.report = report
+        self._report = report
+        self._told_at = 0.0
         self._stop = threading.Event()
+
+    def report(self, fraction: float) -> None:
+        """Tell how far it is, 0 to 1; what comes faster than anybody can see is left out."""
+        now = time.monotonic()
+        if now - self._told_at >= TOLD_EVERY_S:
+            self._told_at = now
+            self._report(fraction)
 
     def cancel(self) -> None:
         """Ask the operation to stop; it undoes what it began."""

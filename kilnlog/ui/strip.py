@@ -176,6 +176,7 @@ class Strip(QWidget):
             self._row.addWidget(button, 0, Qt.AlignmentFlag.AlignVCenter)
             self._row.addSpacing(GAP_8)
         self.setAutoFillBackground(True)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         desk.record_changed.connect(lambda _: self.renew())
         desk.register_changed.connect(self.renew)
         appearance.changed.connect(self._dress)

@@ -197,6 +197,8 @@ class MainWindow(QWidget):
         waiting.deleteLater()
         self.stack.insertWidget(number, view)
         self.stack.setCurrentIndex(in_front)
+        if (changed := getattr(view, "keys_changed", None)) is not None:
+            changed.connect(self._renew_keys)
         self._renew_commands()
 
     def closeEvent(self, event: QCloseEvent) -> None:
