@@ -80,8 +80,16 @@ class RoundKeeper(QObject):
 
     @property
     def at(self) -> Moment:
-        """When the weights being typed were read: the chosen time, else the present minute."""
-        return self._chosen_at or _to_the_minute(self.desk.now())
+        """When the weights being typed were read: the chosen time, else the present minute.
+
+        A closed charge is weighed no more: it shows its last round.
+        """
+        if self._chosen_at is not None:
+            return self._chosen_at
+        record, assessment = self.desk.record, self.desk.assessment
+        if record is not None and record.is_closed and assessment is not None and assessment.rounds:
+            return assessment.rounds[-1].until
+        return _to_the_minute(self.desk.now())
 
     @property
     def is_late(self) -> bool:

@@ -49,6 +49,7 @@ class LinePainter(QStyledItemDelegate):
         self._appearance = appearance
         self._model = model
         self.in_hand = -1  # the row the entry field lies on
+        self.has_field = True  # weights can be typed
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """A line's height; the view gives a line more where a slip is open under it."""
@@ -89,7 +90,7 @@ class LinePainter(QStyledItemDelegate):
             draw_margin_bar(painter, line.right() - 2, line.top(), line.height(), tokens.colour("pencil"))
 
     def _text(self, painter: QPainter, line: QRectF, row: int, column: Column, tokens: Tokens) -> None:
-        if column is Column.NOW and row == self.in_hand:
+        if column is Column.NOW and row == self.in_hand and self.has_field:
             return  # the entry field lies here
         text = self._model.text(row, column)
         box = line.adjusted(PAD if column is Column.BOARD or column is Column.SAYS else 0, 0, -PAD, 0)
@@ -97,7 +98,7 @@ class LinePainter(QStyledItemDelegate):
         align = _RIGHT if column in _FIGURES else _LEFT
         round_line = self._model.line(row)
         if column is Column.NOW and not text:
-            if round_line.state is LineState.WAITING:
+            if round_line.state is LineState.WAITING and self.has_field:
                 draw_waiting_line(painter, box.left() + PAD, box.right(), line.bottom() - 4, tokens)
             return
         if column is Column.BOARD and round_line.state in (LineState.WITHDRAWN, LineState.OUT):

@@ -55,6 +55,8 @@ class RoundModel(QAbstractTableModel):
         self._lines: tuple[RoundLine, ...] = ()
         self._unit = WeightUnit.G
         self._all_yesterday = False
+        self._headings = (self._unit, self._all_yesterday)
+        self._typed: list[Typed | None] = []
         self._writers: dict[Column, Callable[[int, RoundLine], str]] = {
             Column.BOARD: lambda row, line: line.board,
             Column.PLACE: lambda row, line: line.place,
@@ -69,21 +71,30 @@ class RoundModel(QAbstractTableModel):
         self.refresh()
 
     def refresh(self) -> None:
-        """Take the lines from the sheet; rows are laid out anew only where the boards are others."""
+        """Take the lines from the sheet; only those that are new are painted anew.
+
+        Rows are laid out anew only where the boards are others.
+        """
         sheet = self._keeper.sheet
         lines = sheet.lines if sheet is not None else ()
+        typed = [self._keeper.typed.get(line.entity) for line in lines]
         same = [line.entity for line in lines] == [line.entity for line in self._lines]
+        before = list(zip(self._lines, self._typed, strict=True))
         if not same:
             self.beginResetModel()
-        self._lines = lines
+        self._lines, self._typed = lines, typed
         if sheet is not None:
             self._unit = sheet.unit
             self._all_yesterday = bool(lines) and all(_is_yesterday(line, sheet.at) for line in lines)
         if not same:
             self.endResetModel()
-        elif lines:
-            last = self.index(len(lines) - 1, Column.SAYS)
-            self.dataChanged.emit(self.index(0, 0), last, [_DISPLAY])
+            return
+        for row, now in enumerate(zip(lines, typed, strict=True)):
+            if now != before[row]:
+                self.dataChanged.emit(self.index(row, 0), self.index(row, Column.SAYS), [_DISPLAY])
+        headings = (self._unit, self._all_yesterday)
+        if headings != self._headings:
+            self._headings = headings
             self.headerDataChanged.emit(Qt.Orientation.Horizontal, Column.LAST, Column.NOW)
 
     def line(self, row: int) -> RoundLine:

@@ -104,13 +104,16 @@ class RoundPage(Page):
         if last is not None and last.state is LineState.KEPT:
             self.aloud.say(_kept(last))
         elif 0 <= row < model.rowCount() and self._keeper.sheet is not None:
-            self.aloud.say(_waiting(self._keeper.sheet.lines[row]))
+            can_write = self._keeper.desk.can_write
+            self.aloud.say(_waiting(self._keeper.sheet.lines[row], can_write=can_write))
         else:
             self.aloud.say(Said())
 
 
-def _waiting(line: RoundLine) -> Said:
-    if line.state is LineState.WAITING:
+def _waiting(line: RoundLine, *, can_write: bool) -> Said:
+    if not can_write and line.kept is not None:
+        return _kept(line)
+    if can_write and line.state is LineState.WAITING:
         return Said(line.board, remark="put it on the scale, type the weight, Enter")
     return Said(line.board, remark=line.place)
 

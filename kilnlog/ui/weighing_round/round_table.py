@@ -116,7 +116,7 @@ class RoundTable(QTableView):
         """Take a row in hand: its weight, kept or half typed, stands in the field."""
         if not 0 <= row < self._model.rowCount():
             return
-        self._painter.in_hand = row
+        left, self._painter.in_hand = self.row, row
         line, typed = self._model.line(row), self._model.typed(row)
         text = typed.text if typed is not None else ""
         if typed is None and line.kept is not None:
@@ -124,14 +124,21 @@ class RoundTable(QTableView):
         self.field.setText(text)
         self.field.selectAll()
         self.field.setAccessibleName(f"Weight of board {line.board} now, {line.unit}")
-        self.field.setReadOnly(not self._keeper.desk.can_write)
+        self._painter.has_field = self._keeper.desk.can_write
+        self.field.setReadOnly(not self._painter.has_field)
         self._open_slip()
         # One line ahead stays visible, so that the next board is known before this one is put back.
         self.scrollTo(self._model.index(min(row + 1, self._model.rowCount() - 1), Column.BOARD))
         self.scrollTo(self._model.index(row, Column.BOARD))
         self._place()
-        self.viewport().update()
+        self._repaint_row(left)
+        self._repaint_row(row)
         self.line_changed.emit(line.entity)
+
+    def _repaint_row(self, row: int) -> None:
+        if 0 <= row < self._model.rowCount():
+            top = self.rowViewportPosition(row)
+            self.viewport().update(0, top, self.viewport().width(), self.rowHeight(row))
 
     def go_to_board(self, entity: str) -> None:
         """Take the line of a board in hand."""
@@ -196,7 +203,6 @@ class RoundTable(QTableView):
             self.field.setText(line.kept.fact.weight.text)
             self.field.selectAll()
         self._open_slip()
-        self.viewport().update()
 
     def _open_slip(self) -> None:
         """Give the line in hand the room its slip needs, and put every other line back to its height."""
@@ -227,8 +233,10 @@ class RoundTable(QTableView):
             return
         cell = self.visualRect(self._model.index(self.row, Column.NOW))
         line_h = self._appearance.sizes.line_h
-        # The field's text ends where the column's figures end, its box stands a little over both.
-        self.field.setGeometry(cell.left(), cell.top() + 2, cell.width(), line_h - 4)
+        # The field's text ends where the column's figures end, its box stands a little over both. Where
+        # nothing can be written it only hears the keys.
+        size = (cell.width(), line_h - 4) if self._painter.has_field else (0, 0)
+        self.field.setGeometry(cell.left(), cell.top() + 2, *size)
         self.field.show()
         if self.slip.isVisibleTo(self):
             height = self.slip.height_for(self._slip_width())
