@@ -40,13 +40,35 @@ class LedgerLine:
     withdrawn_line: bool = False  # every version of it was taken back
 
 
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """How weights and moments are written."""
+
+    unit: WeightUnit
+    now: Moment
+    newest: Moment
+
+    def when(self, at: Moment) -> str:
+        """The year is left out where it is the newest weight's: the page says that once, at its top."""
+        written = figures.day_and_time(at, self.now)
+        year = at.local.year
+        return written.replace(f" {year}", "") if year == self.newest.local.year else written
+
+    def typed(self, weight: Weight) -> str:
+        """As typed; its unit beside it where it is not the one of the heading."""
+        written = figures.grouped(weight)
+        named = any(letter.isalpha() for letter in written)
+        return written if weight.unit is self.unit or named else f"{written} {weight.unit}"
+
+
 def ledger(record: ChargeRecord, board: BoardFigures, now: Moment) -> tuple[LedgerLine, ...]:
     """The lines, newest first; under each the versions before it, the latest of them first."""
     unit = weight_unit_of(record)
+    told = _Told(unit, now, board.since or board.cut_at)
     points = {(point.entity, point.kind): point for point in board.points}
     blocks: list[tuple[Moment, list[LedgerLine]]] = []
     for table, line, kind in _histories(record, board.entity):
-        lines = list(_block(table, line, points.get((line.entity, kind)), kind, unit, now))
+        lines = list(_block(table, line, points.get((line.entity, kind)), kind, told))
         blocks.append((line.newest.at, lines))
     blocks.sort(key=lambda block: block[0], reverse=True)
     return tuple(line for _, lines in blocks for line in lines)
@@ -68,28 +90,28 @@ def _histories(record: ChargeRecord, board: str) -> Iterator[tuple[str, History[
 
 
 def _block(
-    table: str, line: History[Any], point: Point | None, kind: PointKind, unit: WeightUnit, now: Moment
+    table: str, line: History[Any], point: Point | None, kind: PointKind, told: _Told
 ) -> Iterator[LedgerLine]:
     """What counts, then the versions that say another weight or time; other columns are not told here."""
     current = line.current
-    struck = list(_struck(table, line, unit, now))
+    struck = list(_struck(table, line, told))
     if current is not None:
         yield LedgerLine(
             entity=line.entity,
             table=table,
             at=current.at,
-            when=figures.day_and_time(current.at, now),
-            weight=_typed(_weight(current, table), unit),
+            when=told.when(current.at),
+            weight=told.typed(_weight(current, table)),
             mc=figures.mc(point.mc_pct) if point is not None else figures.EMPTY,
             rate=figures.rate(point.rate_pct_per_day) if point is not None else figures.EMPTY,
-            remarks=tuple(_remarks(table, current, point, kind, unit, corrected=bool(struck))),
+            remarks=tuple(_remarks(table, current, point, kind, told, corrected=bool(struck))),
             late=bool(getattr(current.fact, "entered_late_from", None)),
             superseded=False,
         )
     yield from struck
 
 
-def _struck(table: str, line: History[Any], unit: WeightUnit, now: Moment) -> Iterator[LedgerLine]:
+def _struck(table: str, line: History[Any], told: _Told) -> Iterator[LedgerLine]:
     above = line.newest
     shown = line.current
     for entry in reversed(line.entries):
@@ -100,7 +122,7 @@ def _struck(table: str, line: History[Any], unit: WeightUnit, now: Moment) -> It
             shown is not None and _weight(entry, table) == _weight(shown, table) and entry.at == shown.at
         )
         if not says_the_same:
-            yield _superseded(table, entry, above, unit, now, beside=line.current)
+            yield _superseded(table, entry, above, told, beside=line.current)
             shown = entry
         above = entry
 
@@ -109,8 +131,7 @@ def _superseded(
     table: str,
     entry: Entry[Any],
     following: Entry[Any],
-    unit: WeightUnit,
-    now: Moment,
+    told: _Told,
     *,
     beside: Entry[Any] | None,
 ) -> LedgerLine:
@@ -121,14 +142,14 @@ def _superseded(
         reason = f"taken back: {by.reason}"
     written = Moment(by.entered_utc, entry.at.zone)
     same_day = written.local.date() == entry.at.local.date()
-    when = f"{written.local:%H:%M}" if same_day else figures.day(written, now)
+    when = f"{written.local:%H:%M}" if same_day else figures.day(written, told.now)
     own_time = beside is None or beside.at != entry.at
     return LedgerLine(
         entity=entry.entity,
         table=table,
         at=entry.at,
-        when=figures.day_and_time(entry.at, now) if own_time else "",
-        weight=_typed(_weight(entry, table), unit),
+        when=told.when(entry.at) if own_time else "",
+        weight=told.typed(_weight(entry, table)),
         mc="",
         rate="",
         remarks=(f"{reason}, {when}",),
@@ -143,12 +164,12 @@ def _remarks(
     current: Entry[Any],
     point: Point | None,
     kind: PointKind,
-    unit: WeightUnit,
+    told: _Told,
     *,
     corrected: bool,
 ) -> Iterator[str]:
     if table in ("recut", "breakage"):
-        yield f"{_SAID[kind]}, {_typed(current.fact.weight_after, unit)} left"
+        yield f"{_SAID[kind]}, {told.typed(current.fact.weight_after)} left"
     elif table == "board":
         yield _SAID[kind]
     if point is not None and point.first_estimate_mc_pct is not None:
@@ -165,10 +186,3 @@ def _weight(entry: Entry[Any], table: str) -> Weight:
     column = {"weighing": "weight", "board": "start_weight"}.get(table, "weight_before")
     weight: Weight = getattr(entry.fact, column)
     return weight
-
-
-def _typed(weight: Weight, unit: WeightUnit) -> str:
-    """As typed; its unit beside it where it is not the one of the heading."""
-    written = figures.grouped(weight)
-    named = any(letter.isalpha() for letter in written)
-    return written if weight.unit is unit or named else f"{written} {weight.unit}"

@@ -27,8 +27,8 @@ class SectionLine:
     oven_dry: str
     oven_dry_worked_out: bool
     mc: str
-    dried: str  # "24 h at 103 °C", "in the oven", or why it was rejected
-    rejected: bool
+    dried: str  # "24 h at 103 °C", "in the oven"
+    rejected_because: str  # empty where it counts
     in_oven: bool
 
 
@@ -53,8 +53,8 @@ def _section(line: History[Section], section: SectionFigures) -> SectionLine:
         oven_dry=_typed(dry) if dry is not None else small,
         oven_dry_worked_out=worked_out,
         mc=figures.mc(section.mc_pct),
-        dried=section.rejected_because or _dried(line, section),
-        rejected=section.rejected_because is not None,
+        dried=_dried(line, section),
+        rejected_because=section.rejected_because or "",
         in_oven=section.oven_dry_weight_g is None,
     )
 
@@ -77,7 +77,7 @@ def _recut(entry: Entry[Recut], now: Moment) -> SectionLine:
         oven_dry_worked_out=False,
         mc=figures.mc(moisture_content_pct(fact.section_wet.g, dry.g)) if dry is not None else figures.EMPTY,
         dried=dried,
-        rejected=False,
+        rejected_because="",
         in_oven=dry is None,
     )
 
@@ -97,7 +97,7 @@ def _dried(line: History[Section], section: SectionFigures) -> str:
     if fact.dried_at is not None and (taken_at := line.entries[0].at) < fact.dried_at:
         hours = f"{figures.number(fact.dried_at.hours_since(taken_at))} h"
     elif section.from_oven_weighings:
-        hours = "constant by rule"
+        hours = "by rule"
     heat = ""
     if fact.oven_temperature is not None:
         unit = fact.temperature_unit.value if fact.temperature_unit is not None else ""

@@ -29,7 +29,7 @@ BASIS_WORDS = {
 class BasisLine:
     """One oven-dry weight of a board, from a moment on."""
 
-    since: str  # "from 14 May 2026, 07:45"
+    since: str  # "from 14 May"
     said: str  # "by the recut"
     weight: str
     corrected: str  # of the same piece, by a later recut; empty where none corrected it
@@ -153,7 +153,7 @@ def _bases(board: BoardFigures, unit: WeightUnit, now: Moment) -> tuple[BasisLin
     step_g = _step_g(board, unit)
     return tuple(
         BasisLine(
-            since=f"from {figures.day_and_time(basis.at, now)}",
+            since=f"from {figures.day(basis.at, now)}",
             said=BASIS_WORDS[basis.kind],
             weight=figures.weight(basis.oven_dry_weight_g, unit, step_g),
             corrected=figures.weight(basis.corrected_oven_dry_weight_g, unit, step_g)

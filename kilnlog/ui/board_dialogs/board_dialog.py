@@ -93,7 +93,7 @@ class BoardDialog(BoardForm):
         self.section("Where its sections were lost")
         self.pair(
             ("oven_dry_weight", "Oven-dry weight of the board", WeightField(appearance)),
-            ("notes", "Notes", NotesField(appearance, 1)),
+            ("notes", "Notes", NotesField(appearance, 2)),
         )
         if entry is not None:
             self.add("reason", "Why is it corrected?", TextField(appearance))

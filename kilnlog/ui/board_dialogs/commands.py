@@ -214,6 +214,7 @@ class BoardCommands:
             if line is not None:
                 text += f", {line.oven_dry} oven-dry, {line.mc} %" if not line.in_oven else ""
                 text += f"   {line.dried}"
+                text += f"   not counted: {line.rejected_because}" if line.rejected_because else ""
             lines.append((entry, text))
         return lines
 

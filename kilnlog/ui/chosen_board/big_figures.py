@@ -10,7 +10,7 @@ from kilnlog.logbook.board_sheet import BoardSheet
 from kilnlog.records.weight import WeightUnit
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.labels import Computed, Text
-from kilnlog.ui.look.sizes import GAP_2, Role
+from kilnlog.ui.look.sizes import Role
 
 
 class BigFigures(QWidget):
@@ -30,7 +30,7 @@ class BigFigures(QWidget):
         named = {"mc": self.mc, "water_to_lose": self.to_lose, "weight_at_target": self.at_target}
         for label, (figure, computed) in zip(self._labels, named.items(), strict=True):
             column = QVBoxLayout()
-            column.setSpacing(GAP_2)
+            column.setSpacing(0)
             column.addWidget(label)
             column.addWidget(computed, 0, Qt.AlignmentFlag.AlignLeft)
             row.addLayout(column, 1)

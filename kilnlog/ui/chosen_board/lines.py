@@ -14,6 +14,9 @@ from kilnlog.ui.look.painting import Mark
 from kilnlog.ui.look.sizes import Role
 from kilnlog.ui.weighing_round.keeper import Typed, TypedState
 
+#: Letters that fit beside the figures; a longer remark stands under them.
+LONGEST_REMARK = 12
+
 SECTION_COLUMNS = (
     Column("Section", figures=False),
     Column("Wet, g"),
@@ -46,28 +49,40 @@ def basis_columns(sheet: BoardSheet) -> tuple[Column, ...]:
     """The columns of the bases."""
     corrected = any(line.corrected for line in sheet.bases)
     return (
-        Column("Oven-dry weight", figures=False),
+        Column("Basis", figures=False),
         Column("", figures=False, fills=True),
-        Column(f"At first, {sheet.unit.value}" if corrected else f"{sheet.unit.value}"),
+        Column(f"Oven-dry, {sheet.unit.value}"),
         *((Column(f"Corrected, {sheet.unit.value}"),) if corrected else ()),
     )
 
 
-def section_line(line: SectionLine) -> Line:
-    """A section; a rejected one is struck through, with its reason."""
+def section_lines(sections: tuple[SectionLine, ...]) -> list[Line]:
+    """The sections; a rejected one is struck through, its reason under it."""
+    return [line for section in sections for line in _section_lines(section)]
+
+
+def _section_lines(line: SectionLine) -> list[Line]:
     worked_out = "pencil" if line.oven_dry_worked_out else "ink"
-    return Line(
+    rejected = bool(line.rejected_because)
+    shown = Line(
         (
-            Cell(line.section, "ink2" if line.rejected else "ink", Role.BODY),
-            Cell(line.wet, "ink", Role.FIGURE_TYPED, line.rejected),
-            Cell(line.oven_dry, worked_out, Role.FIGURE_TYPED, line.rejected),
-            Cell(line.mc, "pencil", Role.FIGURE, line.rejected),
-            Cell(line.dried, "ink2", Role.SAID if line.rejected or line.in_oven else Role.TINY),
+            Cell(line.section, "ink2" if rejected else "ink", Role.BODY),
+            Cell(line.wet, "ink", Role.FIGURE_TYPED, rejected),
+            Cell(line.oven_dry, worked_out, Role.FIGURE_TYPED, rejected),
+            Cell(line.mc, "pencil", Role.FIGURE, rejected),
+            Cell(line.dried, "ink2", Role.SAID if line.in_oven else Role.TINY),
         ),
         RowKey(line.table, line.entity),
-        Mark.STRUCK_RING if line.rejected else None,
-        said="rejected" if line.rejected else "",
+        Mark.STRUCK_RING if rejected else None,
+        ruled=not rejected,
+        said="rejected" if rejected else "",
     )
+    return [shown, _remark(line.rejected_because, 5)] if rejected else [shown]
+
+
+def _remark(text: str, columns: int, *, ruled: bool = True) -> Line:
+    """A remark too long to stand in its column: on a line of its own."""
+    return Line((*(Cell() for _ in range(columns - 1)), Cell(text, "ink2", Role.SAID)), ruled=ruled)
 
 
 def basis_line(line: BasisLine, corrected: bool) -> Line:
@@ -101,40 +116,45 @@ def typed_line(typed: Typed, at: Moment, now: Moment) -> Line:
     )
 
 
-def ledger_line(line: LedgerLine, *, ruled: bool) -> Line:
+def ledger_lines(lines: tuple[LedgerLine, ...]) -> list[Line]:
+    """All of them; no rule between a weight and what is said under it."""
+    following = [*lines[1:], None]
+    shown = []
+    for line, after in zip(lines, following, strict=True):
+        ends = after is None or not after.superseded or after.withdrawn_line
+        shown += _ledger_lines(line, ruled=ends)
+    return shown
+
+
+def _ledger_lines(line: LedgerLine, *, ruled: bool) -> list[Line]:
     """A weight that counts, or a version of it that no longer does."""
-    remarks = ", ".join(line.remarks)
+    remark = ", ".join(line.remarks)
     if line.superseded:
-        return Line(
-            (
-                Cell(line.when, "ink2", Role.BODY),
-                Cell(line.weight, "ink2", Role.FIGURE_TYPED, struck=True),
-                Cell(),
-                Cell(),
-                Cell(remarks, "ink2", Role.SAID),
-            ),
-            mark=Mark.STRUCK_RING if line.withdrawn_line else None,
-            ruled=ruled,
-            said="taken back" if line.withdrawn_line else "superseded",
-        )
-    return Line(
+        return [
+            Line(
+                (
+                    Cell(line.when, "ink2", Role.BODY),
+                    Cell(line.weight, "ink2", Role.FIGURE_TYPED, struck=True),
+                    Cell(),
+                    Cell(),
+                    Cell(remark, "ink2", Role.SAID),
+                ),
+                mark=Mark.STRUCK_RING if line.withdrawn_line else None,
+                ruled=ruled,
+                said="taken back" if line.withdrawn_line else "superseded",
+            )
+        ]
+    beneath = len(remark) > LONGEST_REMARK
+    weight = Line(
         (
             Cell(line.when, "ink", Role.BODY),
             Cell(line.weight, "ink", Role.FIGURE_TYPED),
             Cell(line.mc, "pencil", Role.FIGURE),
             Cell(line.rate, "pencil", Role.FIGURE),
-            Cell(remarks, "ink2", Role.SAID),
+            Cell("" if beneath else remark, "ink2", Role.SAID),
         ),
         RowKey(line.table, line.entity),
         Mark.LATE if line.late else None,
-        ruled=ruled,
+        ruled=ruled and not beneath,
     )
-
-
-def ledger_lines(lines: tuple[LedgerLine, ...]) -> list[Line]:
-    """All of them; no rule between a weight and the versions under it."""
-    following = [*lines[1:], None]
-    return [
-        ledger_line(line, ruled=after is None or not after.superseded or after.withdrawn_line)
-        for line, after in zip(lines, following, strict=True)
-    ]
+    return [weight, _remark(remark, 5, ruled=ruled)] if beneath else [weight]

@@ -72,9 +72,9 @@ class ChosenBoardPage(Page):
 
     def _lay_content(self, appearance: Appearance) -> None:
         self.body.addLayout(self._row(GAP_8 + 2, self._title, None, self._standing))
-        self.body.addLayout(self._row(GAP_4, self._about))
+        self.body.addLayout(self._row(0, self._about))
         self.body.addLayout(self._row(0, self._why))
-        self.body.addLayout(self._row(GAP_12, self.figures))
+        self.body.addLayout(self._row(GAP_8, self.figures))
         self.body.addSpacing(GAP_12)
         content = self._content = QWidget()
         column = QVBoxLayout(content)
@@ -87,6 +87,7 @@ class ChosenBoardPage(Page):
         )
         column.addWidget(self.sections)
         column.addLayout(self._row(GAP_4, self._sums))
+        column.addSpacing(GAP_4)
         column.addWidget(self.bases)
         newest = Text("newest first", appearance, Role.SAID, "ink2")
         column.addLayout(self._row(GAP_16, section_title("Weighings", appearance), None, newest))
@@ -228,7 +229,7 @@ class ChosenBoardPage(Page):
     def _show_basis(self, sheet: BoardSheet) -> None:
         self.oven_dry.set_value(sheet.oven_dry)
         self._provisional.setText("provisional" if sheet.provisional else "")
-        self.sections.set_lines([lines.section_line(line) for line in sheet.sections])
+        self.sections.set_lines(lines.section_lines(sheet.sections))
         self.sections.setVisible(bool(sheet.sections))
         self._sums.setText("\n".join(sheet.sums))
         self._sums.setVisible(bool(sheet.sums))
