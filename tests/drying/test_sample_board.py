@@ -401,3 +401,23 @@ def test_the_expected_weight_is_what_the_scale_will_show_coats_included():
     bare, coated = expected(None), expected("25")
     assert coated == (pytest.approx(bare[0] + 25), pytest.approx(bare[1] + 25))
     assert bare[0] < bare[1] < 3730
+
+
+def test_a_weight_written_late_belongs_to_the_piece_of_its_time():
+    build, board, _ = recut_board()
+    build.weigh(board, "3.40", at=15)
+    figures = only_board(build)
+    late = figures.points[2]
+    assert late.at == build.when(15)
+    assert late.oven_dry_weight_g == figures.points[0].oven_dry_weight_g
+    assert late.mc_pct == pytest.approx(100 * (3.40 / 2.8031 - 1), abs=0.005)
+
+
+def test_a_weight_below_that_of_the_end_coats_has_no_mc_and_hides_none():
+    build = ChargeBuilder()
+    board = build.board("1", "4000", oven_dry_weight="2500", coating_weight="20")
+    build.weigh(board, "3520", at=2)
+    build.weigh(board, "15", at=2.01)
+    assert only_board(build).points[-1].mc_pct is None
+    assert only_board(build).mc_pct == pytest.approx(40)
+    assert assessed(build).rounds[-1].mc_pct == {"1": pytest.approx(40)}
