@@ -82,7 +82,7 @@ class LogbookFile:
         try:
             return cls(path, found)
         except BaseException:
-            found.connection.close()
+            let_go(found.connection)
             if found.lock is not None:
                 found.lock.release()
             raise

@@ -33,9 +33,9 @@ def fingerprint(connection: sqlite3.Connection) -> str:
 
 def migrate(connection: sqlite3.Connection) -> None:
     """Bring the file to ``SCHEMA``, all steps or none, inside the caller's transaction."""
-    # Imported here because opening a logbook of today needs none of it, and it is slow to load.
-    from sqlite_utils import Database  # noqa: PLC0415
-    from sqlite_utils.migrations import Migrations  # noqa: PLC0415
+    # Opening a logbook of today needs none of this.
+    from sqlite_utils import Database  # noqa: PLC0415 - slow to load
+    from sqlite_utils.migrations import Migrations  # noqa: PLC0415 - slow to load
 
     steps = Migrations("kilnlog")
 

@@ -5,10 +5,13 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 from uuid import uuid4
+
+import pytest
 
 from kilnlog.records.board import Board
 from kilnlog.records.breakage import Breakage
@@ -38,6 +41,10 @@ from kilnlog.store.fact_tables import fact_table
 from kilnlog.store.logbook_file import LogbookFile
 
 ZONE = "Europe/Vienna"
+OPEN_TABLES = [table for table in TABLES if table != "closing"]
+IN_A_CHARGE = [table for table in OPEN_TABLES if fact_table(table).names_a_charge]
+#: Rows on which nothing else in ``one_of_each`` rests.
+CHILDLESS = [table for table in OPEN_TABLES if table not in ("kiln", "charge", "lot", "board", "section")]
 MONDAY = Moment(datetime(2026, 3, 2, 6, 30, tzinfo=UTC), ZONE)
 
 
@@ -161,3 +168,32 @@ def every_row(path: Path) -> dict[str, list[tuple[Any, ...]]]:
             table: connection.execute(f"SELECT * FROM {table}").fetchall()
             for table in ("logbook", "ledger", *TABLES)
         }
+
+
+def second_charge(other: sqlite3.Connection) -> dict[str, str]:
+    """A second charge with a lot, a board and a section of its own."""
+    charge = first(Charge("2026-5", ZONE))
+    lot = first(Lot(charge.entity, "A"))
+    board = first(Board(charge.entity, "1", grams("1700"), lot.entity))
+    section = first(Section(charge.entity, board.entity, "1a", grams("50")))
+    for entry in (charge, lot, board, section):
+        raw_insert(other, entry)
+    return {"charge": charge.entity, "lot": lot.entity, "board": board.entity, "section": section.entity}
+
+
+def refused(why: str) -> pytest.RaisesExc[sqlite3.IntegrityError]:
+    """A rule of the file refuses, and says so."""
+    return pytest.raises(sqlite3.IntegrityError, match=f"^kilnlog:{why}$")
+
+
+def renamed(fact: Any) -> Any:
+    """The same fact under another name, where it has one."""
+    match fact:
+        case ScheduleStep():
+            return replace(fact, step=fact.step + 1)
+        case Setting(name) | Kiln(name) | Charge(name):
+            return replace(fact, **{type(fact).__name__.lower(): name + "'"})
+        case Lot() | Board() | Section():
+            column = type(fact).__name__.lower()
+            return replace(fact, **{column: getattr(fact, column) + "'"})
+    return replace(fact, instrument=fact.instrument + "'") if hasattr(fact, "instrument") else fact

@@ -8,12 +8,7 @@ from kilnlog.store import backing_up
 from kilnlog.store.errors import AlreadyExists, BackupDiffers, MissingFolder
 from kilnlog.store.logbook_file import LogbookFile
 from kilnlog.store.verifying import Misfit
-from tests.store.mill import every_row, filled, first, unruled, write
-
-
-@pytest.fixture
-def rows(path):
-    return filled(path)
+from tests.store.mill import every_row, first, unruled, write
 
 
 def test_a_backup_holds_every_row_and_can_be_written_to(path, rows, tmp_path):

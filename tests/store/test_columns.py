@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
 import sqlite3
 import typing
 from dataclasses import fields
@@ -16,7 +15,7 @@ from kilnlog.records.moment import Moment
 from kilnlog.records.version import VersionKind
 from kilnlog.records.weight import Weight, WeightUnit
 from kilnlog.store.fact_tables import fact_table
-from tests.store.mill import filled, first, plain, raw_insert, successor
+from tests.store.mill import first, raw_insert, successor
 
 OPEN_TABLES = [table for table in TABLES if table != "closing"]
 
@@ -41,24 +40,6 @@ OF_KIND = {
 TIMES = [*((table, column) for table in OPEN_TABLES for column in ("observed_utc", "entered_utc"))] + [
     (table, f"{name}_utc") for table, name in OF_KIND[Moment]
 ]
-
-
-@pytest.fixture(scope="module")
-def template(tmp_path_factory):
-    path = tmp_path_factory.mktemp("template") / "Mill.kilnlog"
-    return path, filled(path)
-
-
-@pytest.fixture
-def rows(path, template):
-    shutil.copy(template[0], path)
-    return template[1]
-
-
-@pytest.fixture
-def other(path, rows):
-    with plain(path) as connection:
-        yield connection
 
 
 def altered(rows, table: str):

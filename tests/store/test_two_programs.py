@@ -16,7 +16,7 @@ import pytest
 from kilnlog.records.weighing import Weighing
 from kilnlog.store.errors import DiskFailed, LockedLogbook
 from kilnlog.store.logbook_file import LogbookFile
-from tests.store.mill import filled, first, grams, plain, raw_insert, write
+from tests.store.mill import first, grams, plain, raw_insert, write
 
 
 @contextmanager
@@ -33,11 +33,6 @@ def other_program(path: Path, verb: str) -> Iterator[tuple[subprocess.Popen[str]
             yield program, program.stdout.readline().strip()
         finally:
             program.kill()
-
-
-@pytest.fixture
-def rows(path):
-    return filled(path)
 
 
 def weighing(rows, text: str):

@@ -17,8 +17,8 @@ from tests.store.mill import filled, first, grams, plain, raw_insert, successor,
 
 
 @pytest.fixture
-def rows(path):
-    return filled(path, closed=True)
+def rows(closed_rows):
+    return closed_rows
 
 
 def misfits(path, head=None):
