@@ -155,6 +155,12 @@ class TurnedIntoDate(KilnlogError):
     code = "turned-into-date"
 
 
+class UnstorableText(KilnlogError):
+    """The text holds what no logbook can keep: a NUL, or half of a character. No values."""
+
+    code = "unstorable-text"
+
+
 class NotYesOrNo(KilnlogError):
     """A yes/no column holds another word. Values: typed."""
 

@@ -155,7 +155,7 @@ def weight_from(cell: Cell, unit: WeightUnit | None, typed: Cell | None) -> Weig
 
 
 def value_from(cell: Cell, column: Column, zone: str) -> object:
-    """What a cell says that needs nothing from its neighbours: all but weights and references."""
+    """What a cell says that needs nothing from its neighbours: all but names and weights."""
     return _READERS[column.holds](cell, column, zone)
 
 
@@ -165,7 +165,6 @@ def _word(cell: Cell, column: Column, _: str) -> StrEnum:
 
 
 _READERS: Mapping[Holds, Callable[[Cell, Column, str], object]] = {
-    Holds.NAME: lambda cell, _, __: name_from(cell),
     Holds.TEXT: lambda cell, _, __: text_of(cell),
     Holds.MEASURE: lambda cell, _, __: measure_from(cell),
     Holds.NUMBER: lambda cell, column, _: number_from(cell, column),

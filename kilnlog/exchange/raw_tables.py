@@ -16,6 +16,7 @@ from kilnlog.exchange.errors import (
     MissingColumn,
     Problem,
     UnknownColumn,
+    UnstorableText,
 )
 from kilnlog.records.errors import KilnlogError
 
@@ -74,6 +75,7 @@ class Problems:
             raise ImportRefused(tuple(by_row))
 
 
+_UNSTORABLE = re.compile("[\x00\ud800-\udfff]")
 _CONTINUED = re.compile(r"(?P<name>\w+)_(?:[2-9]|[1-9]\d)", re.ASCII)
 
 
@@ -100,6 +102,8 @@ def table_from(
             if not name:
                 problems.add(file, number, None, ColumnUnnamed(typed=str(cell)))
                 break
+            if isinstance(cell, str) and _UNSTORABLE.search(cell):
+                problems.add(file, number, name, UnstorableText())
             filled[name] = cell
         if filled:
             rows.append(RawRow(number, filled))

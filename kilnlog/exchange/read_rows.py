@@ -120,12 +120,16 @@ class _RowReader:
         match column.holds:
             case Holds.WEIGHT:
                 return self._weight(column.name, cell, unit)
-            case Holds.REFERENCE:
-                return name_from(cell)
+            case Holds.NAME | Holds.REFERENCE:
+                return self._name(cell)
             case Holds.LONG:
                 return self._long(column.name)
             case _:
                 return self._try(column.name, lambda: value_from(cell, column, zone))
+
+    def _name(self, cell: Cell) -> str:
+        """A name; a row that a logbook wrote has it to the letter, blanks around it included."""
+        return text_of(cell) if self._cell("uid") else name_from(cell)
 
     def _weight(self, name: str, cell: Cell, unit: WeightUnit | None) -> Weight | None:
         if unit is None and self._cell("weight_unit"):

@@ -138,6 +138,10 @@ _SOURCE_ERRORS: Mapping[str, tuple[str, str]] = {
         "The spreadsheet turned this into a date: {typed}.",
         "Format the cell as text and type it again, like 4/4.",
     ),
+    "unstorable-text": (
+        "The text holds characters that no file can keep.",
+        "Type it again without them.",
+    ),
     "not-yes-or-no": ("“{typed}” is neither yes nor no.", "Write yes or no."),
     "not-whole": ("“{typed}” is not a whole number.", "Write a whole number."),
     "unknown-name": ("There is no {what} “{name}”.", "Declare it in its own table, or use one of: {known}."),

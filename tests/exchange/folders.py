@@ -17,8 +17,6 @@ from kilnlog.records.version import Entry
 NOW = datetime(2025, 6, 1, 9, 30, 15, tzinfo=UTC)
 ZONE = "America/New_York"
 
-_numbers = count(1)  # no uid is given twice
-
 #: An invented charge: two lots, three boards, one of each kind of row.
 SMALL: Mapping[str, str] = {
     "kilns": (
@@ -89,10 +87,12 @@ def taken_in(
     source: Path, existing: Mapping[str, Sequence[Entry[Any]]] | None = None, *, zone: str = ZONE
 ) -> list[Entry[Any]]:
     """The entries a source gives, with uids counted up."""
+    numbers = count(1)
+    prefix = "more" if existing else "new"  # no uid is given twice
     return entries_from(
         read(source),
         existing or {},
-        new_uid=lambda: f"new-{next(_numbers)}",
+        new_uid=lambda: f"{prefix}-{next(numbers)}",
         now=NOW,
         who="tester",
         zone=zone,

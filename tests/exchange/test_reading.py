@@ -57,6 +57,15 @@ def test_quoted_text_keeps_its_newlines_and_separators(tmp_path: Path) -> None:
     assert by_table(taken_in(source))["event"][0].fact.note == note
 
 
+def test_text_that_no_logbook_can_keep_is_refused(tmp_path: Path) -> None:
+    refused = refusal(folder(tmp_path / "in", **replaced("events", "storm", "st\0rm")))
+    assert places(refused) == {("events.csv", 2, "note", "unstorable-text")}
+    rows = small_rows()
+    rows["events"][1][-1] = "half of _xD83D_"  # as a workbook spells a lone surrogate
+    refused = refusal(workbook(tmp_path / "in.xlsx", rows))
+    assert places(refused) == {("in.xlsx, sheet events", 2, "note", "unstorable-text")}
+
+
 def test_weights_are_kept_to_the_letter(tmp_path: Path) -> None:
     boards = by_table(_plain(tmp_path))["board"]
     assert [(b.fact.start_weight.text, b.fact.start_weight.unit) for b in boards] == [
