@@ -14,7 +14,6 @@ from PySide6.QtCore import QObject, Signal
 from kilnlog.logbook.session import Logbook
 from kilnlog.records.errors import KilnlogError
 
-
 #: How often a long operation is heard of at most.
 TOLD_EVERY_S = 0.05
 
