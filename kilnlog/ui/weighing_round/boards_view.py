@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
@@ -21,7 +21,12 @@ ROOM_FOR_BOTH = 1500
 
 
 class BoardsView(QWidget):
-    """Round and chosen board side by side; with little room F4 turns from one to the other."""
+    """Round and chosen board side by side; with little room F4 turns from one to the other.
+
+    keys_changed(): other keys work now.
+    """
+
+    keys_changed = Signal()
 
     def __init__(self, desk: Desk, appearance: Appearance) -> None:
         super().__init__()
@@ -59,6 +64,14 @@ class BoardsView(QWidget):
     def keys(self) -> tuple[tuple[str, str], ...]:
         """The keys that work here."""
         turn = (("F4", "the round" if self._turned else "the board"),) if self._one_at_a_time else ()
+        if self._turned and self._one_at_a_time:
+            return (
+                ("↑ ↓", "move"),
+                ("Enter", "correct"),
+                ("Del", "take back"),
+                *turn,
+                ("F2", "show working"),
+            )
         return (
             ("Enter", "accept, next"),
             ("↑ ↓", "move"),
@@ -80,6 +93,7 @@ class BoardsView(QWidget):
         """F4: turn from the round to the chosen board and back."""
         self._turned = not self._turned
         self._share_room()
+        self.keys_changed.emit()
         (self.board_page if self._turned and self._one_at_a_time else self.round_page.table).setFocus()
 
     def _share_room(self) -> None:

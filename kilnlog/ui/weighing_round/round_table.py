@@ -23,6 +23,8 @@ _SAMPLES: dict[Column, tuple[Role, str]] = {
     Column.MC: (Role.FIGURE, "188.8"),
     Column.LOSS: (Role.FIGURE, "18.88"),
 }
+#: The columns that share what the others leave.
+_SPREAD = (Column.LAST, Column.EXPECTED, Column.NOW, Column.MC, Column.LOSS)
 _LEAST_SAYS_W = 132  # px at regular size: "near its limit, 6.5"
 
 
@@ -65,6 +67,7 @@ class RoundTable(QTableView):
         self._keeper = keeper
         self._appearance = appearance
         self._model = RoundModel(keeper)
+        self._least: dict[Column, int] = {}  # px
         self._painter = LinePainter(appearance, self._model)
         self.setModel(self._model)
         self.setItemDelegate(self._painter)
@@ -124,8 +127,7 @@ class RoundTable(QTableView):
         self.field.setText(text)
         self.field.selectAll()
         self.field.setAccessibleName(f"Weight of board {line.board} now, {line.unit}")
-        self._painter.has_field = self._keeper.desk.can_write
-        self.field.setReadOnly(not self._painter.has_field)
+        self._follow_sealing()
         self._open_slip()
         # One line ahead stays visible, so that the next board is known before this one is put back.
         self.scrollTo(self._model.index(min(row + 1, self._model.rowCount() - 1), Column.BOARD))
@@ -134,6 +136,14 @@ class RoundTable(QTableView):
         self._repaint_row(left)
         self._repaint_row(row)
         self.line_changed.emit(line.entity)
+
+    def _follow_sealing(self) -> None:
+        """Once nothing can be written there is no box, and the keys only move."""
+        can_write = self._keeper.desk.can_write
+        if self.field.isReadOnly() == can_write:
+            self._painter.has_field = can_write
+            self.field.setReadOnly(not can_write)
+            self.viewport().update()
 
     def _repaint_row(self, row: int) -> None:
         if 0 <= row < self._model.rowCount():
@@ -196,7 +206,8 @@ class RoundTable(QTableView):
         self.go_to(max(0, min(last, self.row + lines)))
 
     def _follow(self) -> None:
-        """A line was kept, asked about or refused."""
+        """A line was kept, asked about or refused; or the charge was closed."""
+        self._follow_sealing()
         line = self._model.line(self.row) if 0 <= self.row < self._model.rowCount() else None
         untouched = not self.field.text() or not self.field.isModified()
         if line is not None and line.kept is not None and self._model.typed(self.row) is None and untouched:
@@ -256,14 +267,14 @@ class RoundTable(QTableView):
             heading = str(self._model.headerData(column, Qt.Orientation.Horizontal))
             width = max(width, QFontMetricsF(sizes.font(Role.LABEL)).horizontalAdvance(heading))
             extra = 3 * PAD if column in (Column.NOW, Column.LAST, Column.EXPECTED) else 2 * PAD
-            self.setColumnWidth(column, round(width) + extra)
+            self._least[column] = round(width) + extra
         self._share_the_rest()
         self._open_slip()
 
     def _share_the_rest(self) -> None:
         """Place and remark take what the figures leave."""
         sizes = self._appearance.sizes
-        taken = sum(self.columnWidth(column) for column in (Column.MARGIN, *_SAMPLES))
+        taken = self.columnWidth(Column.MARGIN) + sum(self._least.values())
         rest = max(0, self.viewport().width() - taken)
         least_says = round(_LEAST_SAYS_W * sizes.px(Role.BODY) / 15)
         self.setColumnHidden(Column.PLACE, sizes.name == "largest" or rest < least_says + 90)
@@ -274,7 +285,11 @@ class RoundTable(QTableView):
             natural = max((metrics.horizontalAdvance(text) for text in texts), default=0) + 2 * PAD
             place = min(max(round(natural), round(rest * 0.4)), rest - least_says)
             self.setColumnWidth(Column.PLACE, place)
-        self.setColumnWidth(Column.SAYS, max(least_says // 2, rest - place))
+        # With more room than the remark can use, the figures stand further apart.
+        spare = max(0, rest - place - 2 * least_says) // len(_SPREAD)
+        for column, width in self._least.items():
+            self.setColumnWidth(column, width + (spare if column in _SPREAD else 0))
+        self.setColumnWidth(Column.SAYS, max(least_says // 2, rest - place - spare * len(_SPREAD)))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The columns follow the page."""
