@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRect, QRectF, Qt, QTimer, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QShowEvent
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLayout, QScrollArea, QVBoxLayout, QWidget
 
 from kilnlog.logbook.board_sheet import BoardSheet, board_sheet
@@ -23,6 +23,8 @@ from kilnlog.ui.weighing_round.keeper import RoundKeeper, TypedState
 #: Beside the round the page is this wide at regular size [px].
 PAGE_W = 456
 _RIGHT_PAD = 14
+#: Its texts take no more than so many times the height of a letter.
+_TEXT_EMS = 46
 _WIDEST = 16_777_215  # Qt's own largest size
 
 
@@ -103,9 +105,8 @@ class ChosenBoardPage(Page):
         content.setAutoFillBackground(False)  # setWidget turns it on, and would hide the margin line
         self._area.verticalScrollBar().rangeChanged.connect(lambda *_: self._indent())
         self.body.addWidget(self._area, 1)
-        foot = self._row(GAP_12, self.foot)
-        self._rows[-1] = (foot, GAP_12, False)
-        self.body.addLayout(foot)
+        self._foot_row = self._row(GAP_12, self.foot)
+        self.body.addLayout(self._foot_row)
 
     def _row(self, above: int, *widgets: QWidget | None) -> QHBoxLayout:
         """A row on the page's text edge; None is where its room is."""
@@ -120,14 +121,19 @@ class ChosenBoardPage(Page):
         return row
 
     def _indent(self) -> None:
-        """Every text ends on one edge, whether the scroll bar stands beside it or not."""
+        """Every text ends on one edge, whether the scroll bar stands beside it or not.
+
+        With the whole room to itself the page keeps its texts near enough to be read as one line.
+        """
         bar = self._area.verticalScrollBar()
         taken = bar.sizeHint().width() if bar.maximum() > 0 else 0
+        widest = _TEXT_EMS * self._appearance.sizes.px(Role.BODY)
+        pad = max(_RIGHT_PAD, round(self.width() - self.margin_x - GAP_12 - widest))
         for row, above, scrolls in self._rows:
-            right = _RIGHT_PAD - (taken if scrolls else 0)
+            right = _RIGHT_PAD if row is self._foot_row else pad - (taken if scrolls else 0)
             row.setContentsMargins(self.margin_x + GAP_12, above, right, GAP_2)
         for table in (self.sections, self.bases, self.weighings):
-            table.set_right_pad(_RIGHT_PAD + GAP_2 - taken)
+            table.set_right_pad(pad + GAP_2 - taken)
         self.update()
 
     def _connect(self) -> None:
@@ -195,6 +201,20 @@ class ChosenBoardPage(Page):
     def _refresh_soon(self) -> None:
         if self.isVisible():
             self._soon.start(0)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Arrows go on from where they mean nothing."""
+        if event.key() == Qt.Key.Key_Down:
+            self.focusNextChild()
+        elif event.key() == Qt.Key.Key_Up:
+            self.focusPreviousChild()
+        else:
+            super().keyPressEvent(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The texts' right edge follows the page."""
+        super().resizeEvent(event)
+        self._indent()
 
     def showEvent(self, event: QShowEvent) -> None:
         """Nothing is followed while hidden."""
