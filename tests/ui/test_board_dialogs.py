@@ -1,0 +1,292 @@
+"""Cutting, drying, recutting, breaking and withdrawing sample boards at the keyboard."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
+
+from kilnlog.drying.figures import BasisKind, BoardState
+from kilnlog.logbook.cutting import DRIED
+from kilnlog.records.version import VersionKind
+from kilnlog.ui.board_dialogs.board_dialog import BoardDialog
+from kilnlog.ui.board_dialogs.break_dialog import BreakDialog
+from kilnlog.ui.board_dialogs.cautions import HOT_OVEN
+from kilnlog.ui.board_dialogs.recut_dialog import RecutDialog
+from kilnlog.ui.board_dialogs.section_dialog import SectionDialog
+from kilnlog.ui.board_dialogs.weights import WhichReading
+from kilnlog.ui.board_dialogs.withdraw_dialog import WithdrawDialog
+from kilnlog.ui.commands import MenuName
+from kilnlog.ui.look.labels import Wrapped
+from kilnlog.ui.register.pick import PickDialog
+from kilnlog.ui.register.reason import ReasonDialog
+from tests.ui.boards import ENTER, figures, keep, press, settle, shown_view, take_board, type_in
+from tests.ui.conftest import dialog_open, dialog_with_keys
+
+
+@pytest.fixture
+def view(qtbot, desk, appearance, book_path):
+    return shown_view(qtbot, desk, appearance, book_path)
+
+
+def newest(lines):
+    return lines[-1].newest
+
+
+def cut_board(qtbot, desk, view):
+    view.board_commands.cut()
+    return dialog_with_keys(qtbot, BoardDialog)
+
+
+def test_the_board_menu_has_every_command_and_its_keys(view):
+    commands = {command.text.replace("&", ""): command for command in view.commands()}
+    assert {command.menu for command in commands.values()} == {MenuName.BOARD}
+    assert commands["Cut a sample board…"].key == "Ctrl+B"
+    assert commands["Show working"].key == "F2"
+    assert all(command.writes for text, command in commands.items() if text != "Show working")
+    can_work = {text for text, command in commands.items() if command.possible()}
+    assert {"Sections…", "Recut…", "Piece broke off…", "Withdraw…"} <= can_work
+    assert not {"Put back in use…", "The recut's section is dry…"} & can_work
+
+
+def test_a_board_is_cut_with_its_sections_in_one_go(qtbot, desk, view):
+    dialog = cut_board(qtbot, desk, view)
+    assert dialog.rows["board"].field.text() == "5"  # after 1 to 4
+    assert dialog.rows["cut_at"].field.text() == "2026-11-25 07:46"
+    type_in(qtbot, dialog, "start_weight", "3120")
+    type_in(qtbot, dialog, "wet_A", "101.5")
+    type_in(qtbot, dialog, "wet_B", "99.8")
+    type_in(qtbot, dialog, "position", "rear, low")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    board = newest(desk.record.board)
+    assert (board.fact.board, board.fact.start_weight.text, board.fact.position) == ("5", "3120", "rear, low")
+    sections = [line.newest.fact for line in desk.record.section if line.newest.fact.board == board.entity]
+    assert [(one.section, one.wet_weight.text) for one in sections] == [("A", "101.5"), ("B", "99.8")]
+    assert desk.board_in_hand == board.entity
+    assert figures(desk, "5").state is BoardState.DRYING_OVEN
+    assert dialog_open() is None
+
+
+def test_a_taken_label_is_refused_beside_it_and_nothing_is_lost(qtbot, desk, view):
+    boards = len(desk.record.board)
+    dialog = cut_board(qtbot, desk, view)
+    type_in(qtbot, dialog, "board", "2")
+    type_in(qtbot, dialog, "start_weight", "3120")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert "2" in dialog.rows["board"].wrong
+    assert dialog.rows["start_weight"].field.text() == "3120"
+    assert dialog_open() is dialog
+    assert len(desk.record.board) == boards
+    press(qtbot, Qt.Key.Key_Escape)
+    assert dialog_open() is None
+
+
+def test_what_is_missing_is_said_at_its_field(qtbot, desk, view):
+    dialog = cut_board(qtbot, desk, view)
+    type_in(qtbot, dialog, "cut_at", "yesterday")
+    keep(qtbot, dialog)
+    assert dialog.rows["start_weight"].wrong
+    assert dialog.rows["cut_at"].wrong
+    assert dialog.rows["cut_at"].field.text() == "yesterday"
+    assert QApplication.focusWidget() is dialog.rows["start_weight"].field
+
+
+def test_a_weight_that_can_be_read_in_two_ways_is_asked_about(qtbot, desk, view):
+    dialog = cut_board(qtbot, desk, view)
+    type_in(qtbot, dialog, "start_weight", "3,120")
+    keep(qtbot, dialog)
+    which = dialog_with_keys(qtbot, WhichReading)
+    assert [button.text() for button in which.choices] == ["It is 3120", "It is 3.120"]
+    press(qtbot, Qt.Key.Key_Space)
+    settle(qtbot, desk)
+    weight = newest(desk.record.board).fact.start_weight
+    assert (weight.text, weight.grams) == ("3,120", 3120)
+
+
+def open_section(qtbot, desk, view, label="1"):
+    """By the list of sections: Enter on the first."""
+    take_board(qtbot, desk, view, label)
+    view.board_commands.sections()
+    dialog_with_keys(qtbot, PickDialog)
+    press(qtbot, ENTER)
+    return dialog_with_keys(qtbot, SectionDialog)
+
+
+def test_oven_dry_heavier_than_wet_asks_whether_the_two_are_swapped(qtbot, desk, view):
+    dialog = open_section(qtbot, desk, view)
+    type_in(qtbot, dialog, "oven_dry_weight", "91.0")
+    keep(qtbot, dialog)
+    assert "swapped?" in dialog.rows["oven_dry_weight"].wrong
+    assert dialog.rows["oven_dry_weight"].field.text() == "91.0"
+    assert all(len(line.entries) == 1 for line in desk.record.section)
+
+
+def test_a_corrected_section_needs_its_reason(qtbot, desk, view):
+    dialog = open_section(qtbot, desk, view)
+    type_in(qtbot, dialog, "wet_weight", "95.0")
+    keep(qtbot, dialog)
+    assert dialog.rows["reason"].wrong
+    type_in(qtbot, dialog, "reason", "misread")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    entry = desk.record.section[0].newest
+    assert (entry.version.kind, entry.version.reason) == (VersionKind.CORRECTION, "misread")
+    # (95.0 / 50.0 - 1) x 100
+    assert figures(desk, "1").start_mc_pct == pytest.approx(90.0)
+
+
+def test_a_section_is_rejected_for_the_reason_given(qtbot, desk, view):
+    dialog = open_section(qtbot, desk, view)
+    type_in(qtbot, dialog, "rejected_because", "scorched")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    entry = desk.record.section[0].newest
+    assert (entry.fact.rejected_because, entry.version.reason) == ("scorched", "scorched")
+    assert figures(desk, "1").start_mc_pct is None
+    assert figures(desk, "1").sections[0].rejected_because == "scorched"
+
+
+def test_wherever_a_section_goes_into_the_oven_the_hazards_are_said(qtbot, desk, view):
+    dialog = open_section(qtbot, desk, view)
+    assert HOT_OVEN in [text.text() for text in dialog.findChildren(Wrapped)]
+    for hazard in ("gloves", "fire", "local fire code"):
+        assert hazard in HOT_OVEN
+
+
+def test_oven_weighings_are_judged_by_the_rule_in_force(qtbot, desk, view):
+    dialog = cut_board(qtbot, desk, view)
+    type_in(qtbot, dialog, "start_weight", "3000")
+    type_in(qtbot, dialog, "wet_A", "100.0")
+    type_in(qtbot, dialog, "cut_at", "2026-11-24 08:00")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    dialog = open_section(qtbot, desk, view, "5")
+    for when, weight, said in (
+        ("2026-11-24 20:00", "55.40", "weigh it again after 2 h"),
+        ("2026-11-24 23:00", "55.10", "Not constant yet"),
+        ("2026-11-25 02:00", "55.08", "Constant at 55.1 g"),
+    ):
+        type_in(qtbot, dialog, "oven_at", when)
+        type_in(qtbot, dialog, "oven_weight", weight)
+        press(qtbot, ENTER)
+        settle(qtbot, desk)
+        assert said in dialog.readings.said.text()
+    assert [line.cells[2].text for line in dialog.readings.table.lines] == ["–", "−0.54", "−0.04"]
+    # (100.0 / 55.08 - 1) x 100: the lower of the two readings compared
+    assert figures(desk, "5").start_mc_pct == pytest.approx(81.554, abs=0.001)
+
+
+def test_an_oven_weighing_is_taken_back_by_delete(qtbot, desk, view):
+    dialog = open_section(qtbot, desk, view)
+    type_in(qtbot, dialog, "oven_weight", "50.2")
+    press(qtbot, ENTER)
+    settle(qtbot, desk)
+    dialog.readings.table.setFocus()
+    press(qtbot, Qt.Key.Key_Delete)
+    reason = dialog_with_keys(qtbot, ReasonDialog)
+    type_in(qtbot, reason, "reason", "wrong piece")
+    press(qtbot, ENTER)
+    settle(qtbot, desk)
+    assert newest(desk.record.oven_weighing).version.kind is VersionKind.VOID
+    assert dialog.readings.table.lines == ()
+
+
+def test_a_recut_is_provisional_until_its_section_is_dry(qtbot, desk, view):
+    take_board(qtbot, desk, view, "1")
+    view.board_commands.recut()
+    dialog = dialog_with_keys(qtbot, RecutDialog)
+    for column, text in (("weight_before", "2800"), ("weight_after", "2600"), ("section_wet", "90.0")):
+        type_in(qtbot, dialog, column, text)
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    board = figures(desk, "1")
+    assert board.basis.kind is BasisKind.PROVISIONAL
+    # 3000 g at 80 % is 1666.67 g oven-dry; times 2600 / 2800
+    assert board.oven_dry_weight_g == pytest.approx(3000 / 1.8 * 2600 / 2800)
+    view.board_commands.recut_dry()
+    dialog = dialog_with_keys(qtbot, RecutDialog)
+    type_in(qtbot, dialog, "section_oven_dry", "60.0")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    board, entry = figures(desk, "1"), newest(desk.record.recut)
+    assert (entry.version.kind, entry.version.reason) == (VersionKind.CORRECTION, DRIED)
+    assert board.basis.kind is BasisKind.RECUT
+    # its section stood at (90 / 60 - 1) x 100 = 50 %: 100 x 2600 / 150
+    assert board.oven_dry_weight_g == pytest.approx(100 * 2600 / 150)
+
+
+@pytest.mark.parametrize(
+    ("open_dialog", "kind"), [("recut", RecutDialog), ("broke_off", BreakDialog)], ids=["recut", "break"]
+)
+def test_a_board_that_grew_by_cutting_is_refused(qtbot, desk, view, open_dialog, kind):
+    take_board(qtbot, desk, view, "1")
+    getattr(view.board_commands, open_dialog)()
+    dialog = dialog_with_keys(qtbot, kind)
+    type_in(qtbot, dialog, "weight_before", "2600")
+    type_in(qtbot, dialog, "weight_after", "2800")
+    if kind is RecutDialog:
+        type_in(qtbot, dialog, "section_wet", "90.0")
+    keep(qtbot, dialog)
+    assert "swapped?" in dialog.rows["weight_after"].wrong
+    assert desk.record.recut == desk.record.breakage == ()
+
+
+def test_a_break_leaves_the_moisture_content_as_it_was(qtbot, desk, view):
+    take_board(qtbot, desk, view, "2")
+    before = figures(desk, "2")
+    view.board_commands.broke_off()
+    dialog = dialog_with_keys(qtbot, BreakDialog)
+    type_in(qtbot, dialog, "weight_before", "2900")
+    type_in(qtbot, dialog, "weight_after", "2700")
+    type_in(qtbot, dialog, "fact_reason", "caught on the track")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    board = figures(desk, "2")
+    assert board.basis.kind is BasisKind.BREAK
+    assert board.oven_dry_weight_g == pytest.approx(before.oven_dry_weight_g * 2700 / 2900)
+    assert board.mc_pct == pytest.approx(before.mc_pct)
+    assert newest(desk.record.breakage).fact.reason == "caught on the track"
+
+
+def test_a_withdrawn_board_is_replaced_and_put_back(qtbot, desk, view):
+    take_board(qtbot, desk, view, "3")
+    view.board_commands.withdraw()
+    dialog = dialog_with_keys(qtbot, WithdrawDialog)
+    keep(qtbot, dialog)
+    assert dialog.rows["reason"].wrong  # a board does not leave without a word
+    type_in(qtbot, dialog, "reason", "split")
+    dialog.keep_and_replace()
+    settle(qtbot, desk)
+    assert figures(desk, "3").state is BoardState.WITHDRAWN
+    cut = dialog_with_keys(qtbot, BoardDialog)
+    assert cut.rows["replaces"].field.value == figures(desk, "3").entity
+    assert cut.rows["position"].field.text() == "door"
+    type_in(qtbot, cut, "start_weight", "2950")
+    keep(qtbot, cut)
+    settle(qtbot, desk)
+    assert [board.board for board in desk.assessment.boards] == ["1", "2", "3", "5", "4"]
+    take_board(qtbot, desk, view, "3")
+    view.board_commands.restore()
+    reason = dialog_with_keys(qtbot, ReasonDialog)
+    type_in(qtbot, reason, "reason", "the split is shallow")
+    press(qtbot, ENTER)
+    settle(qtbot, desk)
+    assert figures(desk, "3").state is BoardState.IN_USE
+
+
+def test_particulars_are_corrected_for_a_reason(qtbot, desk, view):
+    take_board(qtbot, desk, view, "4")
+    view.board_commands.correct()
+    dialog = dialog_with_keys(qtbot, BoardDialog)
+    type_in(qtbot, dialog, "coating_weight", "20")
+    keep(qtbot, dialog)
+    assert dialog.rows["reason"].wrong
+    type_in(qtbot, dialog, "reason", "the coat was weighed")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    board = figures(desk, "4")
+    assert board.fact.coating_weight.text == "20"
+    # the coat is taken off what was weighed after it: (2900 - 20) of 1666.67 g oven-dry
+    assert board.mc_pct == pytest.approx(100 * (2880 / (3000 / 1.8) - 1))
