@@ -28,6 +28,14 @@ _TEXT_EMS = 46
 _WIDEST = 16_777_215  # Qt's own largest size
 
 
+class _Scrolled(QScrollArea):
+    """Leaves the keys to the page: arrows go from thing to thing, and what they reach comes into view."""
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Not for the scroll bar."""
+        event.ignore()
+
+
 class ChosenBoardPage(Page):
     """One sample board.
 
@@ -95,7 +103,7 @@ class ChosenBoardPage(Page):
         column.addLayout(self._row(GAP_16, section_title("Weighings", appearance), None, newest))
         column.addWidget(self.weighings)
         column.addStretch(1)
-        self._area = QScrollArea()
+        self._area = _Scrolled()
         self._area.setWidgetResizable(True)
         self._area.setFrameShape(QFrame.Shape.NoFrame)
         self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
