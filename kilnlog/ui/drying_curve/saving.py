@@ -4,64 +4,65 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QPoint, QRect, QRectF, QSize
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QPoint, QRect, QRectF, QSize
+from PySide6.QtGui import QImage, QImageWriter, QPainter
 from PySide6.QtSvg import QSvgGenerator
 from PySide6.QtWidgets import QWidget
 
-from kilnlog.records.errors import KilnlogError
 from kilnlog.ui.drying_curve.plot import CurvePlot
 from kilnlog.ui.errors import PictureNotSaved
 
 _PNG_SCALE = 2  # sharp on paper
+_BETWEEN = 16  # px between plot and key
 
 
 def save_plot(plot: CurvePlot, key: QWidget, to: Path) -> None:
     """Write plot and key side by side; raises ``PictureNotSaved`` where the file cannot be written."""
-    size = QSize(plot.width() + key.width() + 16, plot.height())
+    size = QSize(plot.width() + key.width() + _BETWEEN, plot.height())
     plot.set_exporting(True)
     try:
-        if to.suffix.lower() == ".svg":
-            _save_svg(plot, key, to, size)
-        else:
-            _save_png(plot, key, to, size)
+        drawn = _svg(plot, key, size) if to.suffix.lower() == ".svg" else _png(plot, key, size)
     finally:
         plot.set_exporting(False)
+    try:
+        to.write_bytes(drawn)
+    except OSError as error:
+        raise PictureNotSaved(name=to.name, folder=str(to.parent)) from error
 
 
-def _save_png(plot: CurvePlot, key: QWidget, to: Path, size: QSize) -> None:
+def _png(plot: CurvePlot, key: QWidget, size: QSize) -> bytes:
     image = QImage(size * _PNG_SCALE, QImage.Format.Format_RGB32)
     image.setDevicePixelRatio(_PNG_SCALE)
     painter = QPainter(image)
-    try:
-        _paint(painter, plot, key, size)
-    finally:
-        painter.end()
-    if not image.save(str(to)):
-        raise _not_saved(to)
+    _paint(painter, plot, key, size)
+    buffer = _buffer()
+    QImageWriter(buffer, QByteArray(b"png")).write(image)
+    return bytes(buffer.data().data())
 
 
-def _save_svg(plot: CurvePlot, key: QWidget, to: Path, size: QSize) -> None:
+def _svg(plot: CurvePlot, key: QWidget, size: QSize) -> bytes:
+    buffer = _buffer()
     generator = QSvgGenerator()
-    generator.setFileName(str(to))
+    generator.setOutputDevice(buffer)
     generator.setSize(size)
     generator.setViewBox(QRect(QPoint(0, 0), size))
     generator.setTitle("Drying curve")
     generator.setDescription(plot.accessibleDescription())
-    painter = QPainter()
-    if not painter.begin(generator):
-        raise _not_saved(to)
-    try:
-        _paint(painter, plot, key, size)
-    finally:
-        painter.end()
+    _paint(QPainter(generator), plot, key, size)
+    return bytes(buffer.data().data())
+
+
+def _buffer() -> QBuffer:
+    buffer = QBuffer()
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    return buffer
 
 
 def _paint(painter: QPainter, plot: CurvePlot, key: QWidget, size: QSize) -> None:
-    painter.fillRect(QRect(QPoint(0, 0), size), plot.ground)
-    plot.render(painter, QRectF(plot.rect()))
-    key.render(painter, QPoint(plot.width() + 16, 0), renderFlags=QWidget.RenderFlag.DrawChildren)
-
-
-def _not_saved(to: Path) -> KilnlogError:
-    return PictureNotSaved(name=to.name, folder=str(to.parent))
+    try:
+        painter.fillRect(QRect(QPoint(0, 0), size), plot.ground)
+        plot.render(painter, QRectF(plot.rect()))
+        place = QPoint(plot.width() + _BETWEEN, 0)
+        key.render(painter, place, renderFlags=QWidget.RenderFlag.DrawChildren)
+    finally:
+        painter.end()

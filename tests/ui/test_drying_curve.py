@@ -1,0 +1,199 @@
+"""The drying curve: what is drawn, what the hairline reads off, what the keys do, what is saved."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from xml.etree import ElementTree
+
+import numpy as np
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QImage
+
+from kilnlog.drying.assessment import assess
+from kilnlog.logbook.weighing_round import keep_weight
+from kilnlog.records.moment import Moment
+from kilnlog.reference.tables import load
+from kilnlog.ui.drying_curve.axes import MoistureAxis, TimeAxis
+from kilnlog.ui.drying_curve.series import board_series, step_spans
+from kilnlog.ui.drying_curve.styles import MARKERS, style_of
+from kilnlog.ui.drying_curve.view import DryingCurveView
+from kilnlog.ui.errors import PictureNotSaved
+from kilnlog.ui.look.tokens import TOKENS
+from tests.builders import ChargeBuilder
+from tests.ui.conftest import at, grams, open_book
+
+
+@pytest.fixture
+def view(qtbot, desk, appearance, book_path):
+    made = DryingCurveView(desk, appearance)
+    qtbot.addWidget(made)
+    made.resize(1338, 630)
+    made.show()
+    qtbot.waitExposed(made)
+    open_book(qtbot, desk, book_path)
+    line = next(line for line in desk.lines if line.number == "2026-02")
+    with qtbot.waitSignal(desk.record_changed):
+        desk.take_in_hand(line.entity)
+    made.setFocus()
+    return made
+
+
+def board_entity(desk, label):
+    return next(board.entity for board in desk.assessment.boards if board.board == label)
+
+
+def test_the_key_reads_the_newest_round_wettest_first_control_boards_apart(view):
+    lines = view.key.lines
+    assert [line.feeds_control for line in lines] == [True, True, False, False]
+    # 2900 g over 3000 / 1.8 g oven-dry: 74.0 %
+    assert {line.mc_text for line in lines} == {"74.0"}
+
+
+def test_a_kept_weight_moves_the_curve(qtbot, desk, view):
+    before = view.plot.assessment.rounds
+    with qtbot.waitSignal(desk.record_changed):
+        desk.do(keep_weight, desk.record.entity, board_entity(desk, "1"), grams("2801"), desk.now())
+    assert len(view.plot.assessment.rounds) == len(before) + 1
+    assert view.key.lines[0].mc_text == "74.0"
+    # 2801 / 1666.67 - 1
+    assert next(line for line in view.key.lines if line.label == "1").mc_text == "68.1"
+    carried = {line.label for line in view.key.lines if line.carried}
+    assert carried == {"2", "3", "4"}
+
+
+def test_a_hidden_curve_is_up_to_date_when_it_is_shown(qtbot, desk, view):
+    view.hide()
+    with qtbot.waitSignal(desk.record_changed):
+        desk.do(keep_weight, desk.record.entity, board_entity(desk, "1"), grams("2801"), desk.now())
+    view.show()
+    assert next(line for line in view.key.lines if line.label == "1").mc_text == "68.1"
+
+
+def test_arrows_move_the_hairline_from_round_to_round(qtbot, view):
+    newest = view.plot.reading
+    qtbot.keyClick(view.plot, Qt.Key.Key_Left)
+    assert view.plot.reading == newest - 1
+    assert view.key.lines[0].mc_text == "80.0"  # the start weights
+    qtbot.keyClick(view.plot, Qt.Key.Key_Left)
+    assert view.plot.reading == 0  # stays at the first
+    qtbot.keyClick(view.plot, Qt.Key.Key_End)
+    assert view.plot.reading == newest
+
+
+def test_a_number_key_hides_and_shows_a_board(qtbot, view):
+    qtbot.keyClick(view.plot, Qt.Key.Key_2)
+    assert view.plot.hidden == {"2"}
+    assert not next(line for line in view.key.lines if line.label == "2").shown
+    qtbot.keyClick(view.plot, Qt.Key.Key_2)
+    assert view.plot.hidden == frozenset()
+
+
+def test_zoom_pan_and_back_to_the_whole_run(qtbot, view):
+    def shown():
+        return np.array(view.plot.plotItem.vb.viewRange()[0])
+
+    whole = shown()
+    qtbot.keyClick(view.plot, Qt.Key.Key_Plus)
+    assert np.ptp(shown()) == pytest.approx(np.ptp(whole) / 1.25)
+    zoomed = shown()
+    qtbot.keyClick(view.plot, Qt.Key.Key_PageDown)
+    assert np.ptp(shown()) == pytest.approx(np.ptp(zoomed))
+    assert shown()[0] > zoomed[0]
+    qtbot.keyClick(view.plot, Qt.Key.Key_0)
+    assert shown() == pytest.approx(whole)
+
+
+def test_the_figures_can_be_heard(view):
+    assert "board 1 74.0 %" in view.plot.accessibleDescription()
+    assert "board 1 74.0 %" in view.key.accessibleDescription()
+
+
+def test_a_png_is_a_picture_and_an_svg_holds_lines_only(view, tmp_path):
+    view.save(tmp_path / "curve.png")
+    picture = QImage(str(tmp_path / "curve.png"))
+    assert picture.width() >= 2 * view.plot.width()
+    view.save(tmp_path / "curve.svg")
+    root = ElementTree.parse(tmp_path / "curve.svg").getroot()
+    drawn = {element.tag.split("}")[1] for element in root.iter()}
+    assert "polyline" in drawn or "path" in drawn
+    assert "image" not in drawn
+    assert "drying" in root.findtext("{http://www.w3.org/2000/svg}title", "").lower()
+
+
+def test_a_picture_that_cannot_be_written_says_so(view, tmp_path):
+    with pytest.raises(PictureNotSaved):
+        view.save(tmp_path / "no such folder" / "curve.png")
+    with pytest.raises(PictureNotSaved):
+        view.save(tmp_path / "no such folder" / "curve.svg")
+
+
+@pytest.mark.parametrize("mode", ["light", "dark"])
+def test_the_curve_follows_the_appearance(view, appearance, mode):
+    appearance.set_mode(mode)
+    assert view.plot.backgroundBrush().color().name() == TOKENS[mode].sheet.lower()
+
+
+def test_days_begin_at_the_charges_midnight_across_the_clock_change(qapp):
+    axis = TimeAxis()
+    axis.set_zone("America/New_York")
+    low = Moment.from_text("2026-10-30 12:00", "America/New_York").utc.timestamp()
+    high = Moment.from_text("2026-11-03 12:00", "America/New_York").utc.timestamp()
+    ticks = axis.tickValues(low, high, 400)[0][1]
+    local = [Moment(datetime.fromtimestamp(tick, UTC), "America/New_York").local for tick in ticks]
+    assert [(one.day, one.hour) for one in local] == [(31, 0), (1, 0), (2, 0), (3, 0)]
+    assert np.diff(ticks).tolist() == [86400, 90000, 86400]  # the autumn day has 25 hours
+    assert axis.tickStrings(ticks, 1.0, 86400) == ["31 Oct", "1 Nov", "2", "3"]
+
+
+def test_the_unit_stands_once_on_the_top_tick(qapp):
+    axis = MoistureAxis()
+    values = axis.tickValues(0, 84, 420)[0][1]
+    assert axis.tickStrings(values, 1.0, 10.0) == ["0", "10", "20", "30", "40", "50", "60", "70", "80 %"]
+
+
+def assessed(builder, when):
+    return assess(builder.record(), load(), builder.when(when))
+
+
+def daily_board(builder, days):
+    board = builder.board("1", 3000, at="2026-11-02 08:00")
+    builder.section(board, "A", 90, 50, at="2026-11-02 08:00", dried_at="2026-11-03 08:00")
+    for number, day in enumerate(days):
+        builder.weigh(board, 2950 - 25 * number, f"2026-11-{day:02d} 08:00")
+    return board
+
+
+def test_a_board_left_out_for_days_leaves_a_gap():
+    builder = ChargeBuilder()
+    daily_board(builder, [3, 4, 5, 6, 12, 13])
+    series = board_series(assessed(builder, "2026-11-13 09:00").boards[0], 0)
+    assert series.joined.tolist() == [True, True, True, True, False, True, True]
+
+
+def test_a_recut_is_marked_and_its_first_estimate_kept():
+    builder = ChargeBuilder()
+    board = daily_board(builder, [3, 4, 5, 6])
+    builder.recut(board, 2850, 2700, 80, 50, at="2026-11-07 08:00", dried_at="2026-11-08 08:00")
+    series = board_series(assessed(builder, "2026-11-09 09:00").boards[0], 0)
+    assert series.marked_words == ("recut",)
+    assert series.marked_mc_pct.tolist() == pytest.approx([60.0])  # 100 x (80 / 50 - 1)
+    # First estimate of the start: the sections' 80 %. Re-based on 2850 / 1.6 = 1781.25 g: 3000 g was 68.4 %.
+    assert series.first_mc_pct[0] == pytest.approx(80.0)
+    assert series.mc_pct[0] == pytest.approx(100 * (3000 / (2850 / 1.6) - 1))
+
+
+def test_steps_span_from_one_taken_to_the_next():
+    spans = step_spans([(at("2026-11-10 08:00"), 3), (at("2026-11-05 08:00"), 2)], at("2026-11-01 08:00"))
+    assert [span.step for span in spans] == [1, 2, 3]
+    assert spans[0].to_s == spans[1].from_s
+    assert spans[-1].to_s is None
+
+
+def test_no_two_boards_of_a_dozen_are_drawn_alike():
+    tokens = TOKENS["light"]
+    drawn = set()
+    for number in range(12):
+        style = style_of(number, tokens)
+        drawn.add((style.colour, style.hollow, MARKERS.index(style.marker)))
+    assert len(drawn) == 12
