@@ -199,6 +199,8 @@ class MainWindow(QWidget):
         self.stack.setCurrentIndex(in_front)
         if (changed := getattr(view, "keys_changed", None)) is not None:
             changed.connect(self._renew_keys)
+        if (board_asked := getattr(view, "board_asked", None)) is not None:
+            board_asked.connect(lambda: self.show_view(BOARDS))
         self._renew_commands()
 
     def closeEvent(self, event: QCloseEvent) -> None:

@@ -89,6 +89,18 @@ def test_a_number_key_hides_and_shows_a_board(qtbot, view):
     assert view.plot.hidden == frozenset()
 
 
+def test_a_finding_leads_to_its_board(qtbot, desk, view):
+    item = next(item for item in view.what_to_do.items if item.finding.board is not None)
+    with qtbot.waitSignal(view.board_asked):
+        item.led.emit(item.finding)
+    assert desk.board_in_hand == item.finding.board
+
+
+def test_the_hairline_goes_to_the_round_nearest_a_moment(view):
+    view.plot.read_nearest(at("2026-11-15 09:00"))
+    assert view.plot.reading == 0
+
+
 def test_zoom_pan_and_back_to_the_whole_run(qtbot, view):
     def shown():
         return np.array(view.plot.plotItem.vb.viewRange()[0])

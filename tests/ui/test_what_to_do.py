@@ -53,7 +53,9 @@ def test_most_urgent_first_and_only_that_one_open(qtbot, desk, page):
 def test_the_step_is_taken_by_one_key(qtbot, desk, page):
     dry_to(qtbot, desk, "2250")
     item = page.items[0]
-    button = next(child for child in item.findChildren(type(item._main)) if child.text() == "I have stepped")
+    button = next(
+        child for child in item.findChildren(type(item.main_button)) if child.text() == "I have stepped"
+    )
     button.setFocus()
     with qtbot.waitSignal(desk.record_changed):
         qtbot.keyClick(button, Qt.Key.Key_Space)
@@ -65,7 +67,7 @@ def test_seen_otherwise_is_kept_with_its_note_and_the_finding_is_struck(qtbot, d
     item = next(item for item in page.items if item.finding.code == "single-section")
     item.setFocus()
     qtbot.keyClick(item, Qt.Key.Key_Return)  # open it
-    item._ask_note()
+    item.ask_note()
     qtbot.keyClicks(QApplication.focusWidget(), "the other one burned")
     with qtbot.waitSignal(desk.record_changed):
         qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)

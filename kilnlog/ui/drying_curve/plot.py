@@ -13,6 +13,7 @@ from PySide6.QtGui import QColor, QFontMetricsF
 from kilnlog.drying.figures import Assessment
 from kilnlog.logbook import figures
 from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.moment import Moment
 from kilnlog.records.version import current_entries
 from kilnlog.ui.drying_curve.axes import Ground, MoistureAxis, TimeAxis
 from kilnlog.ui.drying_curve.series import (
@@ -159,6 +160,15 @@ class CurvePlot(pg.PlotWidget):
             if self._hairline is not None:
                 self._hairline.setValue(self._reading_s())
             self.hairline_moved.emit()
+
+    def read_nearest(self, moment: Moment) -> None:
+        """Put the hairline on the round nearest to a moment."""
+        self._read_near(seconds(moment))
+
+    def _read_near(self, at_s: float) -> None:
+        if self._assessment is not None and self._assessment.rounds:
+            apart = [abs(seconds(one.at) - at_s) for one in self._assessment.rounds]
+            self.read_at(apart.index(min(apart)))
 
     def _last_round(self) -> int:
         return len(self._assessment.rounds) - 1 if self._assessment is not None else -1
@@ -335,9 +345,7 @@ class CurvePlot(pg.PlotWidget):
         box: QRectF = self.plotItem.vb.sceneBoundingRect()
         if self._assessment is None or not self._assessment.rounds or not box.contains(position):
             return
-        at_s = self.plotItem.vb.mapSceneToView(position).x()
-        apart = [abs(seconds(one.at) - at_s) for one in self._assessment.rounds]
-        self.read_at(apart.index(min(apart)))
+        self._read_near(self.plotItem.vb.mapSceneToView(position).x())
 
     def _in_words(self) -> str:
         """The figures at the newest round, for who cannot see the lines."""

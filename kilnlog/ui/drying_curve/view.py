@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
 
+from kilnlog.drying.finding import Finding
 from kilnlog.logbook.changes import Changes
 from kilnlog.records.errors import KilnlogError
 from kilnlog.ui.commands import Command, MenuName
@@ -27,7 +28,12 @@ _ZOOM, _PAN = 1.25, 0.15
 
 
 class DryingCurveView(QWidget):
-    """Draws the charge in hand. Hidden, it waits; shown, it has followed every commit."""
+    """Draws the charge in hand. Hidden, it waits; shown, it has followed every commit.
+
+    board_asked(): a finding leads to its board, which is now in hand.
+    """
+
+    board_asked = Signal()
 
     def __init__(self, desk: Desk, appearance: Appearance) -> None:
         super().__init__()
@@ -64,6 +70,7 @@ class DryingCurveView(QWidget):
         self.plot.hairline_moved.connect(self._read_off)
         self.key.toggled.connect(self._toggle)
         self._ranges.chosen.connect(self._show_range)
+        self.what_to_do.led.connect(self._lead)
         desk.record_changed.connect(self._follow)
 
     def keys(self) -> tuple[tuple[str, str], ...]:
@@ -136,6 +143,15 @@ class DryingCurveView(QWidget):
 
     def _read_off(self) -> None:
         self.key.show_round(self.plot.assessment, self.plot.reading, self.plot.hidden)
+
+    def _lead(self, finding: Finding) -> None:
+        """To the board a finding is about, else to the moment it began."""
+        if finding.board is not None:
+            self._desk.set_board_in_hand(finding.board)
+            self.board_asked.emit()
+        elif finding.since is not None:
+            self.plot.read_nearest(finding.since)
+            self.plot.setFocus()
 
     def _toggle(self, label: str) -> None:
         self.plot.set_shown(label, label in self.plot.hidden)

@@ -59,15 +59,15 @@ class FindingItem(QWidget):
         row = QHBoxLayout(self._buttons)
         row.setContentsMargins(0, GAP_4, 0, 0)
         row.setSpacing(GAP_8)
-        self._main: QuietButton | MainButton | None = None
+        self.main_button: QuietButton | MainButton | None = None
         if finding.code == STEP_DUE:
-            self._main = MainButton("I have stepped", appearance)
-            self._main.clicked.connect(self._stepped)
-            row.addWidget(self._main)
+            self.main_button = MainButton("I have stepped", appearance)
+            self.main_button.clicked.connect(self._stepped)
+            row.addWidget(self.main_button)
         self._answer = QuietButton(
             "Not yet…" if finding.code == STEP_DUE else "I see it otherwise…", appearance
         )
-        self._answer.clicked.connect(self._ask_note)
+        self._answer.clicked.connect(self.ask_note)
         row.addWidget(self._answer)
         row.addStretch(1)
         self._column = QVBoxLayout(self)
@@ -120,7 +120,7 @@ class FindingItem(QWidget):
             fact = StepTaken(record.entity, step)
             self._desk.do(write, fact, self._desk.now(), saying=f"Step {step} taken")
 
-    def _ask_note(self) -> None:
+    def ask_note(self) -> None:
         self._note.show()
         self._note.setFocus()
 
