@@ -41,7 +41,7 @@ def type_in_round(qtbot, view, text):
 
 
 def test_the_board_stands_there_in_figures(page):
-    # 3000 g when cut at (90 / 50 - 1) x 100 = 80 %: 1666.67 g oven-dry; 2900 g is 74.0 % of it, 7 % is 1783.3 g
+    # 3000 g when cut at (90 / 50 - 1) x 100 = 80 %: 1666.67 g oven-dry; 2900 g is 74.0 %, 1783.3 g 7 %
     assert page.sheet.board == "2"
     assert page.figures.mc.value == "74.0"
     assert page.figures.at_target.value == "1,783"
@@ -192,7 +192,7 @@ def test_a_withdrawn_board_says_so_and_offers_the_way_back(qtbot, desk, view, pa
 def test_a_closed_charge_is_read_only(qtbot, desk, view, page):
     desk.do(close_charge, desk.record.entity, at("2026-11-25 07:45"), "target reached", load())
     settle(qtbot, desk)
-    qtbot.waitUntil(lambda: page.foot.isHidden())
+    qtbot.waitUntil(page.foot.isHidden)
     page.weighings.setFocus()
     press(qtbot, ENTER)
     press(qtbot, Qt.Key.Key_Delete)
@@ -210,7 +210,8 @@ def test_alone_the_page_has_room_for_every_action(qtbot, appearance, desk, view,
     alone = [name for name, button in page.foot.buttons.items() if not button.isHidden()]
     assert alone == [*beside, actions.SECTIONS, actions.CORRECT]
     assert not view.round_page.isVisible()
-    assert ("F4", "the round") in view.keys()
+    keys = view.keys()
+    assert ("F4", "the round") in keys
 
 
 def test_ctrl_b_and_f2_work_in_the_window(qtbot, desk, appearance, book_path):
