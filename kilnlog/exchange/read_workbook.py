@@ -24,9 +24,6 @@ from kilnlog.exchange.tables import FILE_TABLES
 
 _FIXED_DECIMALS = re.compile(r"(?P<whole>0+|#,##0)(?:\.(?P<decimals>0+))?", re.ASCII)
 
-# Our own sheets are far narrower; formatting dragged to the right edge must not make rows of 16,384 cells.
-_MOST_COLUMNS = 200
-
 
 def read_workbook(path: Path) -> RawTables:
     """Read every table's sheet; raises ``ImportRefused``, ``SourceEmpty``, ``SourceUnreadable``."""
@@ -99,7 +96,7 @@ def _rows(
 ) -> Iterator[tuple[int, list[Cell]]]:
     """The rows that are not blank, numbered as the spreadsheet shows them."""
     sheet.reset_dimensions()  # the size a file claims need not be its size
-    for number, row in enumerate(sheet.iter_rows(max_col=_MOST_COLUMNS), start=1):
+    for number, row in enumerate(sheet.iter_rows(), start=1):
         cells: list[Cell] = []
         for position, cell in enumerate(row):
             value = cell.value

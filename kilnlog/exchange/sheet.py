@@ -9,6 +9,7 @@ from enum import StrEnum
 from typing import Any
 
 from kilnlog.exchange.errors import TextTooLong
+from kilnlog.exchange.ready_cells import take_ready_cells
 from kilnlog.exchange.sheet_text import text_for_sheet
 from kilnlog.records.moment import Moment
 
@@ -46,10 +47,12 @@ class Sheet:
 
         self._new_cell = WriteOnlyCell
         self._sheet = book.create_sheet(title)
+        take_ready_cells(self._sheet)
         self.title = title
         self.rows = 0
-        self._cells: dict[tuple[int, str, str], Any] = {}
+        self._cells: dict[tuple[int, Look, str], Any] = {}
         self._looks = _looks()
+        self._plain_texts: set[str] = set()  # found to need no care
         self._set_up(widths, heading_row, footer)
 
     def _set_up(self, widths: Sequence[float], heading_row: int, footer: str) -> None:
@@ -96,6 +99,8 @@ class Sheet:
         """A cell that holds this text and nothing else; raises ``TextTooLong``."""
         if not text:
             return None
+        if look is Look.PLAIN and text in self._plain_texts:
+            return text
         spelt = text_for_sheet(text)
         if len(spelt) > LONGEST_TEXT // 2:
             length = len(spelt.encode("utf-16-le")) // 2
@@ -103,6 +108,8 @@ class Sheet:
                 raise TextTooLong(table=self.title, column=str(column + 1), length=length, most=LONGEST_TEXT)
         is_risky = _MAY_BE_MORE_THAN_TEXT.match(text) is not None
         if look is Look.PLAIN and not is_risky:
+            if spelt == text:
+                self._plain_texts.add(text)
             return spelt
         cell = self._cell(column, look, "quoted" if is_risky else "")
         cell.value = spelt
@@ -147,7 +154,7 @@ class Sheet:
 
     def _cell(self, column: int, look: Look, number_format: str) -> Any:
         """The one cell of this column, look and format, used over again row by row: making cells is slow."""
-        key = (column, look.value, number_format)
+        key = (column, look, number_format)
         if (cell := self._cells.get(key)) is None:
             cell = self._cells[key] = self._new_cell(self._sheet)
             for name, value in self._looks[look].items():

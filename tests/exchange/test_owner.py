@@ -67,10 +67,8 @@ def test_only_the_owners_boards_and_rows_are_there(handed_out: Path) -> None:
     for table in ("section", "oven_weighing", "weighing", "recut", "breakage", "withdrawal"):
         assert {entry.fact.board for entry in tables[table]} <= boards
     assert len(tables["weighing"]) == 32
-    assert [(d.fact.subject, d.fact.note) for d in tables["decision"]] == [
-        ("board 1", None),
-        ("lot A", "wiped"),
-    ]
+    decisions = [(entry.fact.subject, entry.fact.note) for entry in tables["decision"]]
+    assert decisions == [("board 1", None), ("lot A", "wiped")]
     assert tables["charge"][0].fact.notes is None
     assert tables["step_taken"][0].fact.reason is None
     assert len(tables["closing"]) == 1

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
@@ -27,6 +28,7 @@ SLOW_TO_DRAW = settings(
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
 )
 MADE_AT = Moment(NOW, "Europe/Vienna")
+SAMPLE = Path(__file__).parents[2] / "sample_db"
 FORMS = ("folder", "workbook")
 
 
@@ -88,6 +90,15 @@ def test_through_the_logbook_file_and_back(entries: list[Entry[Any]], form: str)
         first = kept(here / "first.kilnlog", entries)
         source = written(first, form, here)
         second = kept(here / "second.kilnlog", taken_in(source, zone="Asia/Tokyo"))
+    assert cells(rows_of(second)) == cells(rows_of(first))
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_the_sample_goes_out_and_comes_back(tmp_path: Path, form: str) -> None:
+    first = kept(tmp_path / "first.kilnlog", taken_in(SAMPLE))
+    assert len(first["weighing"]) > 1000
+    back = taken_in(written(first, form, tmp_path), zone="Asia/Tokyo")
+    second = kept(tmp_path / "second.kilnlog", back)
     assert cells(rows_of(second)) == cells(rows_of(first))
 
 
