@@ -18,6 +18,7 @@ from kilnlog.ui.chosen_board.working_dialog import NOTHING_YET, WorkingDialog
 from kilnlog.ui.look.painting import Mark
 from kilnlog.ui.register.reason import ReasonDialog
 from kilnlog.ui.views import BOARDS, BOARDS_VIEW
+from kilnlog.ui.weighing_round.boards_view import BoardsView
 from kilnlog.ui.window import MainWindow
 from tests.ui.boards import ENTER, figures, keep, press, settle, shown_view, take_board, texts, type_in
 from tests.ui.conftest import Blank, at, dialog_open, dialog_with_keys, open_book
@@ -233,3 +234,18 @@ def test_ctrl_b_and_f2_work_in_the_window(qtbot, desk, appearance, book_path):
     press(qtbot, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
     dialog_with_keys(qtbot, BoardDialog)
     press(qtbot, Qt.Key.Key_Escape)
+
+
+def test_a_view_built_after_the_charge_was_taken_in_hand_shows_its_first_board(
+    qtbot, desk, appearance, book_path
+):
+    open_book(qtbot, desk, book_path)
+    line = next(line for line in desk.lines if line.number == "2026-02")
+    with qtbot.waitSignal(desk.record_changed):
+        desk.take_in_hand(line.entity)
+    view = BoardsView(desk, appearance)
+    qtbot.addWidget(view)
+    view.show()
+    qtbot.waitExposed(view)
+    assert view.board_page.sheet.board == "1"
+    assert view.round_page.table.row == 0

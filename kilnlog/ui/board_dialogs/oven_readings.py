@@ -52,7 +52,7 @@ class OvenReadings(QWidget):
         form.rows["oven_weight"] = Labelled("Weight out of the oven", self._weight, appearance)
         self.add_button = QuietButton("Add this weighing", appearance)
         self.rule_button = QuietButton("Rule…", appearance)
-        self.table = LinesTable(appearance, _COLUMNS, "Weighings in the oven, oldest first")
+        self.table = LinesTable(appearance, _COLUMNS, "Weighings in the oven, oldest first", margin=False)
         self._none = Text("not weighed in the oven yet", appearance, Role.SAID, "ink2")
         self.said = Wrapped("", appearance, Role.SAID, "pencil")
         row = QHBoxLayout()

@@ -64,7 +64,8 @@ class _Painter(QStyledItemDelegate):
             return
         first = index.column() == 1
         last = index.column() == len(self._lines.columns)
-        room = box.adjusted(-GAP_12 if first else 0, 0, self._table.right_pad if last else 0, 0)
+        before = self._table.text_inset if first else 0
+        room = box.adjusted(-before, 0, self._table.right_pad if last else 0, 0)
         ground = "chosen" if in_hand else line.ground
         if ground is not None:
             painter.fillRect(room, tokens.colour(ground))
@@ -124,11 +125,16 @@ class LinesTable(QTableView):
     asked = Signal(object)
     moved = Signal(QRect)
 
-    def __init__(self, appearance: Appearance, columns: Sequence[Column], name: str) -> None:
+    def __init__(
+        self, appearance: Appearance, columns: Sequence[Column], name: str, *, margin: bool = True
+    ) -> None:
+        """Without ``margin`` it stands inside a form and has no marks."""
         super().__init__()
         self._appearance = appearance
         self._lines = LinesModel(columns, self)
-        self.right_pad = GAP_12
+        self.right_pad = GAP_12 if margin else 0
+        self.text_inset = GAP_12 if margin else 0  # from the margin line to the texts
+        self.setColumnHidden(0, not margin)
         self.setModel(self._lines)
         self.setItemDelegate(_Painter(appearance, self._lines, self))
         self.setHorizontalHeader(_Headings(appearance, self._lines, self))
@@ -188,7 +194,8 @@ class LinesTable(QTableView):
         self.horizontalHeader().setFixedHeight(header_h)
         for row in range(len(self.lines)):
             self.setRowHeight(row, sizes.small_line_h)
-        self.setColumnWidth(0, sizes.margin_w + 1 + GAP_12)
+        if self.text_inset:
+            self.setColumnWidth(0, sizes.margin_w + 1 + GAP_12)
         self.setFixedHeight(header_h + len(self.lines) * sizes.small_line_h)
         self._share()
 

@@ -58,6 +58,10 @@ class BoardsView(QWidget):
         desk.record_changed.connect(self._follow)
         desk.board_changed.connect(self._follow_board)
         self.round_page.table.line_changed.connect(desk.set_board_in_hand)
+        # A charge that was in hand before this view was built has its first line in hand already.
+        row, sheet = self.round_page.table.row, self.keeper.sheet
+        if desk.board_in_hand is None and sheet is not None and row >= 0:
+            desk.set_board_in_hand(sheet.lines[row].entity)
         self._follow(None)
         self._share_room()
 
