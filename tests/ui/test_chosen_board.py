@@ -249,3 +249,10 @@ def test_a_view_built_after_the_charge_was_taken_in_hand_shows_its_first_board(
     qtbot.waitExposed(view)
     assert view.board_page.sheet.board == "1"
     assert view.round_page.table.row == 0
+
+
+def test_a_charge_read_anew_keeps_a_board_in_hand(qtbot, desk, view, page):
+    with qtbot.waitSignal(desk.record_changed):
+        desk.reread()
+    qtbot.waitUntil(lambda: page.sheet is not None)
+    assert desk.board_in_hand is not None

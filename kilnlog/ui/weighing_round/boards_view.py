@@ -58,10 +58,6 @@ class BoardsView(QWidget):
         desk.record_changed.connect(self._follow)
         desk.board_changed.connect(self._follow_board)
         self.round_page.table.line_changed.connect(desk.set_board_in_hand)
-        # A charge that was in hand before this view was built has its first line in hand already.
-        row, sheet = self.round_page.table.row, self.keeper.sheet
-        if desk.board_in_hand is None and sheet is not None and row >= 0:
-            desk.set_board_in_hand(sheet.lines[row].entity)
         self._follow(None)
         self._share_room()
 
@@ -114,6 +110,13 @@ class BoardsView(QWidget):
         sealed = self._desk.record is not None and not self._desk.can_write
         self.round_page.set_sealed(sealed)
         self.board_page.set_sealed(sealed)
+        self._take_first_board()
+
+    def _take_first_board(self) -> None:
+        """The line in hand is the board in hand, also where the charge was read anew or before this view."""
+        row, sheet = self.round_page.table.row, self.keeper.sheet
+        if self._desk.board_in_hand is None and sheet is not None and 0 <= row < len(sheet.lines):
+            self._desk.set_board_in_hand(sheet.lines[row].entity)
 
     def _follow_board(self) -> None:
         if self._desk.board_in_hand is not None:
