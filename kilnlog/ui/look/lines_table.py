@@ -134,7 +134,6 @@ class LinesTable(QTableView):
         self._lines = LinesModel(columns, self)
         self.right_pad = GAP_12 if margin else 0
         self.text_inset = GAP_12 if margin else 0  # from the margin line to the texts
-        self.setColumnHidden(0, not margin)
         self.setModel(self._lines)
         self.setItemDelegate(_Painter(appearance, self._lines, self))
         self.setHorizontalHeader(_Headings(appearance, self._lines, self))
@@ -194,6 +193,7 @@ class LinesTable(QTableView):
         self.horizontalHeader().setFixedHeight(header_h)
         for row in range(len(self.lines)):
             self.setRowHeight(row, sizes.small_line_h)
+        self.setColumnHidden(0, not self.text_inset)
         if self.text_inset:
             self.setColumnWidth(0, sizes.margin_w + 1 + GAP_12)
         self.setFixedHeight(header_h + len(self.lines) * sizes.small_line_h)
