@@ -13,6 +13,7 @@ from kilnlog.records.moment import Moment
 
 _HOURS_PER_DAY = 24
 _MOST_TICKS = 20
+_NARROW = 9  # columns
 
 #: Hues that stay apart for the colour-blind and in grey; markers and dashes tell later boards apart.
 _HUES = ("0F3756", "BF4C00", "006B4B", "AF7594", "553500", "0090C8")
@@ -48,7 +49,7 @@ def write_moisture(book: Any, charge: ReadableCharge, title: str, footer: str) -
         chart = _chart(sheet, charge, len(boards), len(headings))
         first, last = (one.at.hours_since(begin) / _HOURS_PER_DAY for one in (rounds[0], rounds[-1]))
         _mark_days(chart, first, last)
-        sheet.add_chart(chart, f"{_letter(len(headings) + 2)}2")
+        sheet.add_chart(chart, _beside_or_below(sheet, len(headings)))
 
 
 def _shown_rounds(charge: ReadableCharge, boards: set[str]) -> list[RoundFigures]:
@@ -61,10 +62,11 @@ def _begin(charge: ReadableCharge) -> Moment | None:
     return charge.assessment.loaded_at or (rounds[0].at if rounds else None)
 
 
-def _letter(column: int) -> str:
+def _beside_or_below(sheet: Sheet, columns: int) -> str:
+    """Where the chart goes: beside a narrow table; below a wide one, whose print would shrink to nothing."""
     from openpyxl.utils import get_column_letter  # noqa: PLC0415 - slow to load, wanted by this verb alone
 
-    return str(get_column_letter(column))
+    return f"{get_column_letter(columns + 2)}2" if columns <= _NARROW else f"A{sheet.rows + 3}"
 
 
 def _chart(sheet: Sheet, charge: ReadableCharge, boards: int, columns: int) -> Any:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime, timedelta
 from enum import StrEnum
+from math import ceil
 from typing import Any
 
 from kilnlog.exchange.errors import TextTooLong
@@ -32,6 +33,7 @@ class Look(StrEnum):
     HEADING = "heading"
     HEADING_RIGHT = "heading of numbers"
     LEFT = "left"
+    WRAPPED = "wrapped"
     INDENTED = "indented"  # text right of a column of numbers
     LABEL = "label"
     QUIET = "quiet"
@@ -44,8 +46,10 @@ class Sheet:
         self, book: Any, title: str, widths: Sequence[float], *, heading_row: int, footer: str
     ) -> None:
         from openpyxl.cell import WriteOnlyCell  # noqa: PLC0415 - slow to load, wanted by this verb alone
+        from openpyxl.utils import get_column_letter  # noqa: PLC0415 - as above
 
         self._new_cell = WriteOnlyCell
+        self._letter = get_column_letter
         self._sheet = book.create_sheet(title)
         take_ready_cells(self._sheet)
         self.title = title
@@ -53,15 +57,13 @@ class Sheet:
         self._cells: dict[tuple[int, Look, str], Any] = {}
         self._looks = _looks()
         self._plain_texts: set[str] = set()  # found to need no care
-        self._set_up(widths, heading_row, footer)
+        self._widths = [max(_NARROWEST, min(_WIDEST, width)) for width in widths]
+        self._set_up(heading_row, footer)
 
-    def _set_up(self, widths: Sequence[float], heading_row: int, footer: str) -> None:
-        from openpyxl.utils import get_column_letter  # noqa: PLC0415 - as above
-
+    def _set_up(self, heading_row: int, footer: str) -> None:
         sheet = self._sheet
-        for column, width in enumerate(widths, start=1):
-            letter = get_column_letter(column)
-            sheet.column_dimensions[letter].width = max(_NARROWEST, min(_WIDEST, width))
+        for column, width in enumerate(self._widths, start=1):
+            sheet.column_dimensions[self._letter(column)].width = width
         sheet.freeze_panes = f"A{heading_row + 1}"
         sheet.print_title_rows = f"{heading_row}:{heading_row}"
         sheet.page_setup.orientation = "landscape"
@@ -94,6 +96,21 @@ class Sheet:
                 for column, text in enumerate(texts)
             ]
         )
+
+    def spread(self, texts: Mapping[tuple[int, int], str], look: Look) -> None:
+        """Write a row of texts that each reach from one column to another, as high as the longest needs."""
+        row = self.rows + 1
+        cells: list[Any] = [None] * (1 + max(last for _, last in texts))
+        lines = 1
+        for (first, last), text in texts.items():
+            for column in range(first, last + 1):
+                cells[column] = self.text(column, text if column == first else " ", look)
+            if last > first:
+                self._sheet.merged_cells.add(f"{self._letter(first + 1)}{row}:{self._letter(last + 1)}{row}")
+            room = sum(self._widths[first : last + 1])
+            lines = max(lines, sum(ceil(max(1, len(part)) / room) for part in text.split("\n")))
+        self._sheet.row_dimensions[row].height = _LINE_HEIGHT * lines
+        self.append(cells)
 
     def text(self, column: int, text: str | None, look: Look = Look.PLAIN) -> Any:
         """A cell that holds this text and nothing else; raises ``TextTooLong``."""
@@ -183,6 +200,7 @@ def _looks() -> dict[Look, dict[str, Any]]:
     return {
         Look.PLAIN: {},
         Look.INDENTED: {"alignment": Alignment(horizontal="left", indent=1)},
+        Look.WRAPPED: {"alignment": Alignment(vertical="top", wrap_text=True)},
         Look.LEFT: {"alignment": Alignment(horizontal="left")},
         Look.TITLE: {"font": _font(bold=True, size=16)},
         Look.SUBTITLE: {"font": _font(bold=True, size=13)},

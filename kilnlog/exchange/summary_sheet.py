@@ -26,6 +26,9 @@ _WEIGHT_FORMATS: Mapping[WeightUnit, str] = {
     WeightUnit.OZ: "0.00",
 }
 
+#: Where the texts of a finding begin and end, both included.
+_FINDING_COLUMNS = ((0, 0), (1, 1), (2, 6), (7, 10), (11, 15))
+
 _LOT_HEADINGS = (
     "Lot",
     "Owner",
@@ -68,7 +71,7 @@ def write_summary(
     sheet = Sheet(book, SUMMARY, _WIDTHS, heading_row=1, footer=footer)
     only = charges[0].assessment.charge.charge if len(charges) == 1 else None
     sheet.texts((f"Drying record of charge {only}" if only else "Drying record",), Look.TITLE)
-    sheet.texts((f"Written by {made_by}, {made_at.text()} ({made_at.zone})",), Look.QUIET)
+    sheet.texts((f"Written by {made_by}, {made_at.local:%Y-%m-%d %H:%M} ({made_at.zone})",), Look.QUIET)
     sheet.texts(
         ("MC is moisture content in % of the oven-dry weight. Times are local to each charge.",), Look.QUIET
     )
@@ -184,19 +187,10 @@ def _write_findings(sheet: Sheet, charge: ReadableCharge) -> None:
     if not charge.shown_findings:
         return
     sheet.blank()
-    sheet.texts(
-        ("Findings", "About", "What", None, None, None, None, "Why", None, None, None, "Do"), Look.HEADING
+    sheet.spread(
+        dict(zip(_FINDING_COLUMNS, ("Findings", "About", "What", "Why", "Do"), strict=True)), Look.HEADING
     )
     for finding in charge.shown_findings:
         why = finding.why if finding.source is None else f"{finding.why} ({finding.source})"
-        sheet.append(
-            (
-                sheet.text(0, finding.severity),
-                sheet.text(1, finding.subject),
-                sheet.text(2, finding.what),
-                *(None,) * 4,
-                sheet.text(7, why),
-                *(None,) * 3,
-                sheet.text(11, finding.do),
-            )
-        )
+        told = (finding.severity, finding.subject, finding.what, why, finding.do)
+        sheet.spread(dict(zip(_FINDING_COLUMNS, told, strict=True)), Look.WRAPPED)

@@ -69,7 +69,7 @@ def write_workbook(
             raise WriteCancelled(path=str(path))
 
     made_by = f"kilnlog {program_version}"
-    footer = f"{made_by}, {made_at.text()}"
+    footer = f"{made_by}, {made_at.local:%Y-%m-%d %H:%M}"
     with finished_file(path) as beside, _new_book() as book:
         _describe(book, readable, program_version, made_at, owner)
         write_summary(book, readable, made_by=made_by, made_at=made_at, footer=footer)

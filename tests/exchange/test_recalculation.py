@@ -12,9 +12,11 @@ from typing import Any
 import pytest
 from openpyxl import load_workbook
 
+from kilnlog.exchange.to_tables import rows_of
 from kilnlog.records.moment import Moment
 from tests.builders import ChargeBuilder, moment
-from tests.exchange.charges import eventful, in_pounds, readable, written
+from tests.exchange.charges import entries_of, eventful, in_pounds, readable, written
+from tests.exchange.folders import by_table, taken_in
 
 TOLERANCE = 1e-9  # points of MC, and grams: fifteen digits of some thousand grams leave so much
 FIRST_ROW = 4
@@ -96,6 +98,15 @@ def test_a_wrong_weight_on_the_sheet_shows_as_a_difference(tmp_path: Path) -> No
     moved = [abs(row[10]) > 0.01 for row in rows if row[10] is not None]
     assert len(moved) == 6  # section, mean, oven-dry weight, start weight, two weighings
     assert all(moved)
+
+
+def test_what_the_spreadsheet_program_saved_comes_back_as_the_same_record(tmp_path: Path) -> None:
+    """Opened and saved by LibreOffice: numbers keep their noughts by their formats, times stay times."""
+    builders = [eventful(), in_pounds()]
+    path = written(tmp_path / "out.xlsx", builders)
+    recalculated(path, tmp_path)
+    back = by_table(taken_in(tmp_path / "out" / "out.xlsx"))
+    assert rows_of(back) == rows_of(entries_of(*builders))
 
 
 def test_texts_pass_through_the_spreadsheet_program_as_texts(tmp_path: Path) -> None:
