@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 from datetime import UTC, datetime
 from decimal import Decimal
 from pathlib import Path
@@ -129,8 +130,6 @@ def workbook(path: Path, tables: dict[str, list[list[Any]]]) -> Path:
 
 def small_rows() -> dict[str, list[list[Any]]]:
     """The small folder as rows of text."""
-    import csv  # noqa: PLC0415 - this helper alone reads CSV
-
     return {name: list(csv.reader(text.splitlines())) for name, text in SMALL.items()}
 
 
