@@ -137,6 +137,31 @@ def test_a_corrected_section_needs_its_reason(qtbot, desk, view):
     assert figures(desk, "1").start_mc_pct == pytest.approx(90.0)
 
 
+def test_an_oven_dry_weight_is_added_without_a_word_but_not_written_over(qtbot, desk, view):
+    dialog = cut_board(qtbot, desk, view)
+    type_in(qtbot, dialog, "start_weight", "3000")
+    type_in(qtbot, dialog, "wet_A", "90.0")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    dialog = open_section(qtbot, desk, view, "5")
+    type_in(qtbot, dialog, "wet_weight", "91.0")
+    type_in(qtbot, dialog, "oven_dry_weight", "50.0")
+    keep(qtbot, dialog)
+    assert dialog.rows["reason"].wrong  # the wet weight is another one too
+    type_in(qtbot, dialog, "wet_weight", "90.0")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    entry = newest(desk.record.section)
+    assert (entry.fact.oven_dry_weight.text, entry.version.reason) == ("50.0", DRIED)
+    assert figures(desk, "5").start_mc_pct == pytest.approx(80.0)
+    dialog = dialog_with_keys(qtbot, PickDialog)
+    press(qtbot, ENTER)
+    dialog = dialog_with_keys(qtbot, SectionDialog)
+    type_in(qtbot, dialog, "oven_dry_weight", "51.0")
+    keep(qtbot, dialog)
+    assert dialog.rows["reason"].wrong
+
+
 def test_a_section_is_rejected_for_the_reason_given(qtbot, desk, view):
     dialog = open_section(qtbot, desk, view)
     type_in(qtbot, dialog, "rejected_because", "scorched")
@@ -217,15 +242,36 @@ def test_a_recut_is_provisional_until_its_section_is_dry(qtbot, desk, view):
     assert board.oven_dry_weight_g == pytest.approx(100 * 2600 / 150)
 
 
+def test_a_recut_written_down_wrong_is_corrected_for_a_reason(qtbot, desk, view):
+    take_board(qtbot, desk, view, "1")
+    view.board_commands.recut()
+    dialog = dialog_with_keys(qtbot, RecutDialog)
+    for column, text in (("weight_before", "2800"), ("weight_after", "2600"), ("section_wet", "90.0")):
+        type_in(qtbot, dialog, column, text)
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    view.board_commands.recut_dry()
+    dialog = dialog_with_keys(qtbot, RecutDialog)
+    type_in(qtbot, dialog, "weight_after", "2620")
+    keep(qtbot, dialog)
+    assert dialog.rows["reason"].wrong
+    type_in(qtbot, dialog, "reason", "misread")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    entry = newest(desk.record.recut)
+    assert (entry.fact.weight_after.text, entry.version.reason) == ("2620", "misread")
+
+
+@pytest.mark.parametrize("left", ["2600", "2800"])
 @pytest.mark.parametrize(
     ("open_dialog", "kind"), [("recut", RecutDialog), ("broke_off", BreakDialog)], ids=["recut", "break"]
 )
-def test_a_board_that_grew_by_cutting_is_refused(qtbot, desk, view, open_dialog, kind):
+def test_a_board_no_lighter_after_cutting_is_refused(qtbot, desk, view, open_dialog, kind, left):
     take_board(qtbot, desk, view, "1")
     getattr(view.board_commands, open_dialog)()
     dialog = dialog_with_keys(qtbot, kind)
     type_in(qtbot, dialog, "weight_before", "2600")
-    type_in(qtbot, dialog, "weight_after", "2800")
+    type_in(qtbot, dialog, "weight_after", left)
     if kind is RecutDialog:
         type_in(qtbot, dialog, "section_wet", "90.0")
     keep(qtbot, dialog)
