@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 
 from kilnlog.drying.figures import BoardFigures, BoardState
 from kilnlog.logbook import figures
+from kilnlog.logbook.board_sections import section_lines_of
 from kilnlog.logbook.cutting import recuts_in_oven
 from kilnlog.logbook.working import working
 from kilnlog.logbook.writing import take_back
@@ -201,10 +202,10 @@ class BoardCommands:
         section.open()
 
     def _section_lines(self, board: str) -> list[tuple[Entry[Any], str]]:
-        record, shown = self._desk.record, self._page.sheet
-        if record is None:
+        record, worked_out = self._desk.record, self._figures
+        if record is None or worked_out is None:
             return []
-        told = {line.entity: line for line in shown.sections} if shown is not None else {}
+        told = {line.entity: line for line in section_lines_of(record, worked_out, self._desk.now())}
         lines = []
         for entry in current_entries(record.section):
             if entry.fact.board != board:
