@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from kilnlog.records.air_reading import AirReading
 from kilnlog.records.board import Board
 from kilnlog.records.breakage import Breakage
 from kilnlog.records.charge import Charge
@@ -15,11 +16,14 @@ from kilnlog.records.event import Event
 from kilnlog.records.facts import TABLE_OF, Fact
 from kilnlog.records.instrument import Instrument
 from kilnlog.records.kiln import Kiln
+from kilnlog.records.logger_batch import LoggerBatch
 from kilnlog.records.lot import Lot
+from kilnlog.records.meter_check import MeterCheck
 from kilnlog.records.oven_weighing import OvenWeighing
 from kilnlog.records.recut import Recut
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.section import Section
+from kilnlog.records.set_point import SetPoint
 from kilnlog.records.setting import Setting
 from kilnlog.records.stay import Stay
 from kilnlog.records.step_taken import StepTaken
@@ -53,6 +57,10 @@ class ChargeRecord:
     event: tuple[History[Event], ...] = ()
     step_taken: tuple[History[StepTaken], ...] = ()
     decision: tuple[History[Decision], ...] = ()
+    air_reading: tuple[History[AirReading], ...] = ()
+    set_point: tuple[History[SetPoint], ...] = ()
+    meter_check: tuple[History[MeterCheck], ...] = ()
+    logger_batch: tuple[History[LoggerBatch], ...] = ()
     closing: tuple[History[Closing], ...] = ()
 
     @property

@@ -64,6 +64,12 @@ class MissingValue(KilnlogError):
     code = "missing-value"
 
 
+class WetAboveDry(KilnlogError):
+    """No air has a wet bulb above its dry bulb: are the two swapped? Values: wet_bulb, dry_bulb, unit."""
+
+    code = "wet-above-dry"
+
+
 class SectionsSwapped(KilnlogError):
     """Oven-dry heavier than wet: are the two swapped? Values: wet, oven_dry, piece."""
 

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from kilnlog.records.air_reading import AirReading
 from kilnlog.records.board import Board
 from kilnlog.records.breakage import Breakage
 from kilnlog.records.charge import Charge
@@ -11,11 +12,14 @@ from kilnlog.records.decision import Decision
 from kilnlog.records.event import Event
 from kilnlog.records.instrument import Instrument
 from kilnlog.records.kiln import Kiln
+from kilnlog.records.logger_batch import LoggerBatch
 from kilnlog.records.lot import Lot
+from kilnlog.records.meter_check import MeterCheck
 from kilnlog.records.oven_weighing import OvenWeighing
 from kilnlog.records.recut import Recut
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.section import Section
+from kilnlog.records.set_point import SetPoint
 from kilnlog.records.setting import Setting
 from kilnlog.records.stay import Stay
 from kilnlog.records.step_taken import StepTaken
@@ -40,6 +44,10 @@ Fact = (
     | Event
     | StepTaken
     | Decision
+    | AirReading
+    | SetPoint
+    | MeterCheck
+    | LoggerBatch
     | Closing
 )
 
@@ -63,6 +71,10 @@ TABLES: Mapping[str, type[Fact]] = MappingProxyType(
         "event": Event,
         "step_taken": StepTaken,
         "decision": Decision,
+        "air_reading": AirReading,
+        "set_point": SetPoint,
+        "meter_check": MeterCheck,
+        "logger_batch": LoggerBatch,
         "closing": Closing,
     }
 )

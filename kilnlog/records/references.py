@@ -12,6 +12,7 @@ class RefersTo:
 
 
 KilnRef = Annotated[str, RefersTo("kiln")]
+InstrumentRef = Annotated[str, RefersTo("instrument")]
 ChargeRef = Annotated[str, RefersTo("charge")]
 LotRef = Annotated[str, RefersTo("lot")]
 BoardRef = Annotated[str, RefersTo("board")]

@@ -87,3 +87,18 @@ class EventState(StrEnum):
 
     START = "start"
     END = "end"
+
+
+class LoggerClock(StrEnum):
+    """What the clock of a logger shows."""
+
+    LOCAL = "local"  # the clock on the wall, with daylight saving
+    STANDARD = "standard"  # local standard time all year
+    UTC = "utc"
+
+
+class SecondReading(StrEnum):
+    """What a logger writes beside the dry bulb."""
+
+    WET_BULB = "wet bulb"
+    RH = "rh"

@@ -16,11 +16,11 @@ _PAGES_AT_A_TIME = 256  # others get a turn between two helpings
 _PAUSE_S = 0.002
 
 
-def back_up(connection: sqlite3.Connection, logbook: str, target: Path) -> None:
+def back_up(connection: sqlite3.Connection, logbook: str, target: Path, *, as_it_is: bool = False) -> None:
     """Copy the logbook to ``target``, which must not exist yet.
 
     A copy that does not pass ``verify`` is thrown away and ``BackupDiffers`` raised: a backup that could not
-    be relied on is worse than none.
+    be relied on is worse than none. ``as_it_is`` allows the copy what does not fit in the file either.
     """
     with placed(target) as making, telling(target):
         copy = connected(making, "rwc")
@@ -32,6 +32,9 @@ def back_up(connection: sqlite3.Connection, logbook: str, target: Path) -> None:
         try:
             head: LedgerHead = head_of(connection, logbook)
             found = misfits(copy, logbook, head)
+            if found and as_it_is:
+                known = misfits(connection, logbook, head)
+                found = tuple(misfit for misfit in found if misfit not in known)
         finally:
             copy.close()
         if found:

@@ -134,7 +134,12 @@ class RefusedByRecord(KilnlogError):
     ``other-entity``, ``other-charge`` (a successor must stay with its predecessor's), ``taken-back``
     (nothing succeeds a row taken back), ``no-reason``, ``no-such-<table>`` (a reference to nothing, or into
     another charge), ``taken-back-<table>`` (a reference to a row taken back), ``replaces-itself``,
-    ``unstorable-text`` (characters no file can keep), ``ledger-not-dense``, ``one-logbook``, or the words of
+    ``unstorable-text`` (characters no file can keep), of a logger's batch ``no-readings``, ``other-readings``
+    (a successor keeps those of the first version), ``batch-complete`` (days come before their batch),
+    ``days-not-rising``, ``readings-not-rising``, ``other-day`` (a reading outside its day of UTC),
+    ``unreadable-readings``, ``nothing-read`` (neither number), ``unknown-second`` (the batch does not say
+    what the second number is), ``reading-twice`` (the sensor has a reading at that instant already), then
+    ``ledger-not-dense``, ``one-logbook``, or the words of
     a check in the file (``oven_dry_weight: not above wet_weight``).
     """
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import fields, replace
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any, Self
+from typing import TYPE_CHECKING, Any, Self
 
 from kilnlog import __version__
 from kilnlog.records.charge import Charge
@@ -16,7 +16,9 @@ from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.closing import Closing
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.facts import TABLE_OF, TABLES, Fact
-from kilnlog.records.version import Entry, History, histories
+from kilnlog.records.logger_batch import LoggerBatch, LoggerDay
+from kilnlog.records.moment import Moment
+from kilnlog.records.version import Entry, History, current_entries, histories
 from kilnlog.store.backing_up import back_up
 from kilnlog.store.connection import connected, let_go
 from kilnlog.store.errors import DamagedLogbook
@@ -28,6 +30,12 @@ from kilnlog.store.placing import placed
 from kilnlog.store.refusals import telling
 from kilnlog.store.refused_rows import refusal
 from kilnlog.store.verifying import Misfit, Progress, misfits
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from kilnlog.store.logger_readings import LoggerSeries
 
 #: The ending of a logbook file's name.
 SUFFIX = ".kilnlog"
@@ -144,13 +152,72 @@ class LogbookFile:
             self._connection.execute(mapping.insert_sql, tuple(row.values()))
             self._head = append(self._connection, self.uid, self._head, mapping.table, row)
         except BaseException as error:
-            told = refusal(error, entry, self._connection, self.path)
-            if self._connection.in_transaction:
-                self._connection.execute("ROLLBACK")
-            if told is None:
+            if (told := self._given_up(error, entry)) is None:
                 raise
             raise told from error
         return entry
+
+    def _given_up(self, error: BaseException, entry: Entry[Any]) -> KilnlogError | None:
+        """Give the transaction up; what the operator is told, or None where the error speaks for itself."""
+        told = refusal(error, entry, self._connection, self.path)
+        if self._connection.in_transaction:
+            self._connection.execute("ROLLBACK")
+        return told
+
+    def insert_logger_batch(self, entry: Entry[LoggerBatch], days: Iterable[LoggerDay]) -> Entry[LoggerBatch]:
+        """Write a logger's batch with its readings, inside ``immediate()``. Returns the entry as written.
+
+        Days come in ascending order and are taken one at a time; none of their instants may be among those
+        ``logger_instants`` gives. Count, first and last instant and digest are filled in, and the entry is
+        observed at the first. A refusal gives the whole transaction up.
+        """
+        if self._head is None:
+            raise RuntimeError("insert_logger_batch() outside immediate()")
+        from kilnlog.store import logger_readings  # noqa: PLC0415 - numpy is slow to load
+
+        version = entry.version
+        try:
+            written = logger_readings.write_days(self._connection, version.uid, entry.fact, days)
+        except BaseException as error:
+            if (told := self._given_up(error, entry)) is None:
+                raise
+            raise told from error
+        first_at, last_at = (
+            Moment(datetime.fromtimestamp(at_s, UTC), version.observed_at.zone)
+            for at_s in (written.first_s, written.last_s)
+        )
+        batch = replace(
+            entry.fact, rows=written.rows, first_at=first_at, last_at=last_at, digest=written.digest
+        )
+        return self.insert(Entry(replace(version, observed_at=first_at), batch))
+
+    def logger_series(self, charge: str, sensor: str | None = None) -> tuple[LoggerSeries, ...]:
+        """The logger readings of a charge that count, of one sensor where one is named, as arrays.
+
+        One series for each sensor; two where it was read in two units or two ways.
+        """
+        from kilnlog.store import logger_readings  # noqa: PLC0415 - numpy is slow to load
+
+        with telling(self.path):
+            return logger_readings.series(self._connection, charge, sensor)
+
+    def logger_instants(self, charge: str, sensor: str) -> NDArray[np.float64]:
+        """When a sensor has logger readings that count, rising [s since 1970-01-01 00:00 UTC]."""
+        from kilnlog.store import logger_readings  # noqa: PLC0415 - numpy is slow to load
+
+        with telling(self.path):
+            return logger_readings.instants(self._connection, charge, sensor)
+
+    def logger_batches(self, charge: str) -> tuple[Entry[LoggerBatch], ...]:
+        """The batches of a charge that count, in the order written."""
+        return tuple(current_entries(histories(self.entries("logger_batch", charge=charge))))
+
+    def logger_days(self, batch: str) -> Iterator[LoggerDay]:
+        """The readings of a batch (its entity) as they are kept, day by day."""
+        from kilnlog.store import logger_readings  # noqa: PLC0415 - numpy is slow to load
+
+        with telling(self.path):
+            yield from logger_readings.days_of(self._connection, batch)
 
     def close_charge(self, entry: Entry[Closing]) -> Entry[Closing]:
         """Write a charge's closing, sealed with the ledger's head, inside ``immediate()``."""

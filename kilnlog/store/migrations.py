@@ -8,16 +8,24 @@ from typing import TYPE_CHECKING
 
 from kilnlog.store.connection import APPLICATION_ID
 from kilnlog.store.schema.first_rules import FIRST_RULES
-from kilnlog.store.schema.first_tables import FIRST_TABLES
+from kilnlog.store.schema.first_tables import FACT_TABLES, FIRST_TABLES
+from kilnlog.store.schema.second_rules import SECOND_RULES
+from kilnlog.store.schema.second_tables import SECOND_FACT_TABLES, SECOND_TABLES
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
 
 #: The schema this version writes; kept in the file as ``user_version``.
-SCHEMA = 1
+SCHEMA = 2
 
 #: The fingerprint of each schema ever released.
-FINGERPRINTS = {1: "0a10860ced845c374058a53d2c1cde368811664dbce2f9a841da248fb1b7a474"}
+FINGERPRINTS = {
+    1: "0a10860ced845c374058a53d2c1cde368811664dbce2f9a841da248fb1b7a474",
+    2: "3bbca425829e957308ca043a22ce6c999c9e54d74854ac5eae9dfb2b60a1c942",
+}
+
+#: The fact tables a file of each schema has.
+TABLES_OF = {1: FACT_TABLES, 2: (*FACT_TABLES, *SECOND_FACT_TABLES)}
 
 
 def fingerprint(connection: sqlite3.Connection) -> str:
@@ -44,10 +52,21 @@ def migrate(connection: sqlite3.Connection) -> None:
         for statement in statements(FIRST_TABLES + FIRST_RULES):
             db.execute(statement)
 
+    @steps(name="kiln air")
+    def kiln_air(db: Database) -> None:
+        for statement in statements(SECOND_TABLES + SECOND_RULES):
+            db.execute(statement)
+
     # Plugins installed on the machine have no business in the file.
     steps.apply(Database(connection, execute_plugins=False, strict=True))
     connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
     connection.execute(f"PRAGMA user_version = {SCHEMA}")
+
+
+def schema_of(connection: sqlite3.Connection) -> int:
+    """The schema of the file."""
+    (schema,) = connection.execute("PRAGMA user_version").fetchone()
+    return int(schema)
 
 
 def statements(script: str) -> list[str]:

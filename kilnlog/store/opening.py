@@ -20,8 +20,9 @@ from kilnlog.store.errors import (
     ReadOnlyLogbook,
 )
 from kilnlog.store.fact_tables import fact_table
-from kilnlog.store.migrations import FINGERPRINTS, SCHEMA, fingerprint
+from kilnlog.store.migrations import FINGERPRINTS, SCHEMA, fingerprint, schema_of
 from kilnlog.store.refusals import FAILURES, telling, told
+from kilnlog.store.upgrading import upgrade, upgraded_in_memory
 from kilnlog.store.writing_lock import WritingLock
 
 #: Up to this size every page is looked at on opening [bytes]; larger files wait for ``verify``.
@@ -100,6 +101,7 @@ def _for_writing(path: Path) -> Opened:
                 _try_writing(connection)
                 if (damage := _damage(connection, path)) is not None:
                     raise damage
+                upgrade(connection, path)
             except BaseException:
                 let_go(connection)
                 raise
@@ -140,13 +142,28 @@ def _reading(path: Path, why: KilnlogError) -> Opened:
     connection = connected(path, "ro")
     try:
         _look_inside(connection)
-        if (damage := _damage(connection, path)) is not None:
+        damage = _damage(connection, path)
+        if schema_of(connection) < SCHEMA:
+            connection = _of_today(connection, damage)
+        if damage is not None:
             _read_through(connection, damage)
             why = damage
     except BaseException:
         connection.close()
         raise
     return Opened(connection, None, why)
+
+
+def _of_today(connection: sqlite3.Connection, damage: DamagedLogbook | None) -> sqlite3.Connection:
+    """The file at today's schema, in memory, in place of the connection given."""
+    try:
+        copy = upgraded_in_memory(connection)
+    except sqlite3.Error as error:
+        if damage is None:
+            raise
+        raise damage from error
+    connection.close()
+    return copy
 
 
 def _look_inside(connection: sqlite3.Connection) -> None:
@@ -156,8 +173,7 @@ def _look_inside(connection: sqlite3.Connection) -> None:
 def _damage(connection: sqlite3.Connection, path: Path) -> DamagedLogbook | None:
     """What is not as kilnlog wrote it: the rules in the file or, where there are few, its pages."""
     try:
-        (schema,) = connection.execute("PRAGMA user_version").fetchone()
-        if fingerprint(connection) != FINGERPRINTS[schema]:
+        if fingerprint(connection) != FINGERPRINTS[schema_of(connection)]:
             return DamagedLogbook(path=str(path), why="schema", detail="")
         if path.stat().st_size <= _LOOKED_THROUGH:
             (answer,) = connection.execute("PRAGMA quick_check(1)").fetchone()

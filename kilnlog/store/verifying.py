@@ -7,10 +7,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from kilnlog.records.facts import TABLES
 from kilnlog.store.canonical import chain_hash, first_hash, row_hash
 from kilnlog.store.ledger import LedgerHead
-from kilnlog.store.migrations import FINGERPRINTS, fingerprint
+from kilnlog.store.logger_digest import changed_days
+from kilnlog.store.migrations import FINGERPRINTS, TABLES_OF, fingerprint, schema_of
 from kilnlog.store.refusals import FAILURES
 
 #: Told how many of how many ledger lines are checked; may raise to give up.
@@ -30,11 +30,12 @@ class Misfit:
             does not carry the ledger's head at its place), ``cut-short`` (the ledger ends before the head
             given), ``head-differs`` (the ledger's line of that number is another than the head given),
             ``rules-changed`` (tables, views or triggers), ``pages`` (damage found by SQLite), ``reference``
-            (into nothing).
+            (into nothing), ``readings-changed`` (a day of a logger's batch, named by ``detail``; empty where
+            days were added, taken away or hashed anew).
         number: The ledger line, where there is one.
         table: The row's table, where it is about a row.
         uid: The row's uid, where it is about a row.
-        detail: What SQLite said, or empty.
+        detail: What SQLite said, the day (``YYYY-MM-DD`` of UTC) of readings changed, or empty.
     """
 
     why: str
@@ -62,6 +63,7 @@ def misfits(
     for check in (
         _ledger(connection, logbook, progress),
         _rows_beside_the_ledger(connection),
+        _readings(connection),
         _head(connection, logbook, head),
         _rules(connection),
         _pages(connection),
@@ -80,8 +82,9 @@ def _ledger(connection: sqlite3.Connection, logbook: str, progress: Progress | N
         " ORDER BY number, logbook LIMIT ?",
         (count,),
     )
-    before, last_number, last_ids = first_hash(logbook), 0, dict.fromkeys(TABLES, 0)
-    row_of = {table: _row_finder(connection, table) for table in TABLES}
+    tables = TABLES_OF[schema_of(connection)]
+    before, last_number, last_ids = first_hash(logbook), 0, dict.fromkeys(tables, 0)
+    row_of = {table: _row_finder(connection, table) for table in tables}
     for done, (number, owner, table, uid, hashed, chained) in enumerate(lines):
         if progress is not None and done % _TOLD_EVERY == 0:
             progress(done, count)
@@ -118,13 +121,23 @@ def _row_finder(connection: sqlite3.Connection, table: str) -> Callable[[str], d
 
 
 def _rows_beside_the_ledger(connection: sqlite3.Connection) -> Iterator[Misfit]:
-    for table in TABLES:
+    for table in TABLES_OF[schema_of(connection)]:
         for (uid,) in connection.execute(
             f"SELECT uid FROM {table}"
             " WHERE uid NOT IN (SELECT uid FROM ledger WHERE table_name = ?) ORDER BY id",
             (table,),
         ):
             yield Misfit("row-not-in-ledger", table=table, uid=uid)
+
+
+def _readings(connection: sqlite3.Connection) -> Iterator[Misfit]:
+    if "logger_batch" not in TABLES_OF[schema_of(connection)]:
+        return
+    for batch, digest in connection.execute(
+        "SELECT uid, digest FROM logger_batch WHERE version = 'first' ORDER BY id"
+    ):
+        for day in changed_days(connection, batch, digest):
+            yield Misfit("readings-changed", table="logger_batch", uid=batch, detail=day)
 
 
 def _head(connection: sqlite3.Connection, logbook: str, head: LedgerHead | None) -> Iterator[Misfit]:
@@ -140,8 +153,7 @@ def _head(connection: sqlite3.Connection, logbook: str, head: LedgerHead | None)
 
 
 def _rules(connection: sqlite3.Connection) -> Iterator[Misfit]:
-    (schema,) = connection.execute("PRAGMA user_version").fetchone()
-    if fingerprint(connection) != FINGERPRINTS.get(schema):
+    if fingerprint(connection) != FINGERPRINTS.get(schema_of(connection)):
         yield Misfit("rules-changed")
 
 

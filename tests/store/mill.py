@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 from uuid import uuid4
 
 import pytest
 
+from kilnlog.records.air_reading import AirReading
 from kilnlog.records.board import Board
 from kilnlog.records.breakage import Breakage
 from kilnlog.records.charge import Charge
@@ -22,12 +25,15 @@ from kilnlog.records.event import Event
 from kilnlog.records.facts import TABLE_OF, TABLES
 from kilnlog.records.instrument import Instrument
 from kilnlog.records.kiln import Kiln
+from kilnlog.records.logger_batch import LoggerBatch, LoggerDay
 from kilnlog.records.lot import Lot
+from kilnlog.records.meter_check import MeterCheck
 from kilnlog.records.moment import Moment
 from kilnlog.records.oven_weighing import OvenWeighing
 from kilnlog.records.recut import Recut
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.section import Section
+from kilnlog.records.set_point import SetPoint
 from kilnlog.records.setting import Setting
 from kilnlog.records.stay import Stay
 from kilnlog.records.step_taken import StepTaken
@@ -36,15 +42,22 @@ from kilnlog.records.version import Entry, Version, VersionKind
 from kilnlog.records.weighing import Weighing
 from kilnlog.records.weight import Weight, WeightUnit
 from kilnlog.records.withdrawal import Withdrawal
-from kilnlog.records.words import EventKind, InstrumentKind
+from kilnlog.records.words import EventKind, InstrumentKind, LoggerClock, SecondReading, TemperatureUnit
 from kilnlog.store.fact_tables import fact_table
 from kilnlog.store.logbook_file import LogbookFile
+from kilnlog.store.logger_digest import BatchDigest, day_hash
 
 ZONE = "Europe/Vienna"
 OPEN_TABLES = [table for table in TABLES if table != "closing"]
 IN_A_CHARGE = [table for table in OPEN_TABLES if fact_table(table).names_a_charge]
 #: Rows on which nothing else in ``one_of_each`` rests.
-CHILDLESS = [table for table in OPEN_TABLES if table not in ("kiln", "charge", "lot", "board", "section")]
+PARENTS = ("kiln", "instrument", "charge", "lot", "board", "section")
+CHILDLESS = [table for table in OPEN_TABLES if table not in PARENTS]
+#: What a logger wrote over two days, with all its decimals and a hole.
+DAYS = (
+    LoggerDay(date(2026, 3, 2), "[[1772433000,48.50,61.0],[1772433600,48.62,null],[1772434200,48.70,60.5]]"),
+    LoggerDay(date(2026, 3, 3), "[[1772496000,49.10,58.25]]"),
+)
 MONDAY = Moment(datetime(2026, 3, 2, 6, 30, tzinfo=UTC), ZONE)
 
 
@@ -82,6 +95,30 @@ def void(entry: Entry[Any], reason: str = "typed twice") -> Entry[Any]:
     return successor(entry, VersionKind.VOID, reason)
 
 
+def logged(charge: str, days: Sequence[LoggerDay] = DAYS, sensor: str = "entering") -> Entry[LoggerBatch]:
+    """A batch of these readings as the store will hold it."""
+    digest, instants = BatchDigest(), []
+    for each in days:
+        digest.add(each.day.isoformat(), day_hash(each.text))
+        instants += [Moment(datetime.fromtimestamp(at_s, UTC), ZONE) for at_s, *_ in json.loads(each.text)]
+    return first(
+        LoggerBatch(
+            charge,
+            sensor,
+            "kiln 2026-03.csv",
+            hashlib.sha256(b"the file").hexdigest(),
+            LoggerClock.STANDARD,
+            TemperatureUnit.CELSIUS,
+            SecondReading.RH,
+            len(instants),
+            instants[0],
+            instants[-1],
+            digest.hex,
+        ),
+        instants[0],
+    )
+
+
 def one_of_each() -> dict[str, Entry[Any]]:
     """A row for every table, in writing order; the closing is last."""
     kiln = first(Kiln("South kiln"))
@@ -90,10 +127,11 @@ def one_of_each() -> dict[str, Entry[Any]]:
     lot = first(Lot(at, "A"))
     board = first(Board(at, "1", grams("1842.50"), lot.entity))
     section = first(Section(at, board.entity, "1a", grams("54.32")))
+    meter = first(Instrument("Pin meter", InstrumentKind.METER, 0.5, "%", MONDAY))
     rows = [
         first(Setting("constant_weight_rule", "own: 0.05 % in 4 h")),
         kiln,
-        first(Instrument("Bench scale", InstrumentKind.SCALE, 0.5, "g", MONDAY)),
+        meter,
         first(ScheduleStep("Slow ash", 1, from_mc_pct=60.0)),
         charge,
         first(Stay(at, kiln.entity)),
@@ -108,6 +146,10 @@ def one_of_each() -> dict[str, Entry[Any]]:
         first(Event(at, EventKind.VENT, value=2.0, unit="notches")),
         first(StepTaken(at, 1)),
         first(Decision(at, "gain", "1", "scale was wet")),
+        first(AirReading(at, "entering", 48.5, 41.0, temperature_unit=TemperatureUnit.CELSIUS)),
+        first(SetPoint(at, dry_bulb=49.0, depression=8.0, temperature_unit=TemperatureUnit.CELSIUS)),
+        first(MeterCheck(at, board.entity, 21.5, meter.entity)),
+        logged(at),
         first(Closing(at, "dry")),
     ]
     return {TABLE_OF[type(row.fact)]: row for row in rows}
@@ -115,7 +157,12 @@ def one_of_each() -> dict[str, Entry[Any]]:
 
 def write(book: LogbookFile, *entries: Entry[Any]) -> list[Entry[Any]]:
     with book.immediate():
-        return [book.insert(entry) for entry in entries]
+        return [
+            book.insert_logger_batch(entry, DAYS)
+            if isinstance(entry.fact, LoggerBatch) and entry.version.kind is VersionKind.FIRST
+            else book.insert(entry)
+            for entry in entries
+        ]
 
 
 def filled(path: Path, *, closed: bool = False) -> dict[str, Entry[Any]]:

@@ -6,7 +6,6 @@ Ranges are the bounds of what is possible at all; what is merely unlikely is a f
 from kilnlog.store.schema.columns import (
     above_zero,
     between,
-    envelope,
     is_time,
     label,
     moment,
@@ -14,6 +13,7 @@ from kilnlog.store.schema.columns import (
     weight,
     word,
 )
+from kilnlog.store.schema.tables import current_view, indexes, table
 
 LOGBOOK_AND_LEDGER = f"""
 CREATE TABLE logbook (
@@ -226,26 +226,7 @@ _INDEXES = {
     "closing": ("charge",),
 }
 
-
-def _table(table: str) -> str:
-    return f"CREATE TABLE {table} (\n    {envelope(table)},{_COLUMNS[table]}\n) STRICT;\n"
-
-
-def _indexes(table: str) -> str:
-    return "".join(
-        f"CREATE INDEX {table}_by_{columns.replace(', ', '_')} ON {table} ({columns});\n"
-        for columns in ("entity", *_INDEXES[table])
-    )
-
-
-def _current_view(table: str) -> str:
-    """Rows without a successor that are not void."""
-    return f"""CREATE VIEW current_{table} AS
-SELECT * FROM {table} AS this
-WHERE this.version <> 'void' AND NOT EXISTS (SELECT 1 FROM {table} AS next WHERE next.supersedes = this.uid);
-"""
-
-
 FIRST_TABLES = LOGBOOK_AND_LEDGER + "".join(
-    _table(table) + _indexes(table) + _current_view(table) for table in FACT_TABLES
+    table(name, columns) + indexes(name, _INDEXES[name]) + current_view(name)
+    for name, columns in _COLUMNS.items()
 )
