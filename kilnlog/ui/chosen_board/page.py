@@ -28,6 +28,10 @@ _TEXT_EMS = 46
 _WIDEST = 16_777_215  # Qt's own largest size
 
 
+#: The round answers first; this page follows once the burst of a kept weight is over.
+FOLLOWS_MS = 40
+
+
 class _Scrolled(QScrollArea):
     """Leaves the keys to the page: arrows go from thing to thing, and what they reach comes into view."""
 
@@ -208,7 +212,7 @@ class ChosenBoardPage(Page):
 
     def _refresh_soon(self) -> None:
         if self.isVisible():
-            self._soon.start(0)
+            self._soon.start(FOLLOWS_MS)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Arrows go on from where they mean nothing."""

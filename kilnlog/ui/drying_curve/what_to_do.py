@@ -121,6 +121,7 @@ class FindingItem(QWidget):
             self._desk.do(write, fact, self._desk.now(), saying=f"Step {step} taken")
 
     def ask_note(self) -> None:
+        """Open the line in which the operator says why it is otherwise."""
         self._note.show()
         self._note.setFocus()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from kilnlog.drying.figures import Assessment, ChargeState
@@ -65,8 +66,8 @@ class ParticularsPage(Page):
         self.correct_button.clicked.connect(self.correct_asked)
         self.close_button.clicked.connect(self.close_asked)
         self._arrange()
-        desk.record_changed.connect(lambda _: self.renew())
-        desk.register_changed.connect(self.renew)
+        desk.record_changed.connect(lambda _: self._renew_shown())
+        desk.register_changed.connect(self._renew_shown)
         appearance.changed.connect(self._fit)
         self._fit()
         self.renew()
@@ -135,6 +136,15 @@ class ParticularsPage(Page):
             self.setMaximumWidth(16_777_215)  # Qt's own "no limit"
         else:
             self.setFixedWidth(self._appearance.sizes.side_w)
+
+    def _renew_shown(self) -> None:
+        if self.isVisible():
+            self.renew()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Nothing is followed while hidden: a round typed meanwhile costs nothing here."""
+        super().showEvent(event)
+        self.renew()
 
     def renew(self) -> None:
         """Follow the charge in hand."""
