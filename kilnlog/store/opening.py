@@ -175,6 +175,12 @@ def _damage(connection: sqlite3.Connection, path: Path) -> DamagedLogbook | None
     try:
         if fingerprint(connection) != FINGERPRINTS[schema_of(connection)]:
             return DamagedLogbook(path=str(path), why="schema", detail="")
+        (wanted,) = connection.execute(
+            "SELECT page_count * page_size FROM pragma_page_count, pragma_page_size"
+        ).fetchone()
+        # SQLite reads zeros for what is missing of the last page, and may find nothing wrong with them.
+        if path.stat().st_size < wanted:
+            return DamagedLogbook(path=str(path), why="pages", detail="cut off")
         if path.stat().st_size <= _LOOKED_THROUGH:
             (answer,) = connection.execute("PRAGMA quick_check(1)").fetchone()
             if answer != "ok":

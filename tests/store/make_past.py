@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from kilnlog.records.version import VersionKind
+from kilnlog.records.words import TemperatureUnit
 from kilnlog.store.logbook_file import SUFFIX, LogbookFile
 from kilnlog.store.migrations import SCHEMA
 from tests.store.mill import MONDAY, first, grams, one_of_each, successor, void, write
@@ -19,7 +20,9 @@ def make(path: Path) -> str:
     """Write a logbook with every table and every kind of version; returns its ledger head."""
     rows = one_of_each()
     closing = rows.pop("closing")
-    board, weighing, lot = rows["board"], rows["weighing"], rows["lot"]
+    board, weighing, lot, kiln, batch = (
+        rows[table] for table in ("board", "weighing", "lot", "kiln", "logger_batch")
+    )
     misread = first(replace(weighing.fact, weight=grams("1702")), MONDAY.plus_hours(24))
     typed_twice = first(misread.fact, MONDAY.plus_hours(24))
     with LogbookFile.create(path) as book:
@@ -35,6 +38,14 @@ def make(path: Path) -> str:
             book,
             successor(board, reason="cut from the lower log", fact=replace(board.fact, cut_from="log 2")),
         )
+        sensors = replace(
+            kiln.fact,
+            entering_sensor="fan side",
+            leaving_sensor="door side",
+            temperature_unit=TemperatureUnit.CELSIUS,
+        )
+        write(book, successor(kiln, VersionKind.CHANGE, None, sensors, out))
+        write(book, successor(batch, reason="other plug", fact=replace(batch.fact, sensor="fan side")))
         write(book, closing)
         head = book.ledger_head()
     return f"{head.number} {head.hash_hex}"

@@ -213,7 +213,7 @@ def every_row(path: Path) -> dict[str, list[tuple[Any, ...]]]:
     with plain(path) as connection:
         return {
             table: connection.execute(f"SELECT * FROM {table}").fetchall()
-            for table in ("logbook", "ledger", *TABLES)
+            for table in ("logbook", "ledger", *TABLES, "logger_day")
         }
 
 

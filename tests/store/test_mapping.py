@@ -21,7 +21,7 @@ from kilnlog.records.moment import Moment
 from kilnlog.records.typed_weight import weight_from_text
 from kilnlog.records.version import Entry, Version, VersionKind
 from kilnlog.records.weight import Weight, WeightUnit
-from kilnlog.records.words import EventKind
+from kilnlog.records.words import EventKind, TemperatureUnit
 from kilnlog.store.errors import RefusedByRecord
 from kilnlog.store.fact_tables import FactTable, fact_table, utc_text
 from kilnlog.store.logbook_file import LogbookFile
@@ -77,9 +77,10 @@ def entries(draw: st.DrawFn, table: str) -> Entry[object]:
     values = {field.name: draw(of_hint(hints[field.name])) for field in fields(kind)}
     try:
         fact = kind(**values)
-    except KilnlogError:  # sections swapped
-        dried = {"oven_dry_weight", "section_oven_dry"}
-        fact = kind(**{name: None if name in dried else value for name, value in values.items()})
+    except KilnlogError:  # sections or bulbs swapped, no unit, nothing read
+        left_out = dict.fromkeys({"oven_dry_weight", "section_oven_dry", "wet_bulb"} & values.keys())
+        said = {"temperature_unit": TemperatureUnit.CELSIUS, "rh_pct": 50.0}
+        fact = kind(**values | left_out | {name: said[name] for name in said if name in values})
     return Entry(
         Version(
             draw(texts),

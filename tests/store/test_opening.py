@@ -15,6 +15,7 @@ from kilnlog.store.errors import (
     NotALogbook,
 )
 from kilnlog.store.logbook_file import LogbookFile
+from kilnlog.store.migrations import SCHEMA
 from tests.store.folders import nothing_changes
 from tests.store.mill import filled, plain, unruled
 
@@ -77,10 +78,10 @@ def test_the_database_of_another_program_is_no_logbook(path, application, mode, 
 def test_a_newer_logbook_is_left_alone(path, read_only):
     filled(path)
     with plain(path) as other:
-        other.execute("PRAGMA user_version = 2")
+        other.execute(f"PRAGMA user_version = {SCHEMA + 1}")
     error = refusal(path, read_only=read_only)
     assert isinstance(error, NewerLogbook)
-    assert error.values == {"path": str(path), "schema": 2, "known": 1}
+    assert error.values == {"path": str(path), "schema": SCHEMA + 1, "known": SCHEMA}
 
 
 @both

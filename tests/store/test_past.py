@@ -6,16 +6,20 @@ import shutil
 
 import pytest
 
+from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.kiln import Kiln
 from kilnlog.records.version import VersionKind
 from kilnlog.store.ledger import LedgerHead
 from kilnlog.store.logbook_file import LogbookFile
 from kilnlog.store.migrations import FINGERPRINTS, SCHEMA
 from tests.store.make_past import PAST, make
-from tests.store.mill import MONDAY, first, write
+from tests.store.mill import DAYS, MONDAY, first, write
 
 #: What ``tests.store.make_past`` printed when it made the file.
-HEADS = {1: LedgerHead(24, "669bdc29092ff24f71342d62c0ecfe2ee6467403c64dedf365738aca316a11e5")}
+HEADS = {
+    1: LedgerHead(24, "669bdc29092ff24f71342d62c0ecfe2ee6467403c64dedf365738aca316a11e5"),
+    2: LedgerHead(30, "fd3c115743acea6baf46235fa158bafdd466779449be850c35a5dd70850f8831"),
+}
 
 
 def test_every_schema_released_is_kept():
@@ -26,10 +30,10 @@ def test_every_schema_released_is_kept():
 
 @pytest.fixture(params=HEADS)
 def kept(request):
-    return PAST / f"schema_{request.param}.kilnlog", HEADS[request.param]
+    return request.param, PAST / f"schema_{request.param}.kilnlog", HEADS[request.param]
 
 
-def told_as_first_written(book: LogbookFile) -> None:
+def told_as_first_written(book: LogbookFile, schema: int) -> None:
     """What was typed then, read now."""
     (charge,) = book.charges()
     record = book.charge_record(charge.entity)
@@ -50,26 +54,43 @@ def told_as_first_written(book: LogbookFile) -> None:
     assert lot.at(MONDAY, particulars=True).fact.out_at is None
     assert lot.current.fact.out_at == MONDAY.plus_hours(48)
     assert record.breakage[0].current.fact.reason == "fork lift"
-    assert record.closing[0].current.fact.ledger_number == 23
+    assert record.closing[0].current.fact.ledger_number == HEADS[schema].number - 1
+    if schema >= 2:
+        air_told_as_first_written(book, record)
+
+
+def air_told_as_first_written(book: LogbookFile, record: ChargeRecord) -> None:
+    """What schema 2 added."""
+    kiln = record.kiln[0]
+    assert kiln.at(MONDAY, particulars=True).fact.entering_sensor is None
+    assert (kiln.current.fact.entering_sensor, kiln.current.fact.temperature_unit) == ("fan side", "C")
+    assert record.air_reading[0].current.fact.wet_bulb == 41.0
+    assert record.set_point[0].current.fact.depression == 8.0
+    assert record.meter_check[0].current.fact.reading_pct == 21.5
+    (batch,) = book.logger_batches(record.entity)
+    assert (batch.fact.sensor, batch.fact.rows) == ("fan side", 4)
+    assert tuple(book.logger_days(batch.entity)) == DAYS
+    (series,) = book.logger_series(record.entity)
+    assert (series.sensor, list(series.dry)) == ("fan side", [48.5, 48.62, 48.7, 49.1])
 
 
 def test_a_file_of_the_past_is_read_where_it_lies_and_fits_its_head(kept):
-    path, head = kept
+    schema, path, head = kept
     before = path.read_bytes()
     with LogbookFile.open(path, read_only=True) as book:
-        told_as_first_written(book)
+        told_as_first_written(book, schema)
         assert book.verify(head) == ()
     assert path.read_bytes() == before
     assert not list(PAST.glob("*-*"))
 
 
 def test_a_copy_of_a_file_of_the_past_can_be_written_to(kept, path):
-    source, head = kept
+    schema, source, head = kept
     shutil.copyfile(source, path)
     with LogbookFile.open(path) as book:
         assert book.why_read_only is None
-        write(book, first(Kiln("North kiln")))
-        told_as_first_written(book)
+        write(book, first(Kiln("North kiln", leaving_sensor="vent side")))
+        told_as_first_written(book, schema)
         assert book.verify(head) == ()
         assert book.ledger_head().number == head.number + 1
 
@@ -78,4 +99,4 @@ def test_the_script_writes_what_is_kept(path):
     number, _ = make(path).split()
     assert int(number) == HEADS[SCHEMA].number
     with LogbookFile.open(path) as book:
-        told_as_first_written(book)
+        told_as_first_written(book, SCHEMA)

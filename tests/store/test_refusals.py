@@ -58,7 +58,7 @@ def test_a_taken_name_is_told(book, rows):
     for table, name in (
         ("setting", "constant_weight_rule"),
         ("kiln", "South kiln"),
-        ("instrument", "Bench scale"),
+        ("instrument", "Pin meter"),
         ("schedule_step", "Slow ash step 1"),
         ("charge", "2026-4"),
         ("lot", "A"),
