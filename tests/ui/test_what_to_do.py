@@ -18,8 +18,8 @@ def page(qtbot, desk, appearance, book_path):
     made = WhatToDoPage(desk, appearance)
     qtbot.addWidget(made)
     made.resize(356, 630)
-    made.show()
-    qtbot.waitExposed(made)
+    with qtbot.waitActive(made):
+        made.show()
     open_book(qtbot, desk, book_path)
     line = next(line for line in desk.lines if line.number == "2026-02")
     with qtbot.waitSignal(desk.record_changed):
@@ -80,7 +80,7 @@ def test_seen_otherwise_is_kept_with_its_note_and_the_finding_is_struck(qtbot, d
 def test_a_count_in_the_strip_leads_to_its_first_finding(qtbot, desk, page):
     dry_to(qtbot, desk, "2250")
     page.show_kind("act")
-    assert QApplication.focusWidget() is page.items[0]
+    qtbot.waitUntil(lambda: QApplication.focusWidget() is page.items[0])
 
 
 def test_enter_on_an_open_finding_leads_to_its_board(qtbot, desk, page):

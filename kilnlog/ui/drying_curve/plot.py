@@ -52,6 +52,7 @@ class CurvePlot(pg.PlotWidget):
         self._hidden: set[str] = set()
         self._markers: dict[str, Any] = {}
         self._spans: list[StepSpan] = []
+        self._step_names: list[tuple[StepSpan, Any]] = []
         self._whole: tuple[float, float] = (0.0, 1.0)
         self._top_pct = 100.0
         self.reading = -1  # the round the hairline stands on
@@ -203,6 +204,7 @@ class CurvePlot(pg.PlotWidget):
         self.setBackground(tokens.sheet)
         self.plotItem.clear()
         self._markers.clear()
+        self._step_names.clear()
         label_font = sizes.font(Role.LABEL)
         for axis in (self._time, self._moisture):
             axis.setStyle(
@@ -242,7 +244,8 @@ class CurvePlot(pg.PlotWidget):
                 edge = pg.InfiniteLine(span.from_s, pen=pg.mkPen(tokens.edge, width=1))
                 edge.setZValue(-150)
                 self.plotItem.addItem(edge, ignoreBounds=True)
-            self._write(f"step {span.step}", span.from_s, self._top_pct, "ink2", anchor=(0, 0))
+            item = self._write("", span.from_s, self._top_pct, "ink2", anchor=(0, 0))
+            self._step_names.append((span, item))
 
     def _draw_target(self) -> None:
         assessment, tokens = self._assessment, self._appearance.tokens
@@ -319,15 +322,29 @@ class CurvePlot(pg.PlotWidget):
         self.plotItem.addItem(item)
         return item
 
-    def _write(self, text: str, at_s: float, mc_pct: float, colour: str, anchor: tuple[float, float]) -> None:
+    def _name_steps(self) -> None:
+        """``step 4``, only the number where there is room for no more, nothing where there is none."""
+        low, high = self.plotItem.vb.viewRange()[0]
+        px_per_s = self.plotItem.vb.width() / (high - low) if high > low else 0.0
+        metrics = QFontMetricsF(self._appearance.sizes.font(Role.LABEL))
+        for span, item in self._step_names:
+            room = ((span.to_s if span.to_s is not None else self._whole[1]) - span.from_s) * px_per_s
+            names = (f"step {span.step}", str(span.step), "")
+            item.setText(
+                next(name for name in names if not name or metrics.horizontalAdvance(name) + 10 <= room)
+            )
+
+    def _write(self, text: str, at_s: float, mc_pct: float, colour: str, anchor: tuple[float, float]) -> Any:
         item = pg.TextItem(text, color=self._appearance.tokens.colour(colour), anchor=anchor)
         item.setFont(self._appearance.sizes.font(Role.LABEL))
         item.setPos(at_s, mc_pct)
         item.setZValue(30)
         self.plotItem.addItem(item, ignoreBounds=True)
+        return item
 
     def _thin_markers(self, *_: object) -> None:
         """Markers no closer than they can be told apart, at alternate weighings from board to board."""
+        self._name_steps()
         low, high = self.plotItem.vb.viewRange()[0]
         per_px = (high - low) / max(1.0, self.plotItem.vb.width())
         for series in self._series:

@@ -24,6 +24,8 @@ from kilnlog.ui.look.sizes import GAP_2, GAP_4, GAP_8, GAP_12, GAP_16, Role
 
 MARKS = {Severity.ACT: Mark.ACT, Severity.LOOK: Mark.LOOK, Severity.NOTE: Mark.NOTE}
 STEP_DUE = "step-due"
+NOTHING = "Nothing stands out. Weigh the boards when their round is due."
+NOTHING_CLOSED = "This charge is closed, and nothing stood out at the end."
 
 
 class FindingItem(QWidget):
@@ -204,7 +206,9 @@ class WhatToDoPage(Page):
         self._column = QVBoxLayout(self._list)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
-        self._column.addWidget(self._none)
+        self._none_row = QHBoxLayout()
+        self._none_row.addWidget(self._none)
+        self._column.addLayout(self._none_row)
         self._column.addStretch(1)
         area = QScrollArea()
         area.setWidget(self._list)
@@ -230,7 +234,7 @@ class WhatToDoPage(Page):
         self.setFixedWidth(round(self._appearance.sizes.side_w * 0.9))
         if hasattr(self, "_title"):
             self._title.setContentsMargins(self.margin_x + GAP_12, GAP_8, GAP_16, 0)
-            self._none.setContentsMargins(self.margin_x + GAP_12, GAP_8, GAP_16, 0)
+            self._none_row.setContentsMargins(self.margin_x + GAP_12, GAP_8, GAP_16, 0)
 
     @property
     def items(self) -> tuple[FindingItem, ...]:
@@ -249,6 +253,8 @@ class WhatToDoPage(Page):
     def _follow(self) -> None:
         assessment, record = self._desk.assessment, self._desk.record
         found = assessment.findings if assessment is not None else ()
+        self._none.setText(NOTHING_CLOSED if record is not None and record.is_closed else NOTHING)
+        self._none.setVisible(assessment is not None and not found)
         if found == self._shown:
             return
         self._shown = found
@@ -267,8 +273,6 @@ class WhatToDoPage(Page):
         urgent = [item for item in self._items if not item.finding.answered]
         if urgent and urgent[0].finding.severity is not Severity.NOTE:
             urgent[0].set_open(True)
-        self._none.setText("Nothing stands out. Weigh the boards when their round is due.")
-        self._none.setVisible(assessment is not None and not found)
 
     def _open_only(self, chosen: FindingItem) -> None:
         for item in self._items:
