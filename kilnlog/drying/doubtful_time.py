@@ -75,7 +75,7 @@ def _clock_far(assessment: Assessment, figures: BoardFigures, at: Moment, now: M
     usual_h = median([later.hours_since(earlier) for earlier, later in pairwise(rounds)] or [0.0])
     away_h = at.hours_since(nearest)
     if abs(away_h) > max(FAR_H, FAR_INTERVALS * usual_h):
-        yield _asked("clock-far", figures, at, last_at=nearest, away_h=away_h, usual_h=usual_h)
+        yield _asked("clock-far", figures, at, last_at=nearest, away_h=away_h, usual_h=usual_h or None)
 
 
 def _impossible(code: str, figures: BoardFigures, at: Moment, **values: Value) -> Doubt:

@@ -161,7 +161,7 @@ def _doubt(
     if truth is not None:
         likely, values["slip"] = truth.likely, truth.kind.value
         if likely is not None:
-            values |= {"likely_text": likely.text, "likely_g": likely.g}
+            values |= {"likely_text": likely.text, "likely_unit": likely.unit.value, "likely_g": likely.g}
         if truth.other is not None:
             other = truth.other.figures
             values |= {

@@ -18,6 +18,9 @@ EMPTY = "–"
 MINUS = "−"
 PLUS_MINUS = "±"
 
+#: Shorter than this is told in minutes, from this on in days [h].
+_MINUTES_BELOW_H, _DAYS_FROM_H = 1.0, 48.0
+
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
@@ -104,6 +107,12 @@ def weight_with_unit(
     return written if unit is WeightUnit.LB_OZ or grams is None else f"{written} {unit.value}"
 
 
+def weight_span(low_g: float, high_g: float, unit: WeightUnit, step_g: float | Decimal | None = None) -> str:
+    """A range of weights, the unit once: ``2,312 – 2,321 g``."""
+    written = span(weight(low_g, unit, step_g), weight(high_g, unit, step_g))
+    return written if unit is WeightUnit.LB_OZ else f"{written} {unit.value}"
+
+
 def as_typed(typed: Weight) -> str:
     """A weight as typed, with the unit it was read in where the text names none."""
     named = any(letter.isalpha() for letter in typed.text)
@@ -123,13 +132,6 @@ def grouped_text(text: str) -> str:
     rest = plain[2] or ""
     group = "." if rest.startswith(",") else ","
     return f"{int(plain[1]):,}".replace(",", group) + rest
-
-
-def as_typed_with_grams(typed: Weight, marks: Marks = ENGLISH) -> str:
-    """A weight as typed, with grams beside it where it was typed in anything else."""
-    if typed.unit is WeightUnit.G:
-        return as_typed(typed)
-    return f"{as_typed(typed)} ({weight_with_unit(typed.grams, WeightUnit.G, typed.step_g.max(1), marks)})"
 
 
 def volume(amount: float | None, unit: str | None, marks: Marks = ENGLISH) -> str:
@@ -158,6 +160,13 @@ def weekday_date_and_time(moment: Moment) -> str:
     """``Wed 25 Nov 2026, 07:44``: a moment that must not be mistaken for another year's."""
     local = moment.local
     return f"{_DAYS[local.weekday()]} {local.day} {_MONTHS[local.month - 1]} {local.year}, {local:%H:%M}"
+
+
+def duration(hours: float) -> str:
+    """How long, in the unit one would say it in: ``6 min``, ``3.5 h``, ``12 days``."""
+    if hours < _MINUTES_BELOW_H:
+        return f"{number(max(1, round(hours * 60)))} min"
+    return f"{trimmed(hours, 1)} h" if hours < _DAYS_FROM_H else count(round(hours / 24), "day")
 
 
 def signed(written: str, below_zero: bool) -> str:

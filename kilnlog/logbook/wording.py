@@ -54,6 +54,8 @@ def worded(error: KilnlogError, unit: WeightUnit = WeightUnit.G) -> Sentence:
 def worded_finding(finding: Finding, unit: WeightUnit = WeightUnit.G) -> Worded:
     """The sentences of a finding, weights in the operator's unit."""
     wording = FINDINGS[finding.code]
+    if "section" in finding.values:
+        unit = WeightUnit.G  # sections go on the small balance, whatever the boards are weighed in
     values = told(finding, unit)
     short, headline, why, do = (fill(sentence, values, unit) for sentence in wording)
     return Worded(short, _capital(headline), why, do, finding.source)
@@ -76,20 +78,46 @@ def told(finding: Finding, unit: WeightUnit) -> dict[str, object]:
     change_g, last_at, since_h = (finding.values.get(name) for name in ("change_g", "last_at", "since_h"))
     if isinstance(change_g, float | int):
         values["more_g" if change_g >= 0 else "less_g"] = abs(change_g)
+    low_g, high_g = finding.values.get("expected_low_g"), finding.values.get("expected_high_g")
+    if isinstance(low_g, float | int) and isinstance(high_g, float | int):
+        values["expected_words"] = figures.weight_span(low_g, high_g, unit, _step_of(finding))
+    values |= _said_otherwise(finding)
     if isinstance(last_at, Moment) and isinstance(since_h, float | int):
         values["last_words"] = _last_words(last_at, last_at.plus_hours(since_h))
     if (likely := finding.values.get("likely_text")) is not None:
-        values["likely_text"] = _with_unit(str(likely), unit)
+        values["likely_text"] = _with_unit(str(likely), str(finding.values.get("likely_unit") or unit))
     if (slip := finding.values.get("slip")) is not None:
         values["slip_words"] = SLIP_WORDS[str(slip)]
     return values
 
 
-def _with_unit(typed: str, unit: WeightUnit) -> str:
+def _step_of(finding: Finding) -> float | None:
+    """The step of the scale the finding is about [g]."""
+    step_g = finding.values.get("division_g")
+    return step_g if isinstance(step_g, float) else None
+
+
+def _said_otherwise(finding: Finding) -> dict[str, object]:
+    """Hours in words (``early_h`` as ``early_words``), and degrees Celsius in Fahrenheit as well."""
+    said: dict[str, object] = {}
+    for name, value in finding.values.items():
+        if not isinstance(value, float | int):
+            continue
+        if name.endswith("_h"):
+            said[f"{name.removesuffix('_h')}_words"] = figures.duration(abs(value))
+        elif name.endswith("_c"):
+            said[f"{name.removesuffix('_c')}_f"] = value * 1.8 + 32
+    away_h = finding.values.get("away_h")
+    if isinstance(away_h, float | int):
+        said["away_side"] = "after" if away_h > 0 else "before"
+    return said
+
+
+def _with_unit(typed: str, unit: str) -> str:
     """The likely truth as it would be typed, its thousands grouped, with the unit where it names none."""
-    if any(letter.isalpha() for letter in typed) or unit is WeightUnit.LB_OZ:
+    if any(letter.isalpha() for letter in typed) or unit == WeightUnit.LB_OZ:
         return typed
-    return f"{figures.grouped_text(typed)} {unit.value}"
+    return f"{figures.grouped_text(typed)} {unit}"
 
 
 def _last_words(last_at: Moment, at: Moment) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 #: One to three words; a line with the figure in it; why; what to do.
 Wording = tuple[str, str, str, str]
 
-_EXPECTED = "Expected {expected_low_g} – {expected_high_g}.[ {slip_words}][ {likely_text} would fit.]"
+_EXPECTED = "Expected {expected_words}.[ {slip_words}][ {likely_text} would fit.]"
 _AGAIN = "Weigh it again[, or take {likely_text}]; keep it only with a reason."
 _TAKE = "[Take {likely_text}, or weigh it again|Weigh it again]."
 
@@ -32,7 +32,7 @@ DOUBTS: Mapping[str, Wording] = {
     ),
     "below-oven-dry": (
         "below oven-dry",
-        "{typed_g} is below its oven-dry weight[ of {oven_dry_weight_g}]",
+        "“{typed_text}” is below its oven-dry weight[ of {oven_dry_weight_g}]",
         "With all its water gone it would still weigh more[: by this weight its MC would be {mc_pct} %]. "
         + _EXPECTED,
         "Weigh it again. If the scale stands by it, the oven-dry weight is wrong: recut the board.",
@@ -81,19 +81,19 @@ DOUBTS: Mapping[str, Wording] = {
     ),
     "boards-swapped": (
         "swapped?",
-        "[{typed_g} fits board {other_board} better|{typed_g} fits another board better]",
+        "“{typed_text}” fits [board {other_board}|another board] better",
         "[Board {other_board} showed {other_g}, which fits here. ]" + _EXPECTED,
         "Read both marks, and weigh the two boards again.",
     ),
     "before-cut": (
         "before the cut",
-        "{subject} was cut {early_h} h after this time",
-        "It was cut at {cut_at}; nothing can be weighed before.",
+        "{subject} was cut {early_words} later",
+        "It was cut at {cut_at}, and cannot have been weighed before.",
         "Check the time of the round, and that of the cut.",
     ),
     "in-future": (
         "in the future",
-        "this time is {ahead_h} h ahead of the clock",
+        "this time is {ahead_words} ahead of the clock",
         "The clock here says {now}.",
         "Check the time of the round, and the clock of this machine.",
     ),
@@ -105,9 +105,12 @@ DOUBTS: Mapping[str, Wording] = {
     ),
     "clock-far": (
         "time far off",
-        "this time is far from the last entry",
-        "[The weighing before is of {last_at}.]",
-        "Check the date of the round; keep it if nothing was weighed in between.",
+        "[this time is {away_words} {away_side} the nearest entry|"
+        "the clock is {behind_words} behind the last round]",
+        "[The nearest entry is of {last_at}; rounds are usually {usual_words} apart.|"
+        "The last round is of {last_at}, and the clock here says {now}.|The nearest entry is of {last_at}.]",
+        "[Check the date of the round; keep it if {away_words} went by without a weighing|"
+        "Check the clock of this machine, and the time of the last round].",
     ),
 }
 

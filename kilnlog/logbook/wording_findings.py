@@ -33,12 +33,12 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
     "step-due": (
         "step {due_step} due",
         "step {due_step} of {steps} is due",
-        "[The controlling MC is {control_mc_pct} %. ]" + _BEGINS + " Every board that feeds it was weighed.",
+        "[The controlling MC is {control_mc_pct} %, and every board that feeds it was weighed. ]" + _BEGINS,
         "Set step {due_step} of “{schedule}” on the kiln and write down that you took it.",
     ),
     "step-skipped": (
         "step skipped",
-        "step {step} was taken past step {skipped_steps}",
+        "step {step} was taken, leaving out {skipped_steps}",
         "Each step readies the wood for the next[; the reason given: {reason}|; no reason was given].",
         "Watch the loss a day for the next rounds, and go back a step if it outruns the limit.",
     ),
@@ -53,8 +53,8 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
         "board {board} gained {gain_g} since {before_at}",
         "Wood in a running kiln does not gain more than the scale's noise; its MC went up by {gain_pct} % to "
         "{mc_pct} %.",
-        "Weigh it again. If the scale stands by it, look for water: a dripping coil, the spray."
-        " Look whether a fan stopped.",
+        "Weigh it again. If the scale stands by it, look for water (a dripping coil, the spray) "
+        "and for a fan that stopped.",
     ),
     "negative-mc": (
         "below oven-dry",
@@ -82,14 +82,14 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
     ),
     "few-boards": (
         "few boards",
-        "{boards} sample boards in use, and {fewest_boards} are the fewest to go by",
-        "With few boards one odd one leads the charge, and the slow wood may have none.",
+        "sample boards in use: {boards}; even a small charge needs {fewest_boards}",
+        "With so few, one odd board leads the charge, and the slowest wood may have none.",
         "Cut more boards, from the thickest, wettest and slowest stock.",
     ),
     "lot-without-board": (
         "no board",
         "lot {lot} has no sample board in use",
-        "Nothing tells how wet it is.[ It lost board {withdrawn_boards}.|]",
+        "Nothing tells how wet it is.[ Its boards were withdrawn: {withdrawn_boards}.]",
         "Cut at least one board from it.",
     ),
     "single-section": (
@@ -109,7 +109,7 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
         "not constant",
         "section {section} of board {board} was not at constant weight",
         "{oven_dry_weight_g} was typed as oven-dry, but its oven weighings do not meet “{rule}”.",
-        "Put it back and weigh it again after {interval_h} h.",
+        "Put it back and weigh it again after {interval_words}.",
     ),
     "oven-rule-unknown": (
         "rule unknown",
@@ -134,8 +134,8 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
     "oven-temperature-odd": (
         "oven temperature",
         "the oven of section {section}, board {board}, stood at {oven_temperature} °{temperature_unit}",
-        "That is {oven_c} °C; sections dry at {low_c} to {high_c} °C: cooler leaves water, hotter chars the "
-        "wood and can set it alight.",
+        "Sections dry at {low_c} to {high_c} °C ({low_f} to {high_f} °F): cooler leaves water in them, "
+        "hotter chars the wood and can set it alight.",
         "Check the oven with a thermometer; dry the section again, or reject it if it is scorched.",
     ),
     "board-not-coated": (
@@ -147,7 +147,8 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
     "weighed-late": (
         "weighed late",
         "board {board} was weighed {to_weighing_minutes} min after it was cut",
-        "After {most_minutes} min it has lost water nobody saw, and its oven-dry weight comes out too low.",
+        "After more than {most_minutes} min it has lost water nobody saw, and its oven-dry weight comes out "
+        "too low.",
         "Weigh the next board within {most_minutes} min; recut this one on occasion.",
     ),
     "recut-end-not-weighed": (

@@ -21,6 +21,17 @@ _DECIMALS = (
     ("_h", 1),
     ("_days", 1),
     ("_minutes", 0),
+    ("_f", 0),
+)
+#: Figures somebody set: told as set, without noughts at their end.
+_AS_SET = (
+    "from_mc_pct",
+    "from_hours",
+    "limit_pct",
+    "limit_pct_per_day",
+    "limit_per_division_pct",
+    "most_change_pct",
+    "most_minutes",
 )
 
 
@@ -82,6 +93,8 @@ def written(name: str, value: object, unit: WeightUnit) -> str:
 def _number(name: str, value: float | Decimal, unit: WeightUnit) -> str:
     if name.endswith("_g"):
         return figures.weight_with_unit(value, unit, _step_g(value, unit))
+    if name in _AS_SET:
+        return figures.trimmed(float(value))
     for ending, decimals in _DECIMALS:
         if name.endswith(ending):
             return figures.number(value, decimals)
@@ -90,9 +103,10 @@ def _number(name: str, value: float | Decimal, unit: WeightUnit) -> str:
 
 def _step_g(value: float | Decimal, unit: WeightUnit) -> float | None:
     """Small weights in grams (sections, losses) are told finer than boards."""
-    if unit is not WeightUnit.G or float(value) == round(float(value)):
-        return None
     size = abs(float(value))
+    is_whole = abs(size - round(size)) < 1e-6  # sums in floats end a hair off the gram
+    if unit is not WeightUnit.G or is_whole:
+        return None
     return 0.01 if size < 10 else 0.1 if size < 200 else None
 
 

@@ -79,13 +79,36 @@ def test_pounds_and_ounces_carry_their_own_names():
     ("text", "unit", "written"),
     [
         ("1842.50", WeightUnit.G, "1842.50 g"),
-        ("4.46", WeightUnit.LB, "4.46 lb (2,023 g)"),
-        ("10 lb 13.6 oz", WeightUnit.LB_OZ, "10 lb 13.6 oz (4,921 g)"),
-        ("4.46 lb", WeightUnit.G, "4.46 lb (2,023 g)"),
+        ("4.46", WeightUnit.LB, "4.46 lb"),
+        ("10 lb 13.6 oz", WeightUnit.LB_OZ, "10 lb 13.6 oz"),
+        ("4.46 lb", WeightUnit.G, "4.46 lb"),
     ],
 )
-def test_a_typed_weight_keeps_its_text_with_grams_beside_other_units(text, unit, written):
-    assert figures.as_typed_with_grams(weight_from_text(text, unit)) == written
+def test_a_typed_weight_keeps_its_text_with_its_unit_once(text, unit, written):
+    assert figures.as_typed(weight_from_text(text, unit)) == written
+
+
+@pytest.mark.parametrize(
+    ("low_g", "high_g", "unit", "step_g", "written"),
+    [
+        (2311.6, 2320.9, WeightUnit.G, None, "2,312 – 2,321 g"),
+        (2311.6, 2312.4, WeightUnit.G, None, "2,312 g"),
+        (2311.64, 2312.4, WeightUnit.G, 0.5, "2,311.6 – 2,312.4 g"),
+        # 2268 g are 5.0001 lb, and 2313 g are 5 lb 1.6 oz (1 oz = 28.349523125 g).
+        (2268.0, 2313.0, WeightUnit.LB, None, "5.00 – 5.10 lb"),
+        (2268.0, 2313.0, WeightUnit.LB_OZ, None, "5 lb 0.0 oz – 5 lb 1.6 oz"),
+    ],
+)
+def test_a_range_of_weights_says_its_unit_once(low_g, high_g, unit, step_g, written):
+    assert figures.weight_span(low_g, high_g, unit, step_g) == written
+
+
+@pytest.mark.parametrize(
+    ("hours", "written"),
+    [(0.001, "1 min"), (0.1, "6 min"), (1, "1 h"), (3.52, "3.5 h"), (47.9, "47.9 h"), (48, "2 days")],
+)
+def test_how_long_is_told_in_the_unit_one_would_say_it_in(hours, written):
+    assert figures.duration(hours) == written
 
 
 @pytest.mark.parametrize(

@@ -25,7 +25,17 @@ CODES = sorted({kind.code for kind in error_classes().values()} - {"kilnlog-erro
 RAISED = list(raised())
 FOUND = found_codes()
 #: Worked out in the sentences' own words from the values a finding carries.
-_SAID_ANEW = {"subject", "since", "more_g", "less_g", "last_words", "slip_words"}
+_SAID_ANEW = {
+    "subject",
+    "since",
+    "more_g",
+    "less_g",
+    "last_words",
+    "slip_words",
+    "expected_words",
+    "away_side",
+}
+_SAID_ANEW |= {"low_f", "high_f"}
 
 
 def needed(sentence: str) -> set[str]:
@@ -72,8 +82,9 @@ def test_every_reason_has_its_own_wording_or_says_no_more(made):
 
 @pytest.mark.parametrize("code", sorted(FOUND))
 def test_every_finding_carries_what_its_sentences_need(code):
+    in_words = {f"{name.removesuffix('_h')}_words" for name in FOUND[code] if name.endswith("_h")}
     for sentence in FINDINGS[code]:
-        assert needed(sentence) <= FOUND[code] | _SAID_ANEW
+        assert needed(sentence) <= FOUND[code] | in_words | _SAID_ANEW
 
 
 @pytest.mark.parametrize("kind", list(SlipKind))
@@ -122,9 +133,87 @@ def test_a_gain_is_told_with_its_figures_and_the_likely_truth():
     assert said.short == "heavier"
     assert said.headline == "876 g more than yesterday"
     assert said.why == (
-        "Wood in a running kiln does not gain. Expected 2,299 g – 2,325 g. Digits turned? 2,313 g would fit."
+        "Wood in a running kiln does not gain. Expected 2,299 – 2,325 g. Digits turned? 2,313 g would fit."
     )
     assert said.do == "Weigh it again, or take 2,313 g; keep it only with a reason."
+
+
+def test_the_likely_truth_is_told_in_the_unit_it_was_typed_in():
+    values = {"typed_text": "4.02", "likely_text": "4.20", "likely_unit": "lb"}
+    values |= {"expected_low_g": 1900.0, "expected_high_g": 1910.0, "division_g": 4.5359237}
+    said = worded_finding(Finding("digits-turned", Severity.LOOK, "board 5", values), WeightUnit.KG)
+    assert said.do == "Take 4.20 lb, or weigh it again."
+    assert (
+        worded_finding(Finding("digits-turned", Severity.LOOK, "board 5", values), WeightUnit.LB).why
+        == "Expected 4.19 – 4.21 lb. 4.20 lb would fit."
+    )
+
+
+@pytest.mark.parametrize(
+    ("code", "values", "headline", "why", "do"),
+    [
+        (
+            "clock-far",
+            {"last_at": moment("2026-11-24 07:49"), "away_h": 288.0, "usual_h": 24.0},
+            "This time is 12 days after the nearest entry",
+            "The nearest entry is of 2026-11-24 07:49; rounds are usually 24 h apart.",
+            "Check the date of the round; keep it if 12 days went by without a weighing.",
+        ),
+        (
+            "clock-far",
+            {"last_at": moment("2026-11-24 07:49"), "away_h": -300.0, "usual_h": None},
+            "This time is 12 days before the nearest entry",
+            "The nearest entry is of 2026-11-24 07:49.",
+            "Check the date of the round; keep it if 12 days went by without a weighing.",
+        ),
+        (
+            "clock-far",
+            {"last_at": moment("2026-11-24 07:49"), "now": moment("2026-11-24 07:19"), "behind_h": 0.5},
+            "The clock is 30 min behind the last round",
+            "The last round is of 2026-11-24 07:49, and the clock here says 2026-11-24 07:19.",
+            "Check the clock of this machine, and the time of the last round.",
+        ),
+        (
+            "section-not-constant",
+            {
+                "board": "1",
+                "section": "A",
+                "oven_dry_weight_g": 54.1,
+                "rule": "0.1 % in 2 h",
+                "interval_h": 2.0,
+            },
+            "Section A of board 1 was not at constant weight",
+            "54.1 g was typed as oven-dry, but its oven weighings do not meet “0.1 % in 2 h”.",
+            "Put it back and weigh it again after 2 h.",
+        ),
+        (
+            "oven-temperature-odd",
+            {
+                "board": "1",
+                "section": "A",
+                "oven_temperature": 250.0,
+                "temperature_unit": "F",
+                "low_c": 101.0,
+                "high_c": 105.0,
+            },
+            "The oven of section A, board 1, stood at 250 °F",
+            "Sections dry at 101 to 105 °C (214 to 221 °F): cooler leaves water in them, hotter chars the "
+            "wood and can set it alight.",
+            "Check the oven with a thermometer; dry the section again, or reject it if it is scorched.",
+        ),
+    ],
+)
+def test_findings_are_told_as_one_would_say_them(code, values, headline, why, do):
+    # In pounds: sections go on the small balance in grams all the same.
+    said = worded_finding(Finding(code, Severity.LOOK, "board 1", values), WeightUnit.LB)
+    assert (said.headline, said.why, said.do) == (headline, why, do)
+
+
+def test_a_gain_worked_out_in_floats_is_told_to_the_gram():
+    values = {"board": "1", "gain_g": 45.0000000001, "before_at": moment("2026-11-24 07:49")}
+    values |= {"gain_pct": 2.0, "mc_pct": 9.0}
+    said = worded_finding(Finding("weight-gained", Severity.LOOK, "board 1", values))
+    assert said.headline == "Board 1 gained 45 g since 2026-11-24 07:49"
 
 
 def test_weights_are_told_in_the_operators_unit():
