@@ -35,6 +35,7 @@ class Command:
     writes: bool = False
     checked: Callable[[], bool] | None = None  # for a choice: whether it is the one chosen
     begins_group: bool = False  # a rule stands above it
+    last: bool = False  # at its menu's end, whatever the views add
 
 
 @runtime_checkable

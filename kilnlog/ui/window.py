@@ -96,7 +96,9 @@ class MainWindow(QWidget):
         self.menu_row.tabs.chosen.connect(self._shown)
         self.register.keys_changed.connect(self._renew_keys)
         self.register.boards_asked.connect(lambda: self.show_view(BOARDS))
+        self.register.empty.new_logbook_asked.connect(self.files.new)
         self.register.empty.logbook_asked.connect(self.files.open)
+        self.register.empty.sample_asked.connect(self.files.open_sample)
         self.strip.findings_asked.connect(self._show_findings)
         self.desk.saved.connect(self._saved)
         self.desk.refused.connect(self.tell_refusal)
@@ -154,7 +156,7 @@ class MainWindow(QWidget):
         for view in self.views:
             if isinstance(view, HasCommands):
                 commands += view.commands()
-        self.menu_row.menus.set_commands(commands)
+        self.menu_row.menus.set_commands(sorted(commands, key=lambda command: command.last))
         self._renew_keys()
 
     def showEvent(self, event: QShowEvent) -> None:

@@ -31,7 +31,7 @@ def _logbook(window: MainWindow) -> tuple[Command, ...]:
             window.tell_refusal(NothingToTakeBack())
 
     return (
-        Command(MenuName.LOGBOOK, "&New logbook…", files.new),
+        Command(MenuName.LOGBOOK, "&New logbook…", files.new, "Ctrl+Shift+N"),
         Command(MenuName.LOGBOOK, "&Open logbook…", files.open, "Ctrl+O"),
         Command(MenuName.LOGBOOK, "Open a copy of the &sample logbook", files.open_sample),
         Command(
@@ -60,7 +60,7 @@ def _logbook(window: MainWindow) -> tuple[Command, ...]:
             begins_group=True,
         ),
         Command(MenuName.LOGBOOK, "&Back up…", files.back_up, possible=files.is_open),
-        Command(MenuName.LOGBOOK, "&Quit", window.close, "Ctrl+Q", begins_group=True),
+        Command(MenuName.LOGBOOK, "&Quit", window.close, "Ctrl+Q", begins_group=True, last=True),
         Command(
             MenuName.PAPERS,
             "&Workbook of this charge…",

@@ -164,7 +164,10 @@ class ChosenBoardPage(Page):
 
     @property
     def sheet(self) -> BoardSheet | None:
-        """What is shown."""
+        """What is shown; asked for in the moment before it follows, it follows at once."""
+        if self._soon.isActive():
+            self._soon.stop()
+            self.refresh()
         return self._sheet
 
     def follow_keeper(self, keeper: RoundKeeper) -> None:
@@ -187,7 +190,7 @@ class ChosenBoardPage(Page):
 
     def ask_working(self) -> None:
         """F2: how the figure in hand came about; where none is, all that is known of the board."""
-        if self._sheet is None:
+        if self.sheet is None:
             return
         figure, weight = self.figures.in_hand or "", ""
         if self.oven_dry.hasFocus():

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QBrush, QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QBrush, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from kilnlog.ui.look.appearance import Appearance
@@ -11,6 +11,7 @@ from kilnlog.ui.look.painting import draw_focus_ring
 from kilnlog.ui.look.sizes import RADIUS, Role
 
 _PAD = 15
+_WITH_CTRL = Qt.KeyboardModifier.ControlModifier
 
 
 class _Button(QAbstractButton):
@@ -45,6 +46,13 @@ class _Button(QAbstractButton):
     def _colours(self) -> tuple[str, str, str]:
         """Ground, border and text, by token."""
         raise NotImplementedError
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter presses it too, not space alone."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not event.modifiers() & _WITH_CTRL:
+            self.click()
+        else:
+            super().keyPressEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Ground, border, text, ring."""

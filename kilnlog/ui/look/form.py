@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QLocale, Qt
-from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import (
     QDialog,
     QFrame,
@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 from kilnlog.logbook.wording import worded
 from kilnlog.records.errors import KilnlogError
 from kilnlog.ui.look.appearance import Appearance
-from kilnlog.ui.look.buttons import MainButton, QuietButton
+from kilnlog.ui.look.buttons import KeyHint, MainButton, QuietButton
 from kilnlog.ui.look.fields import ChoiceField, Labelled
 from kilnlog.ui.look.labels import Text, Wrapped
 from kilnlog.ui.look.page import Page, page_title, section_title
@@ -118,6 +118,7 @@ class Form(QDialog):
         self.main = MainButton(main, self.appearance, "Ctrl Enter")
         self.main.clicked.connect(keep)
         self._buttons.addWidget(self.main)
+        self._buttons.addWidget(KeyHint("Ctrl Enter", self.appearance))
         for text, action in others:
             button = QuietButton(text, self.appearance)
             button.clicked.connect(action)
@@ -130,6 +131,13 @@ class Form(QDialog):
             shortcut = QShortcut(QKeySequence(key), self)
             shortcut.activated.connect(keep)
         self._fit()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """What a field proposes is typed over, not added to."""
+        super().showEvent(event)
+        first = self.focusWidget()
+        if isinstance(first, QLineEdit):
+            first.selectAll()
 
     def _fit(self) -> None:
         """As high as the fields ask, no higher than the screen."""

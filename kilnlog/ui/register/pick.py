@@ -52,7 +52,8 @@ class PickDialog(Form):
         desk.record_changed.connect(self._follow)
         desk.register_changed.connect(self.renew)
         self.renew()
-        self.list.setFocus()
+        first = self.list if self.list.count() or self.main is None else self.main
+        first.setFocus()
 
     def renew(self) -> None:
         """Read the lines anew."""

@@ -130,7 +130,10 @@ class RegisterView(QWidget):
     def renew(self) -> None:
         """Take the register anew; the first charge comes in hand where none is."""
         self.model.set_lines(self._desk.lines)
+        was_empty = self._pages.currentIndex() == 1
         self._pages.setCurrentIndex(1 if self.model.is_empty_logbook else 0)
+        if was_empty and not self.model.is_empty_logbook:
+            self.table.setFocus()  # else the keys would go to the search when the dialog closes
         writable = self._desk.read_only is None
         self.new_button.setVisible(writable)
         self.copy_button.setVisible(writable)
