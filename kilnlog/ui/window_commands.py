@@ -31,7 +31,7 @@ def _logbook(window: MainWindow) -> tuple[Command, ...]:
             window.tell_refusal(NothingToTakeBack())
 
     return (
-        Command(MenuName.LOGBOOK, "&New logbook…", files.new, "Ctrl+Shift+N"),
+        Command(MenuName.LOGBOOK, "&New logbook…", files.new, "Ctrl+Alt+N"),
         Command(MenuName.LOGBOOK, "&Open logbook…", files.open, "Ctrl+O"),
         Command(MenuName.LOGBOOK, "Open a copy of the &sample logbook", files.open_sample),
         Command(

@@ -34,7 +34,7 @@ class EmptyRegister(Page):
         self._hint = QWidget()
         self._hint_row = QHBoxLayout(self._hint)
         self._hint_row.setContentsMargins(0, 0, 0, 0)
-        self._caps = {text: KeyHint(text, appearance) for text in ("Ctrl N", "Ctrl Shift N")}
+        self._caps = {text: KeyHint(text, appearance) for text in ("Ctrl N", "Ctrl Alt N")}
         for cap in self._caps.values():
             self._hint_row.addWidget(cap)
         self._button.clicked.connect(self._ask)
@@ -74,7 +74,7 @@ class EmptyRegister(Page):
                 "No logbook is open.",
                 "Begin a new one, a single file; open the one you keep; or try things on a sample.",
                 "New logbook…",
-                "Ctrl Shift N",
+                "Ctrl Alt N",
             )
         elif self._desk.read_only is not None:
             self._tell("This logbook holds no charge yet.", "It is open for reading only.", "", "")
@@ -89,7 +89,7 @@ class EmptyRegister(Page):
     def keys(self) -> tuple[tuple[str, str], ...]:
         """The one key, and the help."""
         return (
-            (("Ctrl Shift N", "new logbook"), ("Ctrl O", "open"), ("F1", "words"))
+            (("Ctrl Alt N", "new logbook"), ("Ctrl O", "open"), ("F1", "words"))
             if not self._desk.is_open
             else (("Ctrl N", "new charge"),)
         )

@@ -200,7 +200,8 @@ class ParticularsPage(Page):
     def _tell_due(self, record: ChargeRecord, assessment: Assessment) -> None:
         while (item := self._due.takeAt(0)) is not None:
             if (widget := item.widget()) is not None:
-                widget.setParent(None)
+                # Hidden, not cut loose: a line without its page would be shown as a window and take the keys.
+                widget.hide()
                 widget.deleteLater()
         line = next((line for line in self._desk.lines if line.entity == record.entity), None)
         told = [*assessment.findings]

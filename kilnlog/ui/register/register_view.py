@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QStackedLayout, QWidget
 
@@ -133,7 +133,8 @@ class RegisterView(QWidget):
         was_empty = self._pages.currentIndex() == 1
         self._pages.setCurrentIndex(1 if self.model.is_empty_logbook else 0)
         if was_empty and not self.model.is_empty_logbook:
-            self.table.setFocus()  # else the keys would go to the search when the dialog closes
+            # Else the keys would go to the search when the dialog closes.
+            QTimer.singleShot(0, self.table, self.table.setFocus)
         writable = self._desk.read_only is None
         self.new_button.setVisible(writable)
         self.copy_button.setVisible(writable)
