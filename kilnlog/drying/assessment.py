@@ -9,9 +9,10 @@ from kilnlog.drying.boards import WorkedBoard, board_figures
 from kilnlog.drying.constant_weight import SETTING, ConstantWeightRule, rule_in_force
 from kilnlog.drying.control import control_of, driest_of, mean_of, wettest_of
 from kilnlog.drying.facts_at import FactsAt, facts_at, in_order
-from kilnlog.drying.figures import Assessment, ChargeState
+from kilnlog.drying.figures import Assessment, BoardFigures, ChargeState
 from kilnlog.drying.findings import Case, all_findings
 from kilnlog.drying.lots import lot_figures, usable_mc
+from kilnlog.drying.net_line import net_line
 from kilnlog.drying.points import points_of, scale_division_g
 from kilnlog.drying.rounds import gather, latest_weighing, round_figures
 from kilnlog.drying.schedule import schedule_figures
@@ -45,6 +46,8 @@ def assess(charge: ChargeRecord, reference: Reference, at: Moment) -> Assessment
     figures = tuple(replace(board, feeds_control=board.board in control.boards) for board in figures)
     state = _state(facts)
     loaded_at = _by(facts.charge.loaded_at, at)
+    if state not in (ChargeState.CLOSED, ChargeState.TAKEN_BACK):
+        figures = tuple(_with_expectation(charge, board, at, loaded_at) for board in figures)
     all_weighed = state is ChargeState.DRYING and not any(
         board.carried for board in figures if board.feeds_control
     )
@@ -92,6 +95,19 @@ def _worked(facts: FactsAt, rule: ConstantWeightRule, reference: Reference) -> t
     return tuple(worked)
 
 
+def _with_expectation(
+    charge: ChargeRecord, board: BoardFigures, at: Moment, loaded_at: Moment | None
+) -> BoardFigures:
+    """The board with what it should weigh at ``at``, by the same line that a weight is doubted by."""
+    line = net_line(charge, board, at, loaded_at)
+    expected = line.expected() if board.usable else None
+    if expected is None:
+        return board
+    return replace(
+        board, expected_low_g=expected.low_g + line.coat_g, expected_high_g=expected.high_g + line.coat_g
+    )
+
+
 def _state(facts: FactsAt) -> ChargeState:
     charge, at = facts.charge, facts.at
     if facts.record.charge[0].is_void:
@@ -111,7 +127,8 @@ def _by(moment: Moment | None, at: Moment) -> Moment | None:
 def _days(facts: FactsAt, loaded_at: Moment | None) -> float | None:
     if loaded_at is None:
         return None
-    until = _by(facts.charge.unloaded_at, facts.at) or facts.at
+    closed = (entry.at for line in facts.record.closing if (entry := line.at(facts.at)) is not None)
+    until = _by(facts.charge.unloaded_at, facts.at) or min(closed, default=facts.at)
     return until.hours_since(loaded_at) / 24
 
 

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kilnlog.drying.bases import Chain
-from kilnlog.drying.expectation import Expectation, expect
 from kilnlog.drying.facts_at import BoardFacts, FactsAt
 from kilnlog.drying.figures import BoardFigures, BoardState, Point, PointKind, SectionFigures
 from kilnlog.drying.moisture_content import mc_per_weight_pct, water_to_lose_g, weight_at_mc_g
@@ -14,9 +13,6 @@ from kilnlog.drying.rounds import Round
 from kilnlog.drying.standing import Lots
 from kilnlog.records.lot import Lot
 from kilnlog.records.moment import Moment
-
-#: An expectation looks no further back than this many weights.
-RECENT = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +48,6 @@ def board_figures(
     state = _state(board, lots.left_at(fact.lot), facts.at)
     usable = state is BoardState.IN_USE
     target_pct = target_of(lot, facts)
-    expected = _expected(board, facts.at) if usable else None
     # Just after a cut the board weighs what the cut left of it.
     cut = (
         board.chain.cuts[-1] if board.chain.cuts and last.kind in (PointKind.RECUT, PointKind.BREAK) else None
@@ -86,8 +81,8 @@ def board_figures(
             else None
         ),
         target_mc_pct=target_pct,
-        expected_low_g=None if expected is None else expected.low_g + piece.coats_g,
-        expected_high_g=None if expected is None else expected.high_g + piece.coats_g,
+        expected_low_g=None,  # judged from the figures themselves
+        expected_high_g=None,
         mc_pct=mc_pct,
         mc_uncertainty_pct=None if known is None else known.mc_uncertainty_pct,
         rate_pct_per_day=None if known is None else known.rate_pct_per_day,
@@ -116,24 +111,8 @@ def _state(board: WorkedBoard, left_at: Moment | None, at: Moment) -> BoardState
 
 def _loss(points: Sequence[Point]) -> float | None:
     """Points of MC lost since the point of an earlier moment."""
-    known = [point for point in points[-RECENT:] if point.mc_pct is not None]
-    if not known or known[-1].mc_pct is None:
+    known = ((point.at, point.mc_pct) for point in reversed(points) if point.mc_pct is not None)
+    last_at, last_mc_pct = next(known, (None, 0.0))
+    if last_at is None:
         return None
-    for earlier in reversed(known[:-1]):
-        if earlier.mc_pct is not None and earlier.at < known[-1].at:
-            return earlier.mc_pct - known[-1].mc_pct
-    return None
-
-
-def _expected(board: WorkedBoard, at: Moment) -> Expectation:
-    """What a weighing at ``at`` should show, from the weights since the last change of basis."""
-    cuts = board.chain.cuts
-    since: list[tuple[Moment, float]] = []
-    if cuts:
-        since.append((cuts[-1].at, cuts[-1].net_after_g))
-    dry_g = board.chain.last.dry_g
-    for point in board.points[-RECENT:]:
-        if cuts and (point.at < cuts[-1].at or point.oven_dry_weight_g != dry_g):
-            continue
-        since.append((point.at, point.net_weight_g))
-    return expect(since, dry_g, board.division_g, at)
+    return next((mc_pct - last_mc_pct for at, mc_pct in known if at < last_at), None)

@@ -76,7 +76,8 @@ def net_line(
             the last weight before it stands for the weight at loading.
         without: Entity of a row to leave out, because it is about to be corrected.
     """
-    given = [point for point in figures.points if point.entity != without]
+    # Lighter than its own end coats: no board weighs that, and nothing can be learned from it.
+    given = [point for point in figures.points if point.entity != without and point.net_weight_g > 0]
     ahead = [point for point in given if point.at > at]
     past = [point for point in given if point.at <= at][-RECENT_POINTS:]
     fresh_coat_g, left = 0.0, {}
@@ -87,8 +88,8 @@ def net_line(
     for point in past:
         if point.kind in _CUTS and point.entity in left:
             share = _share(point, left[point.entity][1])
-            line = [(when, net_g * share) for when, net_g in line]
-            line.append((point.at, point.net_weight_g * share))
+            line.append((point.at, point.net_weight_g))
+            line = [(when, net_g * share) for when, net_g in line] if share > 0 else []
         else:
             line.append((point.at, point.net_weight_g))
     if loaded_at is not None and at > loaded_at:

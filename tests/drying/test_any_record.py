@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.figures import Assessment
+from kilnlog.drying.plausibility import doubts
 from kilnlog.records.lot import Lot
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.words import ControlRule, EventKind, EventState
@@ -99,6 +100,20 @@ def test_any_record_can_be_assessed(drawn: tuple[ChargeBuilder, float]) -> None:
     assert {board.board for board in assessment.boards if board.feeds_control} == set(
         assessment.control.boards
     )
+
+
+@settings(max_examples=200, deadline=None)
+@given(records(), grams, days, days)
+def test_any_weight_can_be_asked_about(
+    drawn: tuple[ChargeBuilder, float], typed: str, at: float, now: float
+) -> None:
+    build, _ = drawn
+    record = build.record()
+    assessment = assess(record, load(), build.when(30))
+    for board in assessment.boards:
+        asked = doubts(record, assessment, board.entity, build.weight(typed), build.when(at), build.when(now))
+        figures = [value for doubt in asked for value in doubt.finding.values.values()]
+        assert all(isfinite(figure) for figure in figures if isinstance(figure, float))
 
 
 @settings(max_examples=100, deadline=None)

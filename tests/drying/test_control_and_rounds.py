@@ -228,6 +228,16 @@ def test_states_of_a_charge_follow_its_days():
     assert assessed(build, at=27).state is ChargeState.TAKEN_BACK
 
 
+def test_the_days_of_a_charge_end_when_it_is_unloaded_or_closed():
+    build = ChargeBuilder()
+    assert assessed(build, at=4).days == 4
+    build.close(at=9)
+    assert assessed(build, at=30).days == 9
+    unloaded = ChargeBuilder(unloaded_at=build.when(7))
+    unloaded.close(at=9)
+    assert assessed(unloaded, at=30).days == 7
+
+
 def test_a_charge_is_in_the_kiln_of_its_last_stay():
     build = ChargeBuilder()
     assert assessed(build).kiln is None

@@ -4,6 +4,7 @@ import pytest
 
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.figures import Assessment, BasisKind, BoardFigures, BoardState, PointKind
+from kilnlog.drying.plausibility import doubts
 from kilnlog.records.weight import WeightUnit
 from kilnlog.reference.tables import load
 from tests.builders import ChargeBuilder, When
@@ -401,6 +402,30 @@ def test_the_expected_weight_is_what_the_scale_will_show_coats_included():
     bare, coated = expected(None), expected("25")
     assert coated == (pytest.approx(bare[0] + 25), pytest.approx(bare[1] + 25))
     assert bare[0] < bare[1] < 3730
+
+
+def test_the_expected_range_is_the_one_that_a_weight_is_doubted_by():
+    build, board, _ = recut_board()
+    at = build.when(26)
+    figures = only_board(build, at=26)
+    told = doubts(build.record(), assessed(build, at=26), board, build.weight("9.99"), at, at)[
+        0
+    ].finding.values
+    assert figures.expected_low_g is not None
+    assert told["expected_low_g"] == pytest.approx(figures.expected_low_g, rel=1e-12)
+    assert told["expected_high_g"] == pytest.approx(figures.expected_high_g, rel=1e-12)
+
+
+def test_nothing_is_expected_of_a_board_withdrawn_or_of_a_charge_closed():
+    build, board, _ = recut_board()
+    assert only_board(build, at=20).expected_low_g is not None
+    build.withdraw(board, at=20)
+    assert only_board(build, at=20).expected_low_g is None
+    closed, _, _ = recut_board()
+    closed.close(at=20)
+    assert only_board(closed, at=19.9).expected_low_g is not None
+    assert only_board(closed, at=20).expected_low_g is None
+    assert only_board(closed, at=20).expected_high_g is None
 
 
 def test_a_weight_written_late_belongs_to_the_piece_of_its_time():
