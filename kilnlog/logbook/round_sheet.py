@@ -16,9 +16,6 @@ from kilnlog.records.weighing import Weighing
 from kilnlog.records.weight import Weight, WeightUnit
 from kilnlog.reference.tables import Reference
 
-#: Weighings closer together than this are one round (the same rule as the charge's history).
-ROUND_GAP_H = 2.0
-
 _MINUTE_H = 1 / 60
 
 
@@ -42,7 +39,7 @@ class RoundLine:
     feeds_control: bool
     last: Weight | None  # on the scale before this round
     last_at: Moment | None
-    expected_low_g: float | None
+    expected_low_g: float | None  # by what was known before the round
     expected_high_g: float | None
     kept: Entry[Weighing] | None  # this round's weight
     mc_pct: float | None  # by this round's weight
@@ -91,14 +88,14 @@ def round_sheet(
         before: ``RoundSheet.before`` of an earlier sheet of the same round, where it still holds.
     """
     weighings = sorted(current_entries(record.weighing), key=lambda entry: entry.at)
-    in_round = _round_of(weighings, at)
+    in_round = _round_of(weighings, at, reference.limit("round_gap_h"))
     begun_at = in_round[0].at if in_round else None
     if before is None:
         before = assess(record, reference, (begun_at or at).plus_hours(-_MINUTE_H))
     kept = {entry.fact.board: entry for entry in in_round}
     known_before = {board.entity: board for board in before.boards}
     last = _last_weights(record, begun_at or at)
-    safe_rates = {lot.entity: lot.fact.safe_rate_pct_per_day for lot in assessment.lots}
+    safe_rates = {lot.entity: lot.rate_limit_pct_per_day for lot in assessment.lots}
     lines = tuple(
         _line(
             board,
@@ -115,16 +112,16 @@ def round_sheet(
     return RoundSheet(at, begun_at, lines, unit, before)
 
 
-def _round_of(weighings: list[Entry[Weighing]], at: Moment) -> list[Entry[Weighing]]:
+def _round_of(weighings: list[Entry[Weighing]], at: Moment, gap_h: float) -> list[Entry[Weighing]]:
     """The weighings in the round of ``at``; ``weighings`` are in order of time."""
     rounds: list[list[Entry[Weighing]]] = []
     for entry in weighings:
-        if rounds and entry.at.hours_since(rounds[-1][-1].at) < ROUND_GAP_H:
+        if rounds and entry.at.hours_since(rounds[-1][-1].at) < gap_h:
             rounds[-1].append(entry)
         else:
             rounds.append([entry])
-    begun_before = [one for one in rounds if one[0].at <= at and at.hours_since(one[-1].at) < ROUND_GAP_H]
-    about_to = [one for one in rounds if one[0].at > at and one[0].at.hours_since(at) < ROUND_GAP_H]
+    begun_before = [one for one in rounds if one[0].at <= at and at.hours_since(one[-1].at) < gap_h]
+    about_to = [one for one in rounds if one[0].at > at and one[0].at.hours_since(at) < gap_h]
     return (begun_before or about_to or [[]])[-1 if begun_before else 0]
 
 

@@ -1,0 +1,81 @@
+"""The sheet of a weighing round: the weights that belong to it, what each board showed, what is expected."""
+
+from __future__ import annotations
+
+import pytest
+
+from kilnlog.drying.assessment import assess
+from kilnlog.logbook.round_sheet import LineState, RoundSheet, round_sheet
+from kilnlog.records.weight import WeightUnit
+from kilnlog.reference.tables import load
+from tests.builders import ChargeBuilder, plain_charge
+
+
+def sheet_of(build: ChargeBuilder, at: float) -> RoundSheet:
+    """The sheet on that day after loading."""
+    record, moment = build.record(), build.when(at)
+    return round_sheet(record, load(), assess(record, load(), moment), moment)
+
+
+def two_boards() -> ChargeBuilder:
+    """Two boards weighed on days 1 to 3."""
+    return plain_charge([("1600", ["1560", "1522", "1486"]), ("1700", ["1660", "1622", "1585"])])
+
+
+def test_a_round_not_begun_waits_for_every_board_and_shows_the_last_weights():
+    sheet = sheet_of(two_boards(), at=4)
+    assert [line.state for line in sheet.lines] == [LineState.WAITING, LineState.WAITING]
+    assert [line.last.text for line in sheet.lines if line.last] == ["1486", "1585"]
+    assert (sheet.begun_at, sheet.weighed, sheet.to_weigh, sheet.unit) == (None, 0, 2, WeightUnit.G)
+
+
+def test_what_is_expected_is_what_the_charge_said_before_the_round_and_stays_while_it_goes_on():
+    build = two_boards()
+    before = sheet_of(build, at=4).lines[1]
+    build.weigh("board-0001", "1452", at=4)
+    within = sheet_of(build, at=4.02).lines
+    assert before.expected_low_g is not None
+    assert before.expected_low_g < 1550 < before.expected_high_g < 1585.5
+    assert within[1].expected_low_g == pytest.approx(before.expected_low_g, abs=0.1)
+    assert within[0].last is not None
+    assert (within[0].state, within[0].last.text) == (LineState.KEPT, "1486")
+    assert within[0].kept is not None
+    assert within[0].kept.fact.weight.text == "1452"
+    assert within[0].mc_pct == pytest.approx(45.2)  # 1600 g at 60 % MC are 1000 g oven-dry
+    assert within[0].rate_pct_per_day == pytest.approx(3.4)
+
+
+@pytest.mark.parametrize(("hours", "kept"), [(1.9, 1), (2.0, 0)])
+def test_a_weight_two_hours_back_belongs_to_the_round_before(hours, kept):
+    build = two_boards()
+    build.weigh("board-0001", "1452", at=4)
+    assert sheet_of(build, at=4 + hours / 24).weighed == kept
+
+
+def test_after_a_cut_the_last_weight_is_what_it_left():
+    build = two_boards()
+    build.recut("board-0001", "1450", "1300", "80.0", at=3.5)
+    line = sheet_of(build, at=4).lines[0]
+    assert line.last is not None
+    assert line.last.text == "1300"
+    assert line.expected_low_g is not None
+    assert line.expected_low_g < 1284 < line.expected_high_g < 1300.5
+
+
+def test_boards_withdrawn_or_out_are_not_waited_for():
+    build = two_boards()
+    build.withdraw("board-0001", at=3.5)
+    build.change("lot-0001", 3.6, out_at=build.when(3.6))
+    sheet = sheet_of(build, at=4)
+    assert [line.state for line in sheet.lines] == [LineState.WITHDRAWN, LineState.OUT]
+    assert sheet.to_weigh == 0
+
+
+def test_the_limit_beside_a_rate_is_the_lots_own_or_the_published_one():
+    # 3.8 points a day for 4/4 northern red oak: University of Kentucky Extension FOR-128, table 9.
+    build = ChargeBuilder()
+    own = build.lot("A", species="northern red oak", thickness="4/4", safe_rate_pct_per_day=2.5)
+    published = build.lot("B", species="northern red oak", thickness="4/4")
+    for label, lot in (("1", own), ("2", published), ("3", None)):
+        build.board(label, "1600", oven_dry_weight="1000", lot=lot)
+    assert [line.safe_rate_pct_per_day for line in sheet_of(build, at=1).lines] == [2.5, 3.8, None]
