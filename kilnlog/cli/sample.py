@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import tempfile
 from dataclasses import replace
 from pathlib import Path
@@ -45,19 +46,29 @@ def demo(ctx: click.Context, to: Path | None) -> None:
 
 def do_without_window(folder: Path) -> None:
     """The whole job: sample logbook, weighing round, status, workbook, pictures."""
-    from kilnlog.cli.offscreen import cannot_draw
-    from kilnlog.cli.status_text import status_text
-    from kilnlog.drying.assessment import assess
-    from kilnlog.logbook.clock import machine_clock
-    from kilnlog.logbook.demo import clock_from, fresh_sample, sample_now
-    from kilnlog.logbook.demo_round import weigh_all
-    from kilnlog.logbook.exporting import export
-    from kilnlog.logbook.session import open_logbook
-    from kilnlog.logbook.wording import worded
-    from kilnlog.reference.tables import load
+    from kilnlog.logbook.demo import fresh_sample
 
     path = fresh_sample(folder)
     click.echo(f"sample logbook: {path}")
+    with tempfile.TemporaryDirectory() as spare:
+        # The pictures show the morning's round waiting, so they are made of the sample as it was before it.
+        untouched = Path(shutil.copyfile(path, Path(spare) / path.name))
+        said = _weigh_and_hand_out(path, folder)
+        _draw(untouched, folder / "pictures")
+    click.echo(f"\n{said}")
+
+
+def _weigh_and_hand_out(path: Path, folder: Path) -> str:
+    """Accept a weighing round; write status and workbook into the folder. Returns the status as text."""
+    from kilnlog.cli.status_text import status_text
+    from kilnlog.drying.assessment import assess
+    from kilnlog.logbook.clock import machine_clock
+    from kilnlog.logbook.demo import clock_from, sample_now
+    from kilnlog.logbook.demo_round import weigh_all
+    from kilnlog.logbook.exporting import export
+    from kilnlog.logbook.session import open_logbook
+    from kilnlog.reference.tables import load
+
     with reading(path) as book:
         now = sample_now(book)
     book = open_logbook(path, clock=clock_from(now, machine_clock))
@@ -75,14 +86,21 @@ def do_without_window(folder: Path) -> None:
     finally:
         book.close()
     click.echo(f"status: {folder / 'status.txt'}\nworkbook: {folder / f'{CHARGE}.xlsx'}")
-    if (why_not := cannot_draw()) is None:
-        from kilnlog.ui.pictures import save_pictures
+    return said
 
-        for made in save_pictures(folder / "pictures", path):
-            click.echo(f"picture: {made}")
-    else:
+
+def _draw(path: Path, folder: Path) -> None:
+    """Make the pictures of the window, or say why there are none."""
+    from kilnlog.cli.offscreen import cannot_draw
+    from kilnlog.logbook.wording import worded
+
+    if (why_not := cannot_draw()) is not None:
         click.echo(f"no pictures: {worded(why_not).text}")
-    click.echo(f"\n{said}")
+        return
+    from kilnlog.ui.pictures import save_pictures
+
+    for made in save_pictures(folder, path):
+        click.echo(f"picture: {made}")
 
 
 def _free_name(folder: Path) -> Path:

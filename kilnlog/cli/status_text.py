@@ -119,7 +119,7 @@ def _board_row(board: BoardFigures, unit: WeightUnit) -> tuple[str, ...]:
 def _finding(finding: Finding, unit: WeightUnit) -> str:
     worded = worded_finding(finding, unit)
     answered = ", answered" if finding.answered else ""
-    since = f", since {finding.since.text()}" if finding.since else ""
+    since = f" since {finding.since.text()}" if finding.since else ""
     source = f" ({worded.source})" if worded.source else ""
     said = fill(f"{worded.why} {worded.do}{source}", _WIDTH, initial_indent="  ", subsequent_indent="  ")
-    return f"{finding.severity.value.upper()}  {worded.headline}{since}{answered}\n{said}"
+    return f"{finding.severity.value.upper()}{since}{answered}: {worded.headline}\n{said}"

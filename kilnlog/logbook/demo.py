@@ -25,11 +25,14 @@ def sample_tables() -> Path:
 
 
 def fresh_sample(folder: Path) -> Path:
-    """Build the sample logbook anew in ``folder`` and return the file; raises ``FolderNotEmpty``."""
+    """Build the sample logbook anew in ``folder``, which must be empty, and return the file.
+
+    Raises ``FolderNotEmpty``: what is made beside the sample must write over nobody's files.
+    """
     folder.mkdir(parents=True, exist_ok=True)
-    path = folder / SAMPLE_NAME
-    if path.exists():
+    if any(folder.iterdir()):
         raise FolderNotEmpty(path=str(folder))
+    path = folder / SAMPLE_NAME
     import_file(sample_tables(), path)
     return path
 

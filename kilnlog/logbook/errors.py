@@ -46,7 +46,7 @@ class ClosingBeforeLast(KilnlogError):
 
 
 class FolderNotEmpty(KilnlogError):
-    """The folder for a fresh sample already holds one. Values: path."""
+    """The folder for a fresh sample already holds something. Values: path."""
 
     code = "folder-not-empty"
 

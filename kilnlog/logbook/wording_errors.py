@@ -130,7 +130,7 @@ _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
         "Charge {charge} cannot be closed as of {at}: its last entry was observed later, at {last}.",
         "Close it at a later time.",
     ),
-    "folder-not-empty": ("There is a sample logbook in {path} already.", "Name another folder with --to."),
+    "folder-not-empty": ("{path} is not empty.", "Name a new folder with --to."),
     "cancelled": ("The {what} was stopped; nothing was kept.", "Start it again when it suits."),
     "missing-system-library": (
         "The system library {library}, which the window needs, is not installed.",

@@ -89,4 +89,4 @@ def test_without_a_display_the_demo_does_the_whole_job(tmp_path):
     assert (folder / "status.txt").read_text(encoding="utf-8") in ran.stdout
     again = call("-m", "kilnlog", "demo", "--to", folder)
     assert again.returncode == 2
-    assert again.stderr.splitlines()[-1].startswith(f"There is a sample logbook in {folder} already.")
+    assert again.stderr.splitlines()[-1].startswith(f"{folder} is not empty. Name a new folder")

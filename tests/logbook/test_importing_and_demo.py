@@ -118,6 +118,15 @@ def test_a_folder_that_holds_a_sample_is_left_alone(sample):
     assert sample.read_bytes() == before
 
 
+def test_a_folder_that_holds_anything_is_left_alone(tmp_path):
+    notes = tmp_path / "status.txt"  # the name the demo gives to what it makes
+    notes.write_text("mine", encoding="utf-8")
+    with pytest.raises(FolderNotEmpty):
+        fresh_sample(tmp_path)
+    assert [path.name for path in tmp_path.iterdir()] == ["status.txt"]
+    assert notes.read_text(encoding="utf-8") == "mine"
+
+
 def test_the_samples_tables_are_not_touched(tmp_path, sample):
     copy = tmp_path / "mine.kilnlog"
     shutil.copy(sample, copy)
