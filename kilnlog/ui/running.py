@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray
+from PySide6.QtCore import QByteArray, QSize
 from PySide6.QtWidgets import QApplication
 
 from kilnlog.logbook.clock import machine_clock, machine_zone
@@ -16,6 +16,10 @@ from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.operations import Operations
 from kilnlog.ui.preferences import Preferences, load_preferences, preferences_path, save_preferences
 from kilnlog.ui.window import MainWindow
+
+
+WINDOW_SIZE = QSize(1366, 768)
+FRAME = QSize(8, 36)  # what the desktop draws round a window
 
 
 def run(path: Path | None, kept_in: Path | None = None, clock: Clock = machine_clock) -> int:
@@ -41,7 +45,8 @@ def run(path: Path | None, kept_in: Path | None = None, clock: Clock = machine_c
     try:
         desk = Desk(operations, appearance, load(), clock, machine_zone())
         window = MainWindow(desk, appearance)
-        window.resize(1366, 768)
+        room = app.primaryScreen().availableSize() - FRAME
+        window.resize(WINDOW_SIZE.boundedTo(room))
         if liked.geometry:
             window.restoreGeometry(QByteArray.fromBase64(liked.geometry.encode()))
         window.show()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QFocusEvent,
@@ -18,6 +20,8 @@ from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.painting import draw_dotted_underline, draw_focus_ring
 from kilnlog.ui.look.sizes import Role
+
+_FIGURE_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|g|kg|lb|oz|bf|m³)(?!\w))")
 
 
 class Text(QLabel):
@@ -55,7 +59,7 @@ class Wrapped(Text):
     """A text of several lines, as high as its width asks."""
 
     def __init__(self, text: str, appearance: Appearance, role: Role, colour: str = "ink") -> None:
-        super().__init__(text, appearance, role, colour)
+        super().__init__(_together(text), appearance, role, colour)
         self.setWordWrap(True)
         policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
         policy.setHeightForWidth(True)
@@ -76,10 +80,19 @@ class Wrapped(Text):
         if event.size().width() != event.oldSize().width():
             self.updateGeometry()
 
+    def text(self) -> str:
+        """What was set: how its lines break is this label's own affair."""
+        return super().text().replace("\u00a0", " ")
+
     def setText(self, text: str) -> None:
         """The height follows the new text."""
-        super().setText(text)
+        super().setText(_together(text))
         self.updateGeometry()
+
+
+def _together(text: str) -> str:
+    """The text with a figure and its unit on one line."""
+    return _FIGURE_AND_UNIT.sub("\u00a0", text)
 
 
 def label(text: str, appearance: Appearance, role: Role = Role.LABEL, colour: str = "ink2") -> Text:
