@@ -17,7 +17,6 @@ from kilnlog.ui.operations import Operations
 from kilnlog.ui.preferences import Preferences, load_preferences, preferences_path, save_preferences
 from kilnlog.ui.window import MainWindow
 
-
 WINDOW_SIZE = QSize(1366, 768)
 FRAME = QSize(8, 36)  # what the desktop draws round a window
 
