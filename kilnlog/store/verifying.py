@@ -13,10 +13,13 @@ from kilnlog.store.logger_digest import changed_days
 from kilnlog.store.migrations import FINGERPRINTS, TABLES_OF, fingerprint, schema_of
 from kilnlog.store.refusals import FAILURES
 
+#: Number, table, uid, row hash and chain hash of one ledger row.
+Line = tuple[int, str, str, str, str]
+
 #: Told how many of how many ledger lines are checked; may raise to give up.
 Progress = Callable[[int, int], None]
 
-_TOLD_EVERY = 500  # ledger lines
+_AT_A_TIME = 500  # ledger lines; between two helpings others may write, and progress is told
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +65,7 @@ def misfits(
     found: list[Misfit] = []
     for check in (
         _ledger(connection, logbook, progress),
+        _lines_of_others(connection, logbook),
         _rows_beside_the_ledger(connection),
         _readings(connection),
         _head(connection, logbook, head),
@@ -76,21 +80,16 @@ def misfits(
 
 
 def _ledger(connection: sqlite3.Connection, logbook: str, progress: Progress | None) -> Iterator[Misfit]:
-    (count,) = connection.execute("SELECT count(*) FROM ledger").fetchone()
-    lines = connection.execute(
-        "SELECT number, logbook, table_name, uid, row_sha256, chain_sha256 FROM ledger"
-        " ORDER BY number, logbook LIMIT ?",
-        (count,),
-    )
+    (count,) = connection.execute("SELECT count(*) FROM ledger WHERE logbook = ?", (logbook,)).fetchone()
     tables = TABLES_OF[schema_of(connection)]
     before, last_number, last_ids = first_hash(logbook), 0, dict.fromkeys(tables, 0)
     row_of = {table: _row_finder(connection, table) for table in tables}
-    for done, (number, owner, table, uid, hashed, chained) in enumerate(lines):
-        if progress is not None and done % _TOLD_EVERY == 0:
+    for done, (number, table, uid, hashed, chained) in enumerate(_lines(connection, logbook, count)):
+        if progress is not None and done % _AT_A_TIME == 0:
             progress(done, count)
         if number != last_number + 1:
             yield Misfit("ledger-gap", number, table, uid)
-        elif owner != logbook or chain_hash(before, logbook, number, table, uid, hashed) != chained:
+        elif chain_hash(before, logbook, number, table, uid, hashed) != chained:
             yield Misfit("ledger-changed", number, table, uid)
         row = row_of[table](uid) if table in row_of else None
         if row is None:
@@ -107,6 +106,28 @@ def _ledger(connection: sqlite3.Connection, logbook: str, progress: Progress | N
         before, last_number = chained, number
     if progress is not None:
         progress(count, count)
+
+
+def _lines(connection: sqlite3.Connection, logbook: str, count: int) -> Iterator[Line]:
+    """The first ``count`` lines in order. Nobody's write has to wait for more than one helping of them."""
+    number, left = 0, count
+    while left > 0:
+        lines: list[Line] = connection.execute(
+            "SELECT number, table_name, uid, row_sha256, chain_sha256 FROM ledger"
+            " WHERE logbook = ? AND number > ? ORDER BY number LIMIT ?",
+            (logbook, number, min(left, _AT_A_TIME)),
+        ).fetchall()
+        if not lines:
+            return
+        yield from lines
+        number, left = lines[-1][0], left - len(lines)
+
+
+def _lines_of_others(connection: sqlite3.Connection, logbook: str) -> Iterator[Misfit]:
+    for number, table, uid in connection.execute(
+        "SELECT number, table_name, uid FROM ledger WHERE logbook <> ? ORDER BY number", (logbook,)
+    ):
+        yield Misfit("ledger-changed", number, table, uid)
 
 
 def _row_finder(connection: sqlite3.Connection, table: str) -> Callable[[str], dict[str, Any] | None]:
@@ -133,9 +154,8 @@ def _rows_beside_the_ledger(connection: sqlite3.Connection) -> Iterator[Misfit]:
 def _readings(connection: sqlite3.Connection) -> Iterator[Misfit]:
     if "logger_batch" not in TABLES_OF[schema_of(connection)]:
         return
-    for batch, digest in connection.execute(
-        "SELECT uid, digest FROM logger_batch WHERE version = 'first' ORDER BY id"
-    ):
+    batches = connection.execute("SELECT uid, digest FROM logger_batch WHERE version = 'first' ORDER BY id")
+    for batch, digest in batches.fetchall():
         for day in changed_days(connection, batch, digest):
             yield Misfit("readings-changed", table="logger_batch", uid=batch, detail=day)
 

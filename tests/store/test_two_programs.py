@@ -65,6 +65,22 @@ def test_a_reader_sees_what_the_writer_has_committed_and_no_more(path, rows):
         assert reader.verify() == ()
 
 
+def test_a_long_check_keeps_nobody_from_writing(path, rows):
+    """A reader in the middle of a statement bars every commit, and a large logbook takes long to check."""
+    with LogbookFile.open(path) as writer, LogbookFile.open(path) as reader:
+        write(writer, *(weighing(rows, f"{1800 + n}") for n in range(1200)))
+        before = writer.ledger_head().number
+        written = []
+
+        def write_one(done: int, of: int) -> None:
+            write(writer, weighing(rows, "1702"))
+            written.append(done)
+
+        assert reader.verify(progress=write_one) == ()
+        assert written == [0, 500, 1000, before]
+        assert writer.ledger_head().number == before + 4
+
+
 def test_the_other_program_reads_while_this_one_writes(path, rows):
     with LogbookFile.open(path) as writer:
         with other_program(path, "hold") as (_, said):
