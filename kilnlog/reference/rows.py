@@ -51,6 +51,17 @@ class SafeRate:
 
 
 @dataclass(frozen=True, slots=True)
+class TradeName:
+    """A name a species goes by in the trade, where the published rates of that one species hold for it."""
+
+    trade_name: str
+    species: str  # as the table of safe rates has it
+    note: str  # how the name was read: said with every rate found by it
+    source: str
+    standing: Standing
+
+
+@dataclass(frozen=True, slots=True)
 class PracticeLimit:
     """A threshold that findings and uncertainties rest on."""
 

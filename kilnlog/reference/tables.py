@@ -4,14 +4,22 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from types import MappingProxyType
 
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.measures import thickness_mm
 from kilnlog.reference.resources import resource
-from kilnlog.reference.rows import ConstantWeightRule, PracticeLimit, RateKind, SafeRate, Species, Standing
+from kilnlog.reference.rows import (
+    ConstantWeightRule,
+    PracticeLimit,
+    RateKind,
+    SafeRate,
+    Species,
+    Standing,
+    TradeName,
+)
 
 #: Sawn sizes of one nominal thickness differ by less than this [mm]: 25 mm stock is 4/4 stock.
 _SAME_THICKNESS_MM = 1.0
@@ -23,6 +31,7 @@ class Reference:
 
     species_rows: tuple[Species, ...]
     safe_rates: tuple[SafeRate, ...]
+    trade_names: Mapping[str, TradeName]  # by plain name
     practice: Mapping[str, PracticeLimit]  # by name
     constant_weight_rules: Mapping[str, ConstantWeightRule]  # by name; the first is the default
 
@@ -36,11 +45,21 @@ class Reference:
         return self.practice[name].value
 
     def safe_rate(self, species: str, thickness: str) -> SafeRate | None:
-        """The published ceiling for sound lumber of that species (either name) and thickness, as typed.
+        """The published ceiling for sound lumber of that species and thickness, as typed.
 
-        None where nothing is published, also where the species was typed under a name the table has not.
+        The species may go by its common, its scientific, or one of the ``trade_names``; the source then says
+        how the name was read. None where nothing is published, and for names that several species share and
+        no one rate holds for (ash, soft maple, gum).
         """
-        wanted = species.strip().casefold()
+        trade = self.trade_names.get(_plain(species))
+        if trade is None:
+            return self._published_rate(_plain(species), thickness)
+        rate = self._published_rate(_plain(trade.species), thickness)
+        if rate is None:
+            return None
+        return replace(rate, source=f"{rate.source}; {trade.note}", standing=trade.standing)
+
+    def _published_rate(self, wanted: str, thickness: str) -> SafeRate | None:
         try:
             wanted_mm = thickness_mm(thickness)
         except KilnlogError:
@@ -49,7 +68,7 @@ class Reference:
             if (
                 rate.kind is RateKind.CEILING
                 and rate.max_pct_per_day is not None
-                and wanted in (rate.species.casefold(), rate.scientific_name.casefold())
+                and wanted in (_plain(rate.species), _plain(rate.scientific_name))
                 and abs(thickness_mm(rate.thickness) - wanted_mm) < _SAME_THICKNESS_MM
             ):
                 return rate
@@ -85,6 +104,18 @@ def load() -> Reference:
             )
             for row in _rows("safe_drying_rates")
         ),
+        trade_names=MappingProxyType(
+            {
+                _plain(row["trade_name"]): TradeName(
+                    trade_name=row["trade_name"],
+                    species=row["species"],
+                    note=row["note"],
+                    source=row["source"],
+                    standing=Standing(row["standing"]),
+                )
+                for row in _rows("trade_names")
+            }
+        ),
         practice=MappingProxyType(
             {
                 row["limit"]: PracticeLimit(
@@ -117,6 +148,11 @@ def load() -> Reference:
 def _rows(table: str) -> list[dict[str, str]]:
     with resource("tables", f"{table}.csv").open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file))
+
+
+def _plain(name: str) -> str:
+    """A name as it is compared: small letters, hyphens like blanks, one blank between words."""
+    return " ".join(name.casefold().replace("-", " ").split())
 
 
 def _number(text: str) -> float | None:

@@ -20,6 +20,7 @@ def test_the_tables_are_where_the_program_looks() -> None:
         "practice_limits.csv",
         "safe_drying_rates.csv",
         "species.csv",
+        "trade_names.csv",
     ]
 
 
@@ -57,6 +58,7 @@ def test_nothing_assumed_passes_for_published() -> None:
         ("black walnut", '1"', 8.2),
         ("northern red oak", "25 mm", 3.8),
         ("yellow-poplar", "8/4", 5.5),
+        ("Yellow Poplar", "8/4", 5.5),
     ],
 )
 def test_safe_rate(species: str, thickness: str, most: float) -> None:
@@ -74,11 +76,55 @@ def test_safe_rate(species: str, thickness: str, most: float) -> None:
         ("white oak", ""),
         ("teak", "4/4"),
         ("", "4/4"),
-        ("red oak", "4/4"),  # which one is not said, and the row of that name is for weakened stock
+        ("ash", "4/4"),  # white, green, black: one rate does not hold for all
+        ("soft maple", "4/4"),  # published for the sapwood alone
+        ("oak", "4/4"),
     ],
 )
 def test_no_safe_rate_where_none_is_published(species: str, thickness: str) -> None:
     assert load().safe_rate(species, thickness) is None
+
+
+# By the same table; that the trade calls sugar maple hard maple and black tupelo blackgum is from memory.
+@pytest.mark.parametrize(
+    ("typed", "thickness", "most", "said", "standing"),
+    [
+        ("hard maple", "4/4", 6.5, "hard maple read as sugar maple", Standing.MEMORY),
+        ("Tulip-Poplar", "4/4", 13.8, "tulip poplar read as yellow-poplar", Standing.MEMORY),
+        ("Black Gum", "8/4", 4.3, "black gum read as black tupelo", Standing.MEMORY),
+        ("red oak", "4/4", 3.8, "southern lowland red oak needs less", Standing.VERIFIED),
+        ("red oak", "8/4", 1.5, "southern lowland red oak needs less", Standing.VERIFIED),
+    ],
+)
+def test_a_rate_found_by_a_name_of_the_trade_says_how_it_was_read(
+    typed: str, thickness: str, most: float, said: str, standing: Standing
+) -> None:
+    rate = load().safe_rate(typed, thickness)
+    assert rate is not None
+    assert rate.max_pct_per_day == most
+    assert said in rate.source
+    assert rate.source.startswith("Univ. of Kentucky Extension FOR-128")
+    assert rate.standing is standing
+
+
+def test_no_red_oak_has_a_higher_ceiling_than_the_one_read_for_all_of_them() -> None:
+    reference = load()
+    for thickness in ("4/4", "8/4"):
+        read = reference.safe_rate("red oak", thickness)
+        ceilings = [reference.safe_rate(row.species, thickness) for row in reference.safe_rates]
+        red_oaks = [rate for rate in ceilings if rate is not None and "red oak" in rate.species]
+        assert read is not None
+        assert red_oaks
+        for rate in red_oaks:
+            assert rate.max_pct_per_day is not None
+            assert read.max_pct_per_day is not None
+            assert rate.max_pct_per_day <= read.max_pct_per_day
+
+
+def test_every_name_of_the_trade_leads_to_a_published_rate() -> None:
+    reference = load()
+    for trade in reference.trade_names.values():
+        assert reference.safe_rate(trade.trade_name, "4/4") is not None
 
 
 def test_every_eight_quarter_ceiling_is_the_four_quarter_one_by_two_and_a_half() -> None:
