@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from itertools import islice
 from math import inf
 
+from kilnlog.drying.damping import was_damped
 from kilnlog.drying.doubt import Doubt
 from kilnlog.drying.doubtful_time import time_doubts
 from kilnlog.drying.expectation import NOISE_DIVISIONS, Expectation
@@ -20,19 +21,16 @@ from kilnlog.drying.same_round import neighbours, round_pace
 from kilnlog.drying.slips import SlipKind
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.moment import Moment
+from kilnlog.records.version import current_entries
 from kilnlog.records.weight import Weight
-from kilnlog.records.words import EventKind, EventState
 
 __all__ = ["Doubt", "doubts"]
 
 #: A net weight below this share of the oven-dry weight is no error of the oven-dry weight any more.
 LEAST_SHARE_OF_DRY = 0.8
-#: How long damping the air goes on where nobody wrote down its end [h].
-DAMP_H = 24.0
 #: At most so many explanations are offered.
 MOST_TRUTHS = 3
 
-_DAMPING = (EventKind.EQUALIZING, EventKind.CONDITIONING, EventKind.SPRAY)
 #: Explanations told before the fact that the weight does not fit: they name the cause outright.
 _OUTRIGHT = (SlipKind.UNIT, SlipKind.DECIMAL, SlipKind.BOARDS_SWAPPED)
 
@@ -82,7 +80,9 @@ def _weight_doubts(
     own = net_line(record, figures, at, assessment.loaded_at, without=corrects)
     others = neighbours(record, assessment, figures.entity, at)
     running = _is_running(assessment, at)
-    damped = not running or (own.last is not None and _is_damped(record, own.last[0], at))
+    damped = not running
+    if running and own.last is not None:
+        damped = was_damped(current_entries(record.event), own.last[0], at)
     pace = round_pace(own, others)
     expected = own.expected(pace, may_gain=damped)
     if expected is None:
@@ -177,22 +177,3 @@ def _is_running(assessment: Assessment, at: Moment) -> bool:
     """Whether the charge is in a running kiln at ``at``."""
     loaded_at, unloaded_at = assessment.loaded_at, assessment.charge.unloaded_at
     return loaded_at is not None and at >= loaded_at and (unloaded_at is None or at <= unloaded_at)
-
-
-def _is_damped(record: ChargeRecord, since: Moment, at: Moment) -> bool:
-    """Whether the air was damped on purpose at any time between the two."""
-    began: dict[EventKind, Moment] = {}
-    events = [entry for line in record.event if (entry := line.current) is not None and entry.at <= at]
-    for entry in sorted(events, key=lambda entry: entry.at):
-        kind, state = entry.fact.kind, entry.fact.state
-        if kind not in _DAMPING:
-            continue
-        if state is EventState.END:
-            began.pop(kind, None)
-            if entry.at >= since:
-                return True
-        elif state is EventState.START:
-            began[kind] = entry.at
-        elif entry.at.plus_hours(DAMP_H) >= since:
-            return True
-    return bool(began)

@@ -301,7 +301,7 @@ def test_a_gain_in_pounds_beyond_two_divisions():
     assert finding.values["gain_g"] == pytest.approx(0.03 * 453.59237)
 
 
-@pytest.mark.parametrize("kind", [EventKind.CONDITIONING, EventKind.SPRAY])
+@pytest.mark.parametrize("kind", [EventKind.EQUALIZING, EventKind.CONDITIONING, EventKind.SPRAY])
 def test_a_gain_in_air_damped_on_purpose_is_no_finding(kind):
     build = quiet_charge()
     build.weigh("board-0001", "1590", at=3)
@@ -311,6 +311,16 @@ def test_a_gain_in_air_damped_on_purpose_is_no_finding(kind):
     build.weigh("board-0001", "1600", at=4)
     assert not found(build, "weight-gained")
     build.weigh("board-0001", "1610", at=5)
+    assert found(build, "weight-gained")
+
+
+def test_a_gain_before_the_kiln_is_loaded_is_no_finding():
+    build = ChargeBuilder(loaded_at=None)
+    board = build.board("1", "1600", oven_dry_weight="1000")
+    build.weigh(board, "1500", at=1)
+    build.weigh(board, "1540", at=2)  # rained on in the stack
+    assert not found(build, "weight-gained")
+    build.correct(build.entity, loaded_at=build.when(0))
     assert found(build, "weight-gained")
 
 

@@ -4,24 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kilnlog.drying.figures import BasisKind, PointKind
+from kilnlog.drying.damping import was_damped
+from kilnlog.drying.figures import BasisKind, ChargeState, PointKind
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings.case import COMMON_PRACTICE, Case, on_board
-from kilnlog.records.moment import Moment
-from kilnlog.records.words import EventKind, EventState
 
 
 def weight_gained(case: Case) -> Iterator[Finding]:
     """A board that gained more than its scale's noise since its last weight, in air not damped on purpose."""
     divisions = case.reference.limit("gain_divisions")
+    is_drying = case.assessment.state is ChargeState.DRYING  # outside, rain is no mystery
     for board, _ in case.boards():
         loss_pct, per_division_pct = board.loss_since_last_pct, board.mc_per_division_pct
-        if not board.usable or not case.is_running or loss_pct is None or per_division_pct is None:
+        if not board.usable or not is_drying or loss_pct is None or per_division_pct is None:
             continue
         gain_pct = -loss_pct
         last = board.points[-1]
         before = next(point for point in reversed(board.points) if point.at < last.at)
-        if gain_pct <= divisions * per_division_pct + 1e-9 or _is_damped(case, before.at, last.at):
+        if gain_pct <= divisions * per_division_pct + 1e-9 or was_damped(
+            case.facts.events, before.at, last.at
+        ):
             continue
         yield on_board(
             board,
@@ -37,24 +39,6 @@ def weight_gained(case: Case) -> Iterator[Finding]:
             source=case.source("gain_divisions"),
             since=last.at,
         )
-
-
-def _is_damped(case: Case, since: Moment, until: Moment) -> bool:
-    """Whether the air was damped on purpose at any time between the two."""
-    open_since: dict[EventKind, Moment] = {}
-    for event in case.facts.events:
-        kind = event.fact.kind
-        if kind not in (EventKind.CONDITIONING, EventKind.SPRAY) or event.at > until:
-            continue
-        if event.fact.state is EventState.END:
-            open_since.pop(kind, None)
-            if event.at >= since:
-                return True
-        elif event.fact.state is EventState.START:
-            open_since[kind] = event.at
-        elif event.at >= since:
-            return True
-    return bool(open_since)
 
 
 def negative_mc(case: Case) -> Iterator[Finding]:
