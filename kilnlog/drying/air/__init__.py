@@ -1,0 +1,1 @@
+"""The air of a kiln: what two readings say about it, and what it can carry."""

