@@ -87,8 +87,8 @@ DOUBTS: Mapping[str, Wording] = {
     ),
     "before-cut": (
         "before the cut",
-        "{subject} was cut {early_words} later",
-        "It was cut at {cut_at}, and cannot have been weighed before.",
+        "{subject} was cut {early_words} after this weight",
+        "It was cut at {cut_at}, so it cannot have been weighed at {at}.",
         "Check the time of the round, and that of the cut.",
     ),
     "in-future": (

@@ -48,6 +48,12 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
         "[The controlling MC was {control_mc_pct} % then. ]" + _BEGINS + "[ The reason given: {reason}.|]",
         "Go back to step {called_for}, or write down why it was taken early.",
     ),
+    "schedule-without-steps": (
+        "no steps",
+        "the schedule “{schedule}” has no steps",
+        "No step will fall due, and nothing tells what to set on the kiln.",
+        "Write its steps, or name another schedule for the charge.",
+    ),
     "weight-gained": (
         "gained",
         "board {board} gained {gain_g} since {before_at}",

@@ -324,6 +324,31 @@ def test_a_gain_before_the_kiln_is_loaded_is_no_finding():
     assert found(build, "weight-gained")
 
 
+def test_a_weighing_from_before_the_board_was_cut():
+    build = ChargeBuilder()
+    board = build.board("1", "1600", at=1, oven_dry_weight="1000")
+    weighed = build.weigh(board, "1500", at=0.5)
+    build.weigh(board, "1490", at=2)
+    (finding,) = found(build, "before-cut")
+    assert (finding.subject, finding.since, finding.values["early_h"]) == ("board 1", build.when(0.5), 12)
+    build.correct(weighed, at=1.5)
+    assert not found(build, "before-cut")
+    # A year too late: the board is in no figure, and its weights would be lost to sight.
+    build.correct(board, at=365)
+    (finding,) = found(build, "before-cut")
+    assert (finding.board, finding.since) == (board, build.when(1.5))
+    build.void(weighed)
+    assert found(build, "before-cut")[0].since == build.when(2)
+
+
+def test_a_schedule_that_nobody_wrote_down():
+    build = ChargeBuilder(schedule="ours")
+    assert [finding.values["schedule"] for finding in found(build, "schedule-without-steps")] == ["ours"]
+    build.steps("ours", None)
+    assert not found(build, "schedule-without-steps")
+    assert not found(ChargeBuilder(), "schedule-without-steps")
+
+
 def test_below_oven_dry():
     build = quiet_charge()
     build.weigh("board-0001", "1000", at=20)

@@ -20,12 +20,13 @@ from kilnlog.drying.findings.preparation import (
     weighed_late,
 )
 from kilnlog.drying.findings.rates import rate_near_limit, rate_over_limit
-from kilnlog.drying.findings.steps import step_against_rule, step_due, step_skipped
+from kilnlog.drying.findings.steps import schedule_without_steps, step_against_rule, step_due, step_skipped
 from kilnlog.drying.findings.weights import (
     board_missed,
     coarse_scale,
     negative_mc,
     provisional_basis,
+    weighed_before_cut,
     weight_gained,
 )
 
@@ -36,11 +37,13 @@ CHECKS: tuple[Check, ...] = (
     rate_over_limit,
     step_due,
     negative_mc,
+    weighed_before_cut,
     rate_near_limit,
     weight_gained,
     board_missed,
     step_against_rule,
     step_skipped,
+    schedule_without_steps,
     provisional_basis,
     recut_end_not_weighed,
     section_not_constant,

@@ -128,6 +128,19 @@ def step_against_rule(case: Case) -> Iterator[Finding]:
         )
 
 
+def schedule_without_steps(case: Case) -> Iterator[Finding]:
+    """The charge names a schedule that nobody wrote down: no step will ever fall due."""
+    schedule = case.facts.charge.schedule
+    if case.is_running and schedule is not None and not steps_of(case.facts):
+        yield Finding(
+            code="schedule-without-steps",
+            severity=Severity.LOOK,
+            subject=CHARGE,
+            values={"schedule": schedule},
+            source=OWN_SCHEDULE,
+        )
+
+
 def _severity(case: Case, taken: Seen[StepTaken]) -> Severity:
     """Worth a look while it is in force unexplained; after that, or with a reason, a note for the record."""
     in_force = case.is_running and taken is case.facts.steps_taken[-1]
