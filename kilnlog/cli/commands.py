@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from kilnlog import __version__
+from kilnlog.cli.air import air
 from kilnlog.cli.files import backup, export, import_, new, verify
 from kilnlog.cli.reading import charges, status
 from kilnlog.cli.sample import demo
@@ -24,5 +25,5 @@ def main(ctx: click.Context) -> None:
         open_in_window(ctx, None)
 
 
-for command in (open_, demo, new, import_, charges, status, export, curve, pictures, verify, backup):
+for command in (open_, demo, new, import_, charges, status, export, curve, pictures, verify, backup, air):
     main.add_command(command)

@@ -67,3 +67,13 @@ class NotAWorkbookName(KilnlogError):
     """A workbook is asked for under a name that does not end in .xlsx. Values: name."""
 
     code = "not-a-workbook-name"
+
+
+class UnreadableQuantity(KilnlogError):
+    """A figure typed with its unit cannot be read.
+
+    Values: typed, why (``temperature-unit``, ``altitude-unit``, ``altitude``, ``number`` or
+    ``second-reading``).
+    """
+
+    code = "unreadable-quantity"

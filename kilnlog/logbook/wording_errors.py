@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from kilnlog.logbook.wording_errors_air import AIR_ERRORS
 from kilnlog.logbook.wording_errors_files import FILE_ERRORS
 
 What = str
@@ -105,6 +106,10 @@ _RECORD_ERRORS: Mapping[str, tuple[What, Do]] = {
         "Section {piece} weighs {oven_dry} oven-dry, more than {wet} wet. Are the two swapped?",
         "Check which is which, and type them again.",
     ),
+    "wet-above-dry": (
+        "The wet bulb at {wet_bulb} {unit} is above the dry bulb at {dry_bulb} {unit}. Are the two swapped?",
+        "Check which is which, and type them again.",
+    ),
 }
 
 _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
@@ -149,4 +154,4 @@ _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
     "not-a-workbook-name": ("A workbook cannot be saved as “{name}”.", "Let its name end in .xlsx."),
 }
 
-ERRORS: Mapping[str, tuple[What, Do]] = {**_RECORD_ERRORS, **_VERB_ERRORS, **FILE_ERRORS}
+ERRORS: Mapping[str, tuple[What, Do]] = {**_RECORD_ERRORS, **_VERB_ERRORS, **FILE_ERRORS, **AIR_ERRORS}

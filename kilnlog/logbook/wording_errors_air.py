@@ -1,0 +1,52 @@
+"""What an error about the air says: what is impossible about it, and what to look at."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+AIR_ERRORS: Mapping[str, tuple[str, str]] = {
+    "impossible-air": ("No air shows these readings together.", "Read both instruments again."),
+    "impossible-air: wet-above-dry": (
+        "A wet bulb of {wet_bulb_c} °C is above the dry bulb of {dry_bulb_c} °C. Are the two swapped?",
+        "Check which is which; a wick that has run dry reads as high as the dry bulb, never higher.",
+    ),
+    "impossible-air: wet-too-low": (
+        "With {dry_bulb_c} °C dry, a wet bulb of {wet_bulb_c} °C would mean less than no water in the air.",
+        "Check both thermometers and their unit.",
+    ),
+    "impossible-air: depression": (
+        "A depression of {depression_c} °C is below zero.",
+        "It is the dry bulb less the wet bulb.",
+    ),
+    "impossible-air: rh": ("A relative humidity of {rh_pct} % is no humidity.", "It goes from 0 to 100 %."),
+    "impossible-air: too-hot": (
+        "At {dry_bulb_c} °C and this pressure no air holds {rh_pct} % relative humidity.",
+        "Above the boiling point steam drives the air out; check the temperature and its unit.",
+    ),
+    "impossible-air: temperature": (
+        "{temperature_c} °C is outside what the relations hold for.",
+        "They go from −40 to 200 °C; check the unit.",
+    ),
+    "impossible-air: emc": (
+        "No air of this temperature brings wood to {emc_pct} %.",
+        "The most it can do is {most_pct} %.",
+    ),
+    "unreadable-quantity": ("“{typed}” cannot be read.", "Type a number with its unit."),
+    "unreadable-quantity: temperature-unit": (
+        "“{typed}” is no temperature with its unit.",
+        "Write it as 160F or 71C.",
+    ),
+    "unreadable-quantity: altitude-unit": (
+        "“{typed}” is no altitude with its unit.",
+        "Write it as 300m or 1000ft.",
+    ),
+    "unreadable-quantity: altitude": ("No kiln stands at {typed}.", "Altitudes go from −500 to 9000 m."),
+    "unreadable-quantity: number": (
+        "The number in “{typed}” cannot be read.",
+        "Use digits and a decimal point.",
+    ),
+    "unreadable-quantity: second-reading": (
+        "One reading does not tell the air.",
+        "Give a wet bulb, a depression, a humidity or an EMC as well.",
+    ),
+}
