@@ -3,12 +3,12 @@
 Relations of the ASHRAE Handbook, Fundamentals (2017), chapter 1: barometric pressure by equation 3,
 saturation pressure over ice and water by 5 and 6, humidity ratio from the wet bulb by 33 (water on the wick)
 and 35 (ice). Vapour among air is a little denser than alone: Buck's enhancement factor (Journal of Applied
-Meteorology 20, 1981; from memory) is put on every saturation pressure; it brings the humidity within 0.1 points
-of a real-gas formulation where kilns run, against 0.12 without it.
+Meteorology 20, 1981; from memory) is put on every saturation pressure; it brings the humidity within 0.1
+points of a real-gas formulation where kilns run, against 0.12 without it.
 
 The relations take the wick for the thermodynamic wet bulb, as a wick in a good stream of air is; a poorly
-ventilated one reads high, and the humidity worked out from it is then too high. Every function takes floats or
-arrays alike.
+ventilated one reads high, and the humidity worked out from it is then too high. Floats and arrays are taken
+alike.
 """
 
 from __future__ import annotations
