@@ -62,6 +62,18 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
         "Weigh it again. If the scale stands by it, look for water (a dripping coil, the spray) "
         "and for a fan that stopped.",
     ),
+    "weight-dropped": (
+        "lost much",
+        "board {board} lost {loss_g} since {before_at}",
+        "By its own pace it should weigh {expected_words}; its MC went down by {loss_pct} % to {mc_pct} %.",
+        "Weigh it again. If the scale stands by it, look for a piece broken off, and at the air.",
+    ),
+    "weights-misfit": (
+        "weights misfit",
+        "board {board} is written to have gained {gain_g} from {before_at} to {after_at}",
+        "Its MC would have gone up by {gain_pct} %: one of the weights about there is misread.",
+        "Compare them with the sheet and correct the wrong one, or say why they are right.",
+    ),
     "negative-mc": (
         "below oven-dry",
         "board {board} weighs {weight_g}, less than its oven-dry weight of {oven_dry_weight_g}",

@@ -500,6 +500,7 @@ def test_the_most_urgent_come_first_and_answered_ones_last():
     order = [(finding.code, finding.severity) for finding in findings(build)]
     assert order == [
         ("rate-over-limit", Severity.ACT),
+        ("weight-dropped", Severity.LOOK),
         ("few-boards", Severity.LOOK),
         ("board-not-coated", Severity.LOOK),
         ("single-section", Severity.NOTE),

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings.case import CHARGE, Case, Check
+from kilnlog.drying.findings.odd_weights import weighed_before_cut, weight_dropped, weights_misfit
 from kilnlog.drying.findings.oven import oven_rule_refused, oven_rule_unknown, section_lost_on
 from kilnlog.drying.findings.preparation import (
     board_not_coated,
@@ -26,7 +27,6 @@ from kilnlog.drying.findings.weights import (
     coarse_scale,
     negative_mc,
     provisional_basis,
-    weighed_before_cut,
     weight_gained,
 )
 
@@ -40,6 +40,8 @@ CHECKS: tuple[Check, ...] = (
     weighed_before_cut,
     rate_near_limit,
     weight_gained,
+    weight_dropped,
+    weights_misfit,
     board_missed,
     step_against_rule,
     step_skipped,
@@ -66,6 +68,8 @@ _URGENCY = {Severity.ACT: 0, Severity.LOOK: 1, Severity.NOTE: 2}
 _ALSO_ANSWERED_BY: Mapping[str, frozenset[str]] = {
     "weight-gained": frozenset({"gain", "jump-up"}),
     "negative-mc": frozenset({"below-oven-dry"}),
+    "weight-dropped": frozenset({"jump-down", "below-oven-dry"}),
+    "weights-misfit": frozenset({"gain", "jump-up", "jump-down", "below-oven-dry", "weight-gained"}),
 }
 
 

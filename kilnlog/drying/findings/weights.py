@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kilnlog.drying.damping import was_damped
-from kilnlog.drying.facts_at import in_order
 from kilnlog.drying.figures import BasisKind, ChargeState, PointKind
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings.case import COMMON_PRACTICE, Case, on_board
@@ -39,32 +38,6 @@ def weight_gained(case: Case) -> Iterator[Finding]:
             },
             source=case.source("gain_divisions"),
             since=last.at,
-        )
-
-
-def weighed_before_cut(case: Case) -> Iterator[Finding]:
-    """A board said to be weighed before it was cut, by a file or by a later correction: a date is wrong."""
-    known = {board.entity for board in case.assessment.boards}
-    boards = [(line.entity, line.current) for line in case.facts.record.board]
-    earliest = {worked.facts.entity: worked.facts.weighings[:1] for _, worked in case.boards()}
-    if any(entity not in known for entity, current in boards if current is not None):
-        # Not cut yet, so nothing is worked out for it: only its weighings tell that it is there.
-        for seen in reversed(in_order(case.facts.record.weighing, case.assessment.at)):
-            if seen.fact.board not in known:
-                earliest[seen.fact.board] = (seen,)
-    for entity, current in boards:
-        first = next(iter(earliest.get(entity, ())), None)
-        if current is None or first is None or first.at >= current.at:
-            continue
-        yield Finding(
-            code="before-cut",
-            severity=Severity.LOOK,
-            subject=f"board {current.fact.board}",
-            values={"at": first.at, "cut_at": current.at, "early_h": current.at.hours_since(first.at)},
-            source="worked out: a board begins when it is cut",
-            since=first.at,
-            board=entity,
-            lot=current.fact.lot,
         )
 
 
