@@ -143,7 +143,7 @@ def due_next(
         )
     elif assessment.state is ChargeState.DRYING:
         waiting = words.boards_to_weigh(assessment, now)
-        everyone = [board for board in assessment.boards if board.withdrawn_at is None]
+        everyone = words.boards_inside(assessment)
         if waiting:
             rows.append(DueWords(f"Weigh {_boards(waiting, len(everyone))}", "today", Severity.LOOK))
         elif everyone:
@@ -157,7 +157,7 @@ def due_next(
 
 def _boards(waiting: Sequence[str], of: int) -> str:
     if not waiting or len(waiting) == of:
-        return f"all {of} boards" if of > 1 else "the one board"
+        return {1: "the one board", 2: "both boards"}.get(of, f"all {of} boards")
     return (
         f"board {waiting[0]}" if len(waiting) == 1 else f"boards {', '.join(waiting[:-1])} and {waiting[-1]}"
     )

@@ -74,6 +74,7 @@ def sealed_figures(closing: Closing) -> Mapping[str, Any]:
 def last_observed(record: ChargeRecord) -> Moment | None:
     """When the last thing that stands in the record of the boards and the kiln was observed."""
     tables = (
+        record.board,
         record.section,
         record.oven_weighing,
         record.weighing,
@@ -84,4 +85,6 @@ def last_observed(record: ChargeRecord) -> Moment | None:
         record.step_taken,
     )
     moments = [entry.at for lines in tables for entry in current_entries(lines)]
+    loaded_and_unloaded = (record.particulars.loaded_at, record.particulars.unloaded_at)
+    moments += [moment for moment in loaded_and_unloaded if moment is not None]
     return max(moments, default=None)

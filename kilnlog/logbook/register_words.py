@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from kilnlog.drying.figures import Assessment, BoardState, ChargeState
+from kilnlog.drying.figures import Assessment, BoardFigures, BoardState, ChargeState
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.logbook import figures
 from kilnlog.logbook.wording import worded_finding
@@ -101,9 +101,14 @@ def _dues(assessment: Assessment, findings: Sequence[Finding], at: Moment, unit:
 def boards_to_weigh(assessment: Assessment, at: Moment) -> tuple[str, ...]:
     """Labels of the boards in the kiln that were not weighed on the day of ``at``."""
     today = at.utc.astimezone(assessment.at.local.tzinfo).date()
-    inside = (BoardState.IN_USE, BoardState.DRYING_OVEN)
     return tuple(
         board.board
-        for board in assessment.boards
-        if board.state in inside and (board.weight_at is None or board.weight_at.local.date() < today)
+        for board in boards_inside(assessment)
+        if board.weight_at is None or board.weight_at.local.date() < today
     )
+
+
+def boards_inside(assessment: Assessment) -> tuple[BoardFigures, ...]:
+    """The boards in the kiln: neither withdrawn nor out with their lot."""
+    inside = (BoardState.IN_USE, BoardState.DRYING_OVEN)
+    return tuple(board for board in assessment.boards if board.state in inside)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kilnlog.drying.control import control_of, driest_of, mean_of, wettest_of
-from kilnlog.drying.figures import Assessment, BoardFigures, BoardState, Point, RoundFigures
+from kilnlog.drying.figures import Assessment, BoardFigures, BoardState, Point, PointKind, RoundFigures
 from kilnlog.drying.moisture_content import water_to_lose_g, weight_at_mc_g
 from kilnlog.logbook.status_parts import Figures, basis_figures, control_figures, extreme_figures
 from kilnlog.records.moment import Moment
@@ -51,7 +51,12 @@ def _board(board: BoardFigures, one: RoundFigures, point: Point) -> Figures:
         coats_g = point.weight_g - point.net_weight_g
         at_target_g = weight_at_mc_g(dry_g, target_pct) + coats_g
         to_lose_g = water_to_lose_g(dry_g, mc_pct, target_pct)
-    basis = next((basis for basis in reversed(board.bases) if basis.at <= point.at), None)
+    # A cut's point is the whole board just before it, which stood on the basis before.
+    is_cut = point.kind in (PointKind.RECUT, PointKind.BREAK)
+    basis = next(
+        (one for one in reversed(board.bases) if one.at < point.at or (one.at == point.at and not is_cut)),
+        None,
+    )
     return {
         "board": board.board,
         "lot": board.lot,

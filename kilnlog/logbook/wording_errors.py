@@ -75,10 +75,6 @@ _RECORD_ERRORS: Mapping[str, tuple[What, Do]] = {
         "Check its unit: quarters (8/4), in or mm.",
     ),
     "ambiguous-number": ("“{typed}” can be read as {readings}.", "Type it so that only one is meant."),
-    "implausible-weight": (
-        "“{typed}” cannot be a weight of this piece.",
-        "Weigh it again and type what the scale shows.",
-    ),
     "unreadable-time": ("“{typed}” is no time in {zone}.", "Type it like 2026-11-25 07:44."),
     "unreadable-time: form": ("“{typed}” is not written as a time.", "Type it like 2026-11-25 07:44."),
     "unreadable-time: no-such-date": ("There is no {typed} on the calendar.", "Check the day and the hour."),
@@ -103,7 +99,7 @@ _RECORD_ERRORS: Mapping[str, tuple[What, Do]] = {
     "unknown-word": ("{column} is “{value}”.", "It takes one of: {known}."),
     "missing-value": ("{column} is empty.", "Fill it in."),
     "sections-swapped": (
-        "Section {piece} weighs {oven_dry} oven-dry, more than {wet} wet. Are the two swapped?",
+        "Oven-dry it would weigh {oven_dry}, more than {wet} wet. Are the two swapped?",
         "Check which is which, and type them again.",
     ),
     "wet-above-dry": (

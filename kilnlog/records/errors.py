@@ -28,12 +28,6 @@ class AmbiguousNumber(KilnlogError):
     code = "ambiguous-number"
 
 
-class ImplausibleWeight(KilnlogError):
-    """The weight cannot be a weight of this piece. Values: typed, why, and what it belongs to."""
-
-    code = "implausible-weight"
-
-
 class UnreadableTime(KilnlogError):
     """The typed text is no moment in this zone. Values: typed, zone, why."""
 

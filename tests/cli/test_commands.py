@@ -195,5 +195,8 @@ def test_a_backup_is_the_logbook_again(kilnlog, sample, tmp_path):
     [copy] = folder.iterdir()
     assert told.output == f"The backup is {copy}.\n"
     assert kilnlog("verify", copy).output == kilnlog("verify", sample).output
+    dated = tmp_path / "safe.2026"
+    assert kilnlog("backup", sample, "--to", dated).exit_code == 0
+    assert [found.name for found in dated.iterdir()] == [copy.name]
     assert kilnlog("backup", sample).exit_code == 0
     assert len(list(sample.parent.glob("mill*.kilnlog"))) == 2

@@ -71,7 +71,21 @@ def test_boards_are_asked_for_until_they_are_weighed(book, clock):
     clock.forward(days=10)
     record, assessment = read(book, there.charge)
     assert [(row.text, row.when) for row in due_next(record, assessment, (), book.now())] == [
-        ("Weigh all 2 boards", "today")
+        ("Weigh both boards", "today")
+    ]
+
+
+def test_boards_that_left_with_their_lot_are_not_counted(book, clock):
+    there = fill_charge(book)
+    clock.forward(days=10)
+    lot = book.file.charge_record(there.charge).lot[0]
+    third = replace(book.file.charge_record(there.charge).board[0].newest.fact, board="3", lot=None)
+    keep(book, third, "2026-11-03 07:00")
+    out = replace(lot.newest.fact, out_at=moment("2026-11-10 12:00", ZONE))
+    change(book, "lot", lot.entity, out, moment("2026-11-10 12:00", ZONE))
+    record, assessment = read(book, there.charge)
+    assert [(row.text, row.when) for row in due_next(record, assessment, (), book.now())] == [
+        ("Weigh the one board", "today")
     ]
 
 

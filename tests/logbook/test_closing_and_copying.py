@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from dataclasses import replace
 
 import pytest
 
@@ -13,7 +14,7 @@ from kilnlog.logbook.closing import close_charge, sealed_figures
 from kilnlog.logbook.copying import copy_as_new
 from kilnlog.logbook.errors import ClosingBeforeLast, NothingToClose
 from kilnlog.logbook.weighing_round import keep_weight
-from kilnlog.logbook.writing import take_back_last, write
+from kilnlog.logbook.writing import correct, take_back_last, write
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.event import Event
 from kilnlog.records.words import EventKind
@@ -89,6 +90,20 @@ def test_a_closing_does_not_stand_before_what_it_closes(book):
         close_charge(book, filled.charge, WEIGHED.plus_hours(-1), None, load())
     assert refused.value.values["last"] == WEIGHED
     assert not book.file.charge_record(filled.charge).is_closed
+
+
+def test_a_closing_does_not_stand_before_the_loading_or_the_unloading(book):
+    filled = fill_charge(book)
+    fact = book.file.charge_record(filled.charge).particulars
+    assert fact.loaded_at is not None
+    with pytest.raises(ClosingBeforeLast) as refused:
+        close_charge(book, filled.charge, fact.loaded_at.plus_hours(-0.1), None, load())
+    assert refused.value.values["last"] == fact.loaded_at
+    unloaded = replace(fact, unloaded_at=CLOSED.plus_hours(1))
+    correct(book, "charge", filled.charge, unloaded, "unloaded")
+    with pytest.raises(ClosingBeforeLast):
+        close_charge(book, filled.charge, CLOSED, None, load())
+    close_charge(book, filled.charge, CLOSED.plus_hours(1), None, load())
 
 
 def test_a_copy_carries_the_plan_and_nothing_observed(book, clock):

@@ -134,6 +134,20 @@ def test_the_last_round_of_the_history_is_the_status_of_that_moment(charge):
         assert last[key] == now[key]
 
 
+def test_at_a_cut_the_history_tells_the_board_as_it_was_before():
+    build = ChargeBuilder(target_mc_pct=7)
+    board = build.board("1", "1800", oven_dry_weight="1000")
+    build.weigh(board, "1700", at=1)
+    build.breaks(board, "1600", "1200", at=2)
+    build.weigh(board, "1125", at=3)
+    rounds = history(assess(build.record(), load(), build.when(4)))
+    # 1600 g on 1000 g before the break; 1200 of 1600 left, so 750 g oven-dry from then on.
+    boards = [one["boards"][0] for one in rounds]
+    assert [one["basis"]["kind"] for one in boards] == ["typed", "typed", "typed", "break"]
+    assert [one["oven_dry_weight_g"] for one in boards] == pytest.approx([1000, 1000, 1000, 750])
+    assert [one["mc_pct"] for one in boards] == pytest.approx([80, 70, 60, 50])
+
+
 def test_both_are_plain_json_without_nan(charge):
     record = charge.record()
     assessment = assess(record, load(), charge.when(2))
