@@ -68,7 +68,7 @@ def status(file: Path, charge: str, at: str | None, as_history: bool, as_json: b
         moment = Moment.from_text(at, zone) if at is not None else book.now(zone)
     assessment = assess(record, load(), moment)
     if as_json:
-        _print_json(history(assessment) if as_history else figures_of(record, assessment))
+        _print_json(history(record, assessment) if as_history else figures_of(record, assessment))
     else:
         click.echo(history_text(assessment) if as_history else status_text(record, assessment))
 

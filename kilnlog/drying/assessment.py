@@ -44,8 +44,8 @@ def assess(charge: ChargeRecord, reference: Reference, at: Moment) -> Assessment
     usable = usable_mc(figures)
     control = control_of(facts.charge.control_rule, usable_mc([board for board in figures if board.governs]))
     figures = tuple(replace(board, feeds_control=board.board in control.boards) for board in figures)
-    state = _state(facts)
-    loaded_at = _by(facts.charge.loaded_at, at)
+    state = state_of(facts)
+    loaded_at = loaded_by(facts)
     if state not in (ChargeState.CLOSED, ChargeState.TAKEN_BACK):
         figures = tuple(_with_expectation(charge, board, at, loaded_at) for board in figures)
     all_weighed = state is ChargeState.DRYING and not any(
@@ -108,7 +108,8 @@ def _with_expectation(
     )
 
 
-def _state(facts: FactsAt) -> ChargeState:
+def state_of(facts: FactsAt) -> ChargeState:
+    """Where a charge stands."""
     charge, at = facts.charge, facts.at
     if facts.record.charge[0].is_void:
         return ChargeState.TAKEN_BACK
@@ -117,6 +118,11 @@ def _state(facts: FactsAt) -> ChargeState:
     if _by(charge.unloaded_at, at) is not None:
         return ChargeState.UNLOADED
     return ChargeState.PLANNED if _by(charge.loaded_at, at) is None else ChargeState.DRYING
+
+
+def loaded_by(facts: FactsAt) -> Moment | None:
+    """When the charge was loaded; None while that is still to come."""
+    return _by(facts.charge.loaded_at, facts.at)
 
 
 def _by(moment: Moment | None, at: Moment) -> Moment | None:

@@ -8,10 +8,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from kilnlog.drying.figures import Assessment, BoardFigures, LotFigures, ScheduleFigures
+from kilnlog.drying.figures import Assessment, BoardFigures, LotFigures
 from kilnlog.drying.finding import Finding
 from kilnlog.logbook.status_history import history
-from kilnlog.logbook.status_parts import Figures, basis_figures, control_figures, extreme_figures
+from kilnlog.logbook.status_parts import (
+    Figures,
+    basis_figures,
+    control_figures,
+    extreme_figures,
+    schedule_parts,
+)
 from kilnlog.logbook.units import weight_unit_of
 from kilnlog.logbook.wording import worded_finding
 from kilnlog.records.charge_record import ChargeRecord
@@ -34,7 +40,7 @@ def status(record: ChargeRecord, assessment: Assessment) -> Figures:
         "wettest": extreme_figures(assessment.wettest),
         "driest": extreme_figures(assessment.driest),
         "mean_mc_pct": assessment.mean_mc_pct,
-        "schedule": _schedule(assessment.schedule),
+        "schedule": schedule_parts(assessment.schedule),
         "air": None,
         "findings": [_finding(finding, unit) for finding in assessment.findings],
         "forecast": None,
@@ -72,18 +78,6 @@ def _lot(lot: LotFigures) -> Figures:
         "wettest": extreme_figures(lot.wettest),
         "driest": extreme_figures(lot.driest),
         "mean_mc_pct": lot.mean_mc_pct,
-    }
-
-
-def _schedule(schedule: ScheduleFigures | None) -> Figures | None:
-    if schedule is None:
-        return None
-    return {
-        "name": schedule.schedule,
-        "step": schedule.step,
-        "of": schedule.of,
-        "due": schedule.due,
-        "set_points": dict(schedule.set_points),
     }
 
 

@@ -4,28 +4,53 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from kilnlog.drying.assessment import loaded_by, state_of
 from kilnlog.drying.control import control_of, driest_of, mean_of, wettest_of
-from kilnlog.drying.figures import Assessment, BoardFigures, BoardState, Point, PointKind, RoundFigures
+from kilnlog.drying.facts_at import facts_at
+from kilnlog.drying.figures import (
+    Assessment,
+    BoardFigures,
+    BoardState,
+    ChargeState,
+    Point,
+    PointKind,
+    RoundFigures,
+)
 from kilnlog.drying.moisture_content import water_to_lose_g, weight_at_mc_g
-from kilnlog.logbook.status_parts import Figures, basis_figures, control_figures, extreme_figures
+from kilnlog.drying.schedule import schedule_figures
+from kilnlog.logbook.status_parts import (
+    Figures,
+    basis_figures,
+    control_figures,
+    extreme_figures,
+    schedule_parts,
+)
+from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.moment import Moment
 
 
-def history(assessment: Assessment) -> list[Figures]:
+def history(record: ChargeRecord, assessment: Assessment) -> list[Figures]:
     """Each round with the boards usable in it, under the names ``status`` gives their figures.
 
-    What was expected of a board in an earlier round is not worked out again: null. A recut re-bases the
+    What was found and expected in an earlier round is not worked out again: null. A recut re-bases the
     rounds before it.
     """
-    return [_round(assessment, one) for one in assessment.rounds]
+    return [_round(record, assessment, one) for one in assessment.rounds]
 
 
-def _round(assessment: Assessment, one: RoundFigures) -> Figures:
+def _round(record: ChargeRecord, assessment: Assessment, one: RoundFigures) -> Figures:
+    facts = facts_at(record, one.until)
+    state = state_of(facts)
+    all_weighed = state is ChargeState.DRYING and not set(one.control.boards) & set(one.carried)
+    schedule = schedule_figures(
+        facts, one.control.mc_pct, all_weighed=all_weighed, loaded_at=loaded_by(facts)
+    )
     boards = [board for board in assessment.boards if board.board in one.mc_pct]
     return {
         "charge": assessment.charge.charge,
         "at": one.at.iso(),
         "until": one.until.iso(),
+        "state": state.value,
         "boards": [
             _board(board, one, point)
             for board in boards
@@ -36,6 +61,10 @@ def _round(assessment: Assessment, one: RoundFigures) -> Figures:
         "wettest": extreme_figures(one.wettest),
         "driest": extreme_figures(one.driest),
         "mean_mc_pct": one.mean_mc_pct,
+        "schedule": schedule_parts(schedule),
+        "air": None,
+        "findings": None,
+        "forecast": None,
     }
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from kilnlog.drying.figures import Basis, Control, Extreme
+from kilnlog.drying.figures import Basis, Control, Extreme, ScheduleFigures
 
 Figures = dict[str, Any]
 
@@ -22,3 +22,16 @@ def control_figures(control: Control) -> Figures:
 def extreme_figures(extreme: Extreme | None) -> Figures | None:
     """The wettest or driest board as plain data."""
     return {"board": extreme.board, "mc_pct": extreme.mc_pct} if extreme else None
+
+
+def schedule_parts(schedule: ScheduleFigures | None) -> Figures | None:
+    """Where a charge stands in its schedule as plain data."""
+    if schedule is None:
+        return None
+    return {
+        "name": schedule.schedule,
+        "step": schedule.step,
+        "of": schedule.of,
+        "due": schedule.due,
+        "set_points": dict(schedule.set_points),
+    }

@@ -155,7 +155,7 @@ def test_every_charge_of_the_sample_has_its_figures_in_words(sample):
             for said in (finding["what"], finding["why"], finding["do"]):
                 assert said
                 assert not {"{", "}", "[", "]", "|"} & set(said)
-        assert len(history(assessment)) == len(assessment.rounds)
+        assert len(history(record, assessment)) == len(assessment.rounds)
     book.close()
 
 

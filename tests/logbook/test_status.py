@@ -104,7 +104,7 @@ def test_at_an_earlier_moment_later_weights_are_unknown(charge):
 
 def test_history_tells_each_round_oldest_first(charge):
     record = charge.record()
-    rounds = history(assess(record, load(), charge.when(9)))
+    rounds = history(record, assess(record, load(), charge.when(9)))
     assert [one["at"] for one in rounds] == [
         "2024-03-01T08:00:00-05:00",
         "2024-03-02T08:00:00-05:00",
@@ -126,12 +126,30 @@ def test_history_tells_each_round_oldest_first(charge):
 def test_the_last_round_of_the_history_is_the_status_of_that_moment(charge):
     record = charge.record()
     assessment = assess(record, load(), charge.when(2))
-    now, last = status(record, assessment), history(assessment)[-1]
+    now, last = status(record, assessment), history(record, assessment)[-1]
     usable = {board["board"]: board for board in now["boards"] if board["state"] == "in use"}
     for board in last["boards"]:
         assert board | {"expected_g": None} == usable[board["board"]] | {"expected_g": None}
-    for key in ("control", "wettest", "driest", "mean_mc_pct", "lots"):
+    for key in ("charge", "state", "control", "wettest", "driest", "mean_mc_pct", "lots", "schedule"):
         assert last[key] == now[key]
+    assert set(last) == set(now) | {"until"}
+
+
+def test_the_history_tells_the_step_in_force_and_the_step_due_at_each_round(charge):
+    charge.correct("schedule_step-0002", from_mc_pct=75)
+    charge.take_step(2, 2)
+    charge.weigh("board-0002", "1600", 2)
+    record = charge.record()
+    rounds = history(record, assess(record, load(), charge.when(9)))
+    # The wetter two: 80 and 80 %, 80 and 70 %, 79.5 and 60 %. Step 2 begins at 75 %.
+    assert [one["control"]["mc_pct"] for one in rounds] == pytest.approx([80, 75, 69.75])
+    assert [(one["schedule"]["step"], one["schedule"]["due"]) for one in rounds] == [
+        (1, None),
+        (1, 2),
+        (2, None),
+    ]
+    assert [one["state"] for one in rounds] == ["drying"] * 3
+    assert [one["findings"] for one in rounds] == [None] * 3
 
 
 def test_at_a_cut_the_history_tells_the_board_as_it_was_before():
@@ -140,7 +158,7 @@ def test_at_a_cut_the_history_tells_the_board_as_it_was_before():
     build.weigh(board, "1700", at=1)
     build.breaks(board, "1600", "1200", at=2)
     build.weigh(board, "1125", at=3)
-    rounds = history(assess(build.record(), load(), build.when(4)))
+    rounds = history(build.record(), assess(build.record(), load(), build.when(4)))
     # 1600 g on 1000 g before the break; 1200 of 1600 left, so 750 g oven-dry from then on.
     boards = [one["boards"][0] for one in rounds]
     assert [one["basis"]["kind"] for one in boards] == ["typed", "typed", "typed", "break"]
@@ -151,5 +169,5 @@ def test_at_a_cut_the_history_tells_the_board_as_it_was_before():
 def test_both_are_plain_json_without_nan(charge):
     record = charge.record()
     assessment = assess(record, load(), charge.when(2))
-    for figures in (status(record, assessment), history(assessment)):
+    for figures in (status(record, assessment), history(record, assessment)):
         assert json.loads(json.dumps(figures, allow_nan=False)) == figures
