@@ -77,7 +77,7 @@ def air_from(
         state = from_rh(dry_c, rh_for_emc_pct(dry_c, wanted), pressure)
     else:
         raise UnreadableQuantity(typed="", why="second-reading")
-    return Air(state, float(emc_pct(state.dry_bulb_c, state.rh_pct)))
+    return Air(state, float(emc_pct(float(state.dry_bulb_c), float(state.rh_pct))))
 
 
 def _temperature_c(typed: str) -> float:

@@ -34,7 +34,9 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
         "step {due_step} due",
         "step {due_step} of {steps} is due",
         "[The controlling MC is {control_mc_pct} %, and every board that feeds it was weighed. ]" + _BEGINS,
-        "Set step {due_step} of “{schedule}” on the kiln and write down that you took it.",
+        "[Set dry bulb {set_dry_bulb} °{set_unit}, wet bulb {set_wet_bulb} °{set_unit}: "
+        "that is RH {set_rh_pct} %, EMC {set_emc_pct} %."
+        "|Set step {due_step} of “{schedule}” on the kiln.] Write down that you took it.",
     ),
     "step-skipped": (
         "step skipped",

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
+from kilnlog.drying.air.moist_air import pressure_pa
 from kilnlog.drying.facts_at import Seen
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings.case import CHARGE, COMMON_PRACTICE, Case
 from kilnlog.drying.schedule import called_for, steps_of
+from kilnlog.drying.step_terms import step_terms
 from kilnlog.records.moment import Moment
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.step_taken import StepTaken
@@ -35,10 +37,34 @@ def step_due(case: Case) -> Iterator[Finding]:
             "control_mc_pct": case.assessment.control.mc_pct,
             "from_mc_pct": due.from_mc_pct,
             "from_hours": due.from_hours,
+            **_terms(case, due),
         },
         source=OWN_SCHEDULE,
         since=_due_since(case, steps, schedule.due),
     )
+
+
+def _terms(case: Case, step: ScheduleStep) -> dict[str, float | str]:
+    """What the step sets, worked out at the kiln's altitude; nothing where the step says too little."""
+    terms = step_terms(step, pressure_pa(_altitude_m(case)))
+    if terms is None:
+        return {}
+    return {
+        "set_dry_bulb": terms.dry_bulb,
+        "set_wet_bulb": terms.wet_bulb,
+        "set_unit": terms.unit.value,
+        "set_rh_pct": terms.rh_pct,
+        "set_emc_pct": terms.emc_pct,
+    }
+
+
+def _altitude_m(case: Case) -> float:
+    """The altitude of the kiln the charge is in [m]; sea level where none was said."""
+    for line in case.facts.record.kiln:
+        now = line.at(case.assessment.at, particulars=True)
+        if now is not None and now.fact.kiln == case.assessment.kiln:
+            return now.fact.altitude_m or 0.0
+    return 0.0
 
 
 def _due_since(case: Case, steps: list[ScheduleStep], due: int) -> Moment:

@@ -1,0 +1,61 @@
+"""A schedule step in the terms of every kiln: wet bulb, depression, RH for a humidistat, EMC."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kilnlog.drying.air.emc import emc_pct, rh_for_emc_pct
+from kilnlog.drying.air.errors import ImpossibleAir
+from kilnlog.drying.air.moist_air import AirState, from_depression, from_rh, from_wet_bulb
+from kilnlog.records.schedule_step import ScheduleStep
+from kilnlog.records.temperature import celsius, difference_c, difference_in_unit, in_unit
+from kilnlog.records.words import TemperatureUnit
+
+
+@dataclass(frozen=True, slots=True)
+class StepTerms:
+    """What one step sets, in its own unit of temperature."""
+
+    dry_bulb: float  # [unit]
+    wet_bulb: float  # [unit]
+    depression: float  # a difference [unit]
+    rh_pct: float
+    emc_pct: float
+    unit: TemperatureUnit
+
+
+def step_terms(step: ScheduleStep, pressure_pa: float) -> StepTerms | None:
+    """Work the terms out at a barometric pressure [Pa].
+
+    None where the step says too little (a dry bulb and one more are needed), or what no air can be.
+    """
+    unit = step.temperature_unit
+    if step.dry_bulb is None or unit is None:
+        return None
+    dry_c = celsius(step.dry_bulb, unit)
+    try:
+        air = _air(step, dry_c, unit, pressure_pa)
+    except ImpossibleAir:
+        return None
+    if air is None:
+        return None
+    return StepTerms(
+        dry_bulb=step.dry_bulb,
+        wet_bulb=in_unit(float(air.wet_bulb_c), unit),
+        depression=difference_in_unit(float(air.depression_c), unit),
+        rh_pct=float(air.rh_pct),
+        emc_pct=float(emc_pct(dry_c, float(air.rh_pct))),
+        unit=unit,
+    )
+
+
+def _air(step: ScheduleStep, dry_c: float, unit: TemperatureUnit, pressure_pa: float) -> AirState | None:
+    if step.wet_bulb is not None:
+        return from_wet_bulb(dry_c, celsius(step.wet_bulb, unit), pressure_pa)
+    if step.depression is not None:
+        return from_depression(dry_c, difference_c(step.depression, unit), pressure_pa)
+    if step.rh_pct is not None:
+        return from_rh(dry_c, step.rh_pct, pressure_pa)
+    if step.emc_pct is not None:
+        return from_rh(dry_c, rh_for_emc_pct(dry_c, step.emc_pct), pressure_pa)
+    return None
