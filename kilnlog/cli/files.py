@@ -59,13 +59,13 @@ def verify(ctx: click.Context, file: Path) -> None:
     from kilnlog.logbook.wording import worded_misfit
 
     with reading(file) as book:
-        misfits = book.file.verify()
-        head = book.file.ledger_head()
+        head = book.file.ledger_head()  # first: what others write meanwhile is not vouched for
+        misfits = book.file.verify(head)
     for misfit in misfits:
         click.echo(worded_misfit(misfit))
     if misfits:
-        unfit = count(len(misfits), "row does", "rows do")
-        click.echo(f"{unfit} not fit the ledger. Keep this file, and go back to a backup.")
+        unfit = count(len(misfits), "thing does", "things do")
+        click.echo(f"{unfit} not fit. Keep this file, and go back to a backup.")
         ctx.exit(1)
     click.echo(f"All {count(head.number, 'ledger row')} fit. Ledger head {head.hash_hex}.")
 

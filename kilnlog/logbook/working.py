@@ -159,11 +159,17 @@ def _control(assessment: Assessment) -> Working | None:
     total = len([board for board in assessment.boards if board.governs])
     said = {
         ControlRule.WETTEST_BOARD: f"the wettest of {figures.count(total, 'board')}",
-        ControlRule.WETTEST_HALF: f"the {len(taken)} wettest of {figures.count(total, 'board')}",
+        ControlRule.WETTEST_HALF: f"the {_how_many(len(taken))}wettest of {figures.count(total, 'board')}",
         ControlRule.MEAN: f"all {figures.count(total, 'board')}",
     }[control.rule]
-    lines = (f"({sum_of}) ÷ {len(taken)} = {figures.mc(control.mc_pct)} %", f"{control.rule.value}: {said}")
+    result = f"{figures.mc(control.mc_pct)} %"
+    line = f"({sum_of}) ÷ {len(taken)} = {result}" if len(taken) > 1 else f"board {taken[0].board}: {result}"
+    lines = (line, f"{control.rule.value}: {said}")
     return Working("Controlling moisture content", lines, CONTROL_SOURCE)
+
+
+def _how_many(boards: int) -> str:
+    return "" if boards == 1 else f"{boards} "
 
 
 def _last_known(board: BoardFigures) -> Point | None:

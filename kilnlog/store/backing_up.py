@@ -7,7 +7,7 @@ from pathlib import Path
 
 from kilnlog.store.connection import connected
 from kilnlog.store.errors import BackupDiffers
-from kilnlog.store.ledger import LedgerHead, head_of
+from kilnlog.store.ledger import head_of
 from kilnlog.store.placing import placed
 from kilnlog.store.refusals import telling
 from kilnlog.store.verifying import misfits
@@ -23,6 +23,8 @@ def back_up(connection: sqlite3.Connection, logbook: str, target: Path, *, as_it
     be relied on is worse than none. ``as_it_is`` allows the copy what does not fit in the file either.
     """
     with placed(target) as making, telling(target):
+        # Taken first: the copy may hold more, where another program writes meanwhile, but nothing less.
+        head = head_of(connection, logbook)
         copy = connected(making, "rwc")
         try:
             connection.backup(copy, pages=_PAGES_AT_A_TIME, sleep=_PAUSE_S)
@@ -30,7 +32,6 @@ def back_up(connection: sqlite3.Connection, logbook: str, target: Path, *, as_it
             copy.close()
         copy = connected(making, "ro")
         try:
-            head: LedgerHead = head_of(connection, logbook)
             found = misfits(copy, logbook, head)
             if found and as_it_is:
                 known = misfits(connection, logbook, head)

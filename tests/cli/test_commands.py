@@ -185,7 +185,7 @@ def test_verify_tells_a_whole_file_from_an_altered_one(kilnlog, sample):
     told = kilnlog("verify", sample)
     assert told.exit_code == 1
     assert "of the table weighing was altered after it was written" in told.output
-    assert "1 row does not fit the ledger." in told.output
+    assert "1 thing does not fit." in told.output
 
 
 def test_a_backup_is_the_logbook_again(kilnlog, sample, tmp_path):

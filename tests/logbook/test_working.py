@@ -157,6 +157,15 @@ def test_the_control_names_its_boards():
     assert worked.lines == ("(40.00 + 30.00) ÷ 2 = 35.0 %", "wettest half: the 2 wettest of 3 boards")
 
 
+def test_half_of_two_boards_is_the_wettest_of_them():
+    build = ChargeBuilder()
+    for label, grams in (("1", "1400"), ("2", "1300")):
+        build.board(label, grams, oven_dry_weight="1000")
+    record = build.record()
+    worked = working(record, assess(record, load(), build.when(1)), None, "control")
+    assert worked.lines == ("board 1: 40.0 %", "wettest half: the wettest of 2 boards")
+
+
 def test_uncertainty_is_built_up_in_sight():
     build, board = design_board()
     record = build.record()

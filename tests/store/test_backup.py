@@ -64,6 +64,30 @@ def test_what_is_not_committed_is_not_in_a_backup_of_another_program(path, rows,
         assert opened.entries("setting") == [rows["setting"]]
 
 
+def test_a_row_that_comes_while_the_copy_is_made_spoils_no_backup(path, rows, tmp_path):
+    class WritingMeanwhile:
+        """A connection beside which another program writes as soon as its pages are copied."""
+
+        def __init__(self, connection, writer):
+            self._connection, self._writer = connection, writer
+
+        def backup(self, copy, **settings):
+            self._connection.backup(copy, **settings)
+            write(self._writer, first(type(rows["setting"].fact)("unit", "g")))
+
+        def __getattr__(self, name):
+            return getattr(self._connection, name)
+
+    target = tmp_path / "copy.kilnlog"
+    with LogbookFile.open(path) as writer, LogbookFile.open(path) as reader:
+        before = reader.ledger_head()
+        backing_up.back_up(WritingMeanwhile(reader._connection, writer), reader.uid, target)
+        assert writer.ledger_head().number == before.number + 1
+    with LogbookFile.open(target) as opened:
+        assert opened.ledger_head() == before
+        assert opened.verify() == ()
+
+
 def test_a_damaged_logbook_makes_no_backup(path, rows, tmp_path):
     with unruled(path) as other:
         other.execute("UPDATE weighing SET weight_text = '1790.6'")
