@@ -21,6 +21,7 @@ from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.moment import Moment
 from kilnlog.records.typed_weight import weight_text
 from kilnlog.reference.tables import load
+from kilnlog.ui.chosen_board.page import FOLLOWS_MS
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.drying_curve.key_column import KeyColumn
 from kilnlog.ui.drying_curve.plot import CurvePlot
@@ -71,6 +72,7 @@ def save_pictures(folder: Path, sample: Path) -> Iterator[Path]:
         with tempfile.TemporaryDirectory() as kept, _window(Path(kept), sample, mode, size) as sitter:
             take(sitter)
             sitter.settle()
+            QTest.qWait(2 * FOLLOWS_MS)
             to = folder / f"{name}.png"
             sitter.window.grab().save(str(to))
         yield to
