@@ -106,6 +106,23 @@ _RECORD_ERRORS: Mapping[str, tuple[What, Do]] = {
         "The wet bulb at {wet_bulb} {unit} is above the dry bulb at {dry_bulb} {unit}. Are the two swapped?",
         "Check which is which, and type them again.",
     ),
+    "no-handbook-schedule": ("There is no general schedule for this.", "Write your own steps."),
+    "no-handbook-schedule: species": (
+        "No general schedule is listed for “{species}”.",
+        "Use its full common or scientific name, or write your own steps.",
+    ),
+    "no-handbook-schedule: thickness": (
+        "No general schedule is listed for {thickness} {species}; there is one for {known}.",
+        "Take the one of the next thicker stock and watch it, or write your own steps.",
+    ),
+    "no-handbook-schedule: softwood": (
+        "{species} is a softwood: the general depressions are those of hardwoods.",
+        "Take a softwood schedule from your handbook and write its steps.",
+    ),
+    "no-handbook-schedule: code": (
+        "There is no general schedule “{schedule}”.",
+        "Codes go like T4-D2: T1 to T14, class A to F, depression 1 to 8.",
+    ),
 }
 
 _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
@@ -10,7 +9,7 @@ from types import MappingProxyType
 
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.measures import thickness_mm
-from kilnlog.reference.resources import resource
+from kilnlog.reference.reading import number, plain_name, rows_of
 from kilnlog.reference.rows import (
     ConstantWeightRule,
     PracticeLimit,
@@ -22,7 +21,7 @@ from kilnlog.reference.rows import (
 )
 
 #: Sawn sizes of one nominal thickness differ by less than this [mm]: 25 mm stock is 4/4 stock.
-_SAME_THICKNESS_MM = 1.0
+SAME_THICKNESS_MM = 1.0
 
 
 @dataclass(frozen=True)
@@ -51,10 +50,10 @@ class Reference:
         how the name was read. None where nothing is published, and for names that several species share and
         no one rate holds for (ash, soft maple, gum).
         """
-        trade = self.trade_names.get(_plain(species))
+        trade = self.trade_names.get(plain_name(species))
         if trade is None:
-            return self._published_rate(_plain(species), thickness)
-        rate = self._published_rate(_plain(trade.species), thickness)
+            return self._published_rate(plain_name(species), thickness)
+        rate = self._published_rate(plain_name(trade.species), thickness)
         if rate is None:
             return None
         return replace(rate, source=f"{rate.source}; {trade.note}", standing=trade.standing)
@@ -68,8 +67,8 @@ class Reference:
             if (
                 rate.kind is RateKind.CEILING
                 and rate.max_pct_per_day is not None
-                and wanted in (_plain(rate.species), _plain(rate.scientific_name))
-                and abs(thickness_mm(rate.thickness) - wanted_mm) < _SAME_THICKNESS_MM
+                and wanted in (plain_name(rate.species), plain_name(rate.scientific_name))
+                and abs(thickness_mm(rate.thickness) - wanted_mm) < SAME_THICKNESS_MM
             ):
                 return rate
         return None
@@ -84,11 +83,11 @@ def load() -> Reference:
                 species=row["species"],
                 scientific_name=row["scientific_name"],
                 wood_type=row["wood_type"],
-                basic_specific_gravity=_number(row["basic_specific_gravity"]),
+                basic_specific_gravity=number(row["basic_specific_gravity"]),
                 source=row["source"],
                 standing=Standing(row["standing"]),
             )
-            for row in _rows("species")
+            for row in rows_of("species")
         ),
         safe_rates=tuple(
             SafeRate(
@@ -96,24 +95,24 @@ def load() -> Reference:
                 scientific_name=row["scientific_name"],
                 thickness=row["thickness"],
                 kind=RateKind(row["kind"]),
-                max_pct_per_day=_number(row["max_pct_per_day"]),
-                max_pct_per_day_low=_number(row["max_pct_per_day_low"]),
+                max_pct_per_day=number(row["max_pct_per_day"]),
+                max_pct_per_day_low=number(row["max_pct_per_day_low"]),
                 note=row["note"],
                 source=row["source"],
                 standing=Standing(row["standing"]),
             )
-            for row in _rows("safe_drying_rates")
+            for row in rows_of("safe_drying_rates")
         ),
         trade_names=MappingProxyType(
             {
-                _plain(row["trade_name"]): TradeName(
+                plain_name(row["trade_name"]): TradeName(
                     trade_name=row["trade_name"],
                     species=row["species"],
                     note=row["note"],
                     source=row["source"],
                     standing=Standing(row["standing"]),
                 )
-                for row in _rows("trade_names")
+                for row in rows_of("trade_names")
             }
         ),
         practice=MappingProxyType(
@@ -126,34 +125,20 @@ def load() -> Reference:
                     source=row["source"],
                     standing=Standing(row["standing"]),
                 )
-                for row in _rows("practice_limits")
+                for row in rows_of("practice_limits")
             }
         ),
         constant_weight_rules=MappingProxyType(
             {
                 row["rule"]: ConstantWeightRule(
                     name=row["rule"],
-                    max_change_pct=_number(row["max_change_pct"]),
-                    max_change_divisions=_number(row["max_change_divisions"]),
+                    max_change_pct=number(row["max_change_pct"]),
+                    max_change_divisions=number(row["max_change_divisions"]),
                     interval_h=float(row["interval_h"]),
                     source=row["source"],
                     standing=Standing(row["standing"]),
                 )
-                for row in _rows("constant_weight_rules")
+                for row in rows_of("constant_weight_rules")
             }
         ),
     )
-
-
-def _rows(table: str) -> list[dict[str, str]]:
-    with resource("tables", f"{table}.csv").open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
-
-
-def _plain(name: str) -> str:
-    """A name as it is compared: small letters, hyphens like blanks, one blank between words."""
-    return " ".join(name.casefold().replace("-", " ").split())
-
-
-def _number(text: str) -> float | None:
-    return float(text) if text else None

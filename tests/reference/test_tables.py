@@ -19,6 +19,9 @@ def test_the_tables_are_where_the_program_looks() -> None:
         "constant_weight_rules.csv",
         "practice_limits.csv",
         "safe_drying_rates.csv",
+        "schedule_depressions.csv",
+        "schedule_index.csv",
+        "schedule_temperatures.csv",
         "species.csv",
         "trade_names.csv",
     ]
