@@ -46,13 +46,14 @@ def test_most_urgent_first_and_only_that_one_open(qtbot, desk, page):
     dry_to(qtbot, desk, "2250")  # 35 %: the step at 40 % is due
     severities = [list(Severity).index(item.finding.severity) for item in page.items]
     assert severities == sorted(severities)
-    assert codes(page)[0] == "step-due"
+    # From 80 % in a day is more than any red oak stands, too.
+    assert list(dict.fromkeys(codes(page)))[:2] == ["rate-over-limit", "step-due"]
     assert page.items[0].mark is Mark.ACT
 
 
 def test_the_step_is_taken_by_one_key(qtbot, desk, page):
     dry_to(qtbot, desk, "2250")
-    item = page.items[0]
+    item = next(item for item in page.items if item.finding.code == "step-due")
     button = next(
         child for child in item.findChildren(type(item.main_button)) if child.text() == "I have stepped"
     )
