@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from textwrap import fill
 
 from kilnlog.cli.text_table import text_table
-from kilnlog.drying.figures import Assessment, BoardFigures
+from kilnlog.drying.figures import Assessment, BoardFigures, ChargeWater
 from kilnlog.drying.finding import Finding
 from kilnlog.logbook import figures
 from kilnlog.logbook.units import weight_unit_of
@@ -86,6 +86,22 @@ def _heading(assessment: Assessment) -> Iterator[str]:
     if schedule is not None:
         due = f"; step {schedule.due} is due" if schedule.due is not None else ""
         yield f"Schedule “{schedule.schedule}”, step {schedule.step} of {schedule.of}{due}"
+    if assessment.water is not None:
+        yield from _water(assessment.water)
+
+
+def _water(water: ChargeWater) -> Iterator[str]:
+    """How much water the lumber holds and loses, and which lots do not tell."""
+    told = (
+        (water.leaving_kg_per_day, "kg a day leaving"),
+        (water.left_kg, "kg gone"),
+        (water.to_lose_kg, "kg to lose to the target"),
+    )
+    parts = [f"{figures.number(kg)} {what}" for kg, what in told if kg is not None]
+    if parts:
+        lots = "lot" if len(water.left_out) == 1 else "lots"
+        without = f"; without {lots} {', '.join(water.left_out)}" if water.left_out else ""
+        yield f"Water by the sample boards: {', '.join(parts)}{without}"
 
 
 def _headings(unit: WeightUnit) -> tuple[str, ...]:

@@ -19,6 +19,7 @@ from kilnlog.drying.schedule import schedule_figures
 from kilnlog.drying.sections import accepted_mc_pct, section_figures
 from kilnlog.drying.standing import lots_of
 from kilnlog.drying.uncertainty import budget_of
+from kilnlog.drying.water import charge_water
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.moment import Moment
 from kilnlog.reference.tables import Reference
@@ -51,6 +52,7 @@ def assess(charge: ChargeRecord, reference: Reference, at: Moment) -> Assessment
     all_weighed = state is ChargeState.DRYING and not any(
         board.carried for board in figures if board.feeds_control
     )
+    lot_lines = tuple(lot_figures(figures, facts, reference))
     assessment = Assessment(
         charge=facts.charge,
         entity=charge.entity,
@@ -61,7 +63,7 @@ def assess(charge: ChargeRecord, reference: Reference, at: Moment) -> Assessment
         days=_days(facts, loaded_at),
         target_mc_pct=facts.charge.target_mc_pct,
         boards=figures,
-        lots=tuple(lot_figures(figures, facts, reference)),
+        lots=lot_lines,
         rounds=tuple(
             round_figures(
                 rounds,
@@ -77,6 +79,7 @@ def assess(charge: ChargeRecord, reference: Reference, at: Moment) -> Assessment
         mean_mc_pct=mean_of(usable),
         schedule=schedule_figures(facts, control.mc_pct, all_weighed=all_weighed, loaded_at=loaded_at),
         findings=(),
+        water=charge_water(lot_lines, figures, reference),
     )
     case = Case(assessment, facts, boards, latest, rule, reference)
     return replace(assessment, findings=all_findings(case))

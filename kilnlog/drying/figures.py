@@ -206,6 +206,31 @@ class ScheduleFigures:
     set_points: Mapping[str, float | str]  # of the step in force, in the terms it was written in
 
 
+@dataclass(frozen=True, slots=True)
+class LotWater:
+    """Water of one lot's lumber [kg], by the mean of its usable boards; None where they do not tell yet."""
+
+    lot: str
+    dry_wood_kg: float
+    volume_m3: float
+    basic_specific_gravity: float
+    gravity_source: str
+    leaving_kg_per_day: float | None  # by the mean rate of its boards; below 0 where they gain
+    left_kg: float | None  # since its boards were cut
+    to_lose_kg: float | None  # to the lot's target; below 0 past it
+
+
+@dataclass(frozen=True, slots=True)
+class ChargeWater:
+    """Water of a charge, over the lots whose water can be worked out; None where none tells."""
+
+    lots: tuple[LotWater, ...]
+    left_out: tuple[str, ...]  # lots in the kiln without a volume, a specific gravity or a usable board
+    leaving_kg_per_day: float | None
+    left_kg: float | None
+    to_lose_kg: float | None
+
+
 @dataclass(frozen=True)
 class Assessment:
     """All that follows from one charge's record at one moment."""
@@ -227,6 +252,7 @@ class Assessment:
     mean_mc_pct: float | None
     schedule: ScheduleFigures | None
     findings: tuple[Finding, ...]  # most urgent first
+    water: ChargeWater | None = None  # None only where nothing was worked out yet
 
     def board_named(self, label: str) -> BoardFigures:
         """The board of that label; raises KeyError."""

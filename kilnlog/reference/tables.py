@@ -39,6 +39,15 @@ class Reference:
         """The common names, as offered where a species is typed."""
         return tuple(row.species for row in self.species_rows)
 
+    def species_named(self, name: str) -> Species | None:
+        """The species by its common, scientific or trade name, as typed; None where the table has it not."""
+        trade = self.trade_names.get(plain_name(name))
+        wanted = plain_name(name if trade is None else trade.species)
+        for row in self.species_rows:
+            if wanted in (plain_name(row.species), plain_name(row.scientific_name)):
+                return row
+        return None
+
     def limit(self, name: str) -> float:
         """The value of a practice limit; raises KeyError, since a limit nobody wrote down is our defect."""
         return self.practice[name].value

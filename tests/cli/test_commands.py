@@ -200,3 +200,12 @@ def test_a_backup_is_the_logbook_again(kilnlog, sample, tmp_path):
     assert [found.name for found in dated.iterdir()] == [copy.name]
     assert kilnlog("backup", sample).exit_code == 0
     assert len(list(sample.parent.glob("mill*.kilnlog"))) == 2
+
+
+def test_status_tells_the_water_leaving(kilnlog, sample):
+    """By hand: 1,150 bf of northern red oak (0.56, USFS FIA) at the mean rate of the boards in use."""
+    told = kilnlog("status", sample, "2026-14", "--at", AT).output
+    figures = json.loads(kilnlog("status", sample, "2026-14", "--at", AT, "--json").output)
+    rates = [board["rate_pct_per_day"] for board in figures["boards"] if board["state"] == "in use"]
+    leaving = 1150 * 0.002359737 * 560 * sum(rates) / len(rates) / 100
+    assert f"Water by the sample boards: {leaving:.0f} kg a day leaving, " in told
