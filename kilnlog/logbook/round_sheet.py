@@ -9,8 +9,10 @@ from enum import StrEnum
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.figures import Assessment, BoardFigures, BoardState, Point
 from kilnlog.drying.finding import Finding
+from kilnlog.records.breakage import Breakage
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.moment import Moment
+from kilnlog.records.recut import Recut
 from kilnlog.records.version import Entry, current_entries
 from kilnlog.records.weighing import Weighing
 from kilnlog.records.weight import Weight, WeightUnit
@@ -24,8 +26,12 @@ class LineState(StrEnum):
 
     WAITING = "waiting"
     KEPT = "kept"
+    CUT = "cut"  # recut or broken in this round: the weight before stands for it
     WITHDRAWN = "withdrawn"
     OUT = "out"
+
+
+_WEIGHED = (LineState.KEPT, LineState.CUT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +48,7 @@ class RoundLine:
     expected_low_g: float | None  # by what was known before the round
     expected_high_g: float | None
     kept: Entry[Weighing] | None  # this round's weight
+    cut: Weight | None  # what a recut or a break in this round left on the scale
     mc_pct: float | None  # by this round's weight
     rate_pct_per_day: float | None
     mc_uncertainty_pct: float | None
@@ -63,12 +70,12 @@ class RoundSheet:
     @property
     def weighed(self) -> int:
         """How many boards have their weight."""
-        return sum(line.state is LineState.KEPT for line in self.lines)
+        return sum(line.state in _WEIGHED for line in self.lines)
 
     @property
     def to_weigh(self) -> int:
         """How many boards the round asks for."""
-        return sum(line.state in (LineState.KEPT, LineState.WAITING) for line in self.lines)
+        return sum(line.state in (*_WEIGHED, LineState.WAITING) for line in self.lines)
 
 
 def round_sheet(
@@ -88,11 +95,17 @@ def round_sheet(
         before: ``RoundSheet.before`` of an earlier sheet of the same round, where it still holds.
     """
     weighings = sorted(current_entries(record.weighing), key=lambda entry: entry.at)
-    in_round = _round_of(weighings, at, reference.limit("round_gap_h"))
+    gap_h = reference.limit("round_gap_h")
+    in_round = _round_of(weighings, at, gap_h)
     begun_at = in_round[0].at if in_round else None
     if before is None:
         before = assess(record, reference, (begun_at or at).plus_hours(-_MINUTE_H))
     kept = {entry.fact.board: entry for entry in in_round}
+    cuts = {
+        entry.fact.board: entry
+        for entry in sorted(_cuts(record), key=lambda entry: entry.at)
+        if abs(entry.at.hours_since(begun_at or at)) < gap_h or abs(entry.at.hours_since(at)) < gap_h
+    }
     known_before = {board.entity: board for board in before.boards}
     last = _last_weights(record, begun_at or at)
     safe_rates = {lot.entity: lot.rate_limit_pct_per_day for lot in assessment.lots}
@@ -101,6 +114,7 @@ def round_sheet(
             board,
             known_before.get(board.entity),
             kept.get(board.entity),
+            cuts.get(board.entity),
             last.get(board.entity),
             tuple(finding for finding in assessment.findings if finding.board == board.entity),
             safe_rates.get(board.lot_entity or ""),
@@ -139,21 +153,26 @@ def _scale_readings(record: ChargeRecord) -> Iterator[tuple[str, Moment, Weight]
         yield board.entity, board.at, board.fact.start_weight
     for weighing in current_entries(record.weighing):
         yield weighing.fact.board, weighing.at, weighing.fact.weight
-    for recut in current_entries(record.recut):
-        yield recut.fact.board, recut.at, recut.fact.weight_after
-    for breakage in current_entries(record.breakage):
-        yield breakage.fact.board, breakage.at, breakage.fact.weight_after
+    for cut in _cuts(record):
+        yield cut.fact.board, cut.at, cut.fact.weight_after
+
+
+def _cuts(record: ChargeRecord) -> Iterator[Entry[Recut | Breakage]]:
+    """Recuts and breaks: both leave a lighter board."""
+    yield from current_entries(record.recut)
+    yield from current_entries(record.breakage)
 
 
 def _line(
     board: BoardFigures,
     before: BoardFigures | None,
     kept: Entry[Weighing] | None,
+    cut: Entry[Recut | Breakage] | None,
     last: tuple[Moment, Weight] | None,
     findings: tuple[Finding, ...],
     safe_rate_pct_per_day: float | None,
 ) -> RoundLine:
-    point = _point_of(board, kept)
+    point = _point_of(board, kept or cut)
     if kept is not None:
         state = LineState.KEPT
     elif board.state is BoardState.WITHDRAWN:
@@ -161,7 +180,7 @@ def _line(
     elif board.state is BoardState.OUT:
         state = LineState.OUT
     else:
-        state = LineState.WAITING
+        state = LineState.WAITING if cut is None else LineState.CUT
     return RoundLine(
         entity=board.entity,
         board=board.board,
@@ -173,6 +192,7 @@ def _line(
         expected_low_g=before.expected_low_g if before else None,
         expected_high_g=before.expected_high_g if before else None,
         kept=kept,
+        cut=cut.fact.weight_after if cut is not None and kept is None else None,
         mc_pct=point.mc_pct if point else None,
         rate_pct_per_day=point.rate_pct_per_day if point else None,
         mc_uncertainty_pct=point.mc_uncertainty_pct if point else None,
@@ -182,7 +202,7 @@ def _line(
     )
 
 
-def _point_of(board: BoardFigures, kept: Entry[Weighing] | None) -> Point | None:
-    if kept is None:
+def _point_of(board: BoardFigures, written: Entry[Weighing | Recut | Breakage] | None) -> Point | None:
+    if written is None:
         return None
-    return next((point for point in reversed(board.points) if point.entity == kept.entity), None)
+    return next((point for point in reversed(board.points) if point.entity == written.entity), None)

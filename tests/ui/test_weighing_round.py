@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication
 
 from kilnlog.logbook.closing import close_charge
+from kilnlog.logbook.writing import write
+from kilnlog.records.recut import Recut
 from kilnlog.records.version import VersionKind
 from kilnlog.reference.tables import load
 from kilnlog.ui.look.painting import Mark
 from kilnlog.ui.weighing_round.boards_view import BoardsView
 from kilnlog.ui.weighing_round.keeper import TypedState
 from kilnlog.ui.weighing_round.model import Column
-from tests.ui.conftest import at, open_book
+from tests.ui.conftest import at, grams, open_book
 
 ENTER = Qt.Key.Key_Return
 
@@ -250,3 +253,24 @@ def test_the_round_keeps_its_lines_at_every_text_size(qtbot, desk, view, appeara
     qtbot.waitUntil(lambda: table.isColumnHidden(Column.PLACE) == (size == "largest"))
     widths = sum(table.columnWidth(column) for column in Column if not table.isColumnHidden(column))
     assert widths <= table.viewport().width() + 1
+
+
+def test_ctrl_z_in_the_field_is_left_to_the_window(qtbot, desk, view):
+    field = view.round_page.table.field
+    qtbot.keyClicks(field, "28")
+    asked = QKeyEvent(QEvent.Type.ShortcutOverride, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    asked.ignore()  # as the window asks: a field that wants the key accepts it
+    QApplication.sendEvent(field, asked)
+    assert not asked.isAccepted()
+
+
+def test_a_board_cut_in_this_round_waits_for_no_weight(qtbot, desk, view):
+    entity = line(view, "1").entity
+    fact = Recut(desk.record.entity, entity, grams("2801"), grams("85.0"), grams("2600"))
+    with qtbot.waitSignal(desk.record_changed):
+        desk.do(write, fact, at("2026-11-25 07:40"))
+    model = view.round_page.table.model()
+    assert (model.text(0, Column.NOW), model.text(0, Column.MC)) == ("2,600", "68.1")
+    assert model.text(0, Column.SAYS) == "cut this round"
+    assert (view.keeper.sheet.weighed, view.keeper.sheet.to_weigh) == (1, 4)
+    assert model.next_waiting(-1) == 1

@@ -36,7 +36,7 @@ class WorkingDialog(Form):
             self.column.addWidget(Wrapped(working.source, appearance, Role.TINY, "ink2"))
         if not workings:
             self.remark(NOTHING_YET)
-        self.finish("Read", self.accept)
+        self.close_only()
         if self.main is not None:
             self.main.setFocus()
         for key in (Qt.Key.Key_F2, Qt.Key.Key_Return, Qt.Key.Key_Enter):

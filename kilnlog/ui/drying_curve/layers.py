@@ -33,6 +33,7 @@ class Layers:
         self._step_names: list[tuple[StepSpan, Any]] = []
         self._hairline: Any = None
         self._top_pct = 100.0
+        self._whole = (0.0, 1.0)
 
     def clear(self) -> None:
         """Take everything off."""
@@ -61,7 +62,7 @@ class Layers:
             axis: Whose ticks the rules stand at.
         """
         tokens = self._appearance.tokens
-        self._series, self._top_pct = series, top_pct
+        self._series, self._top_pct, self._whole = series, top_pct, whole
         ground = Ground(axis)
         tinted = [(span.from_s, span.to_s if span.to_s is not None else whole[1]) for span in spans[1::2]]
         ground.set_look(pg.mkPen(tokens.rule), pg.mkBrush(tokens.step_b), tinted)
@@ -143,7 +144,10 @@ class Layers:
         ):
             ends = ([at_s, at_s], [mc_pct - half, mc_pct + half])
             self._add(pg.PlotCurveItem(*ends, pen=pg.mkPen(style.colour, width=2)), 12)
-            self._write(f"{series.label} {words}", at_s, mc_pct + half, "ink2", anchor=(0.5, 1))
+            # The newest marks stand at the plot's edge: their words end there rather than run over it.
+            at_edge = at_s > self._whole[1] - 0.12 * (self._whole[1] - self._whole[0])
+            side = 1.0 if at_edge else 0.5
+            self._write(f"{series.label} {words}", at_s, mc_pct + half, "ink2", anchor=(side, 1))
 
     def _draw_now(self, assessment: Assessment, end_s: float) -> None:
         now = seconds(assessment.at)

@@ -112,6 +112,16 @@ class Form(QDialog):
         """Anything else."""
         self.column.addLayout(layout)
 
+    def close_only(self) -> None:
+        """One button, for what is only read."""
+        self.column.addStretch(1)
+        self.main = MainButton("Close", self.appearance, "Esc")
+        self.main.clicked.connect(self.accept)
+        self._buttons.addStretch(1)
+        self._buttons.addWidget(KeyHint("Esc", self.appearance))
+        self._buttons.addWidget(self.main)
+        self._fit()
+
     def finish(self, main: str, keep: Callable[[], None], *others: tuple[str, Callable[[], None]]) -> None:
         """The buttons: the main one, others, and the way out; Ctrl Enter is the main one's key."""
         self.column.addStretch(1)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from kilnlog.ui.look.appearance import Appearance
@@ -35,6 +35,14 @@ class EntryField(QLineEdit):
 
     def _dress(self) -> None:
         self.setFont(self._appearance.sizes.font(Role.ENTRY))
+
+    def event(self, event: QEvent) -> bool:
+        """Ctrl Z takes back what was kept last; it is not for the digits of a field."""
+        undo = isinstance(event, QKeyEvent) and event.matches(QKeySequence.StandardKey.Undo)
+        if undo and event.type() == QEvent.Type.ShortcutOverride:
+            event.ignore()
+            return False
+        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """The keys of the round, before those of a field."""

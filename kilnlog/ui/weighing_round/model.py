@@ -29,7 +29,8 @@ SEVERITY_COLOURS = {Severity.ACT: "act", Severity.LOOK: "look", Severity.NOTE: "
 
 
 _TYPED_MARKS = {TypedState.REFUSED: Mark.ACT, TypedState.ASKED: Mark.LOOK}
-_STATE_WORDS = {LineState.WITHDRAWN: "withdrawn", LineState.OUT: "lot is out"}
+_GONE_WORDS = {LineState.WITHDRAWN: "withdrawn", LineState.OUT: "lot is out"}
+_STATE_WORDS = {**_GONE_WORDS, LineState.CUT: "cut this round"}
 
 
 class Column(IntEnum):
@@ -63,8 +64,10 @@ class RoundModel(QAbstractTableModel):
             Column.LAST: lambda row, line: self.weight_text(line.last) if line.last else figures.EMPTY,
             Column.EXPECTED: lambda row, line: self._expected(line),
             Column.NOW: self._now,
-            Column.MC: lambda row, line: figures.mc(line.mc_pct) if line.kept else "",
-            Column.LOSS: lambda row, line: figures.rate(line.rate_pct_per_day) if line.kept else "",
+            Column.MC: lambda row, line: figures.mc(line.mc_pct) if line.kept or line.cut else "",
+            Column.LOSS: lambda row, line: (
+                figures.rate(line.rate_pct_per_day) if line.kept or line.cut else ""
+            ),
             Column.SAYS: lambda row, line: self.says(row)[0],
         }
         keeper.changed.connect(self.refresh)
@@ -173,7 +176,7 @@ class RoundModel(QAbstractTableModel):
             return _TYPED_MARKS[typed.state]
         if in_hand:
             return Mark.HERE
-        if line.state in _STATE_WORDS:
+        if line.state in _GONE_WORDS:
             return Mark.STRUCK_RING
         if line.state is LineState.KEPT and (severity := _loudest(line)) is not None:
             return SEVERITY_MARKS[severity]
@@ -209,7 +212,8 @@ class RoundModel(QAbstractTableModel):
         typed = self.typed(row)
         if typed is not None:
             return typed.text
-        return self.weight_text(line.kept.fact.weight) if line.kept is not None else ""
+        shown = line.kept.fact.weight if line.kept is not None else line.cut
+        return self.weight_text(shown) if shown is not None else ""
 
     def _in_words(self, row: int, column: Column) -> str:
         if column is Column.MARGIN:
