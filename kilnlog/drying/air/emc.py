@@ -13,16 +13,20 @@ from numpy.typing import NDArray
 from kilnlog.drying.air.errors import ImpossibleAir
 from kilnlog.drying.air.moist_air import Quantity
 
+#: W, K, K1 and K2 of the equation, each c0 + c1 t + c2 t2 with t in Celsius.
+COEFFICIENTS = (
+    (349.0, 1.29, 0.0135),
+    (0.805, 0.000736, -0.00000273),
+    (6.27, -0.00938, -0.000303),
+    (1.91, 0.0407, -0.000293),
+)
 _STEPS = 60
 
 
 def emc_pct(dry_bulb_c: Quantity, rh_pct: Quantity) -> Quantity:
     """EMC [% of oven-dry weight] at a temperature [C] and a relative humidity [%]."""
     t = dry_bulb_c
-    w = 349 + t * (1.29 + 0.0135 * t)
-    k = 0.805 + t * (0.000736 - 0.00000273 * t)
-    k1 = 6.27 - t * (0.00938 + 0.000303 * t)
-    k2 = 1.91 + t * (0.0407 - 0.000293 * t)
+    w, k, k1, k2 = (c0 + t * (c1 + c2 * t) for c0, c1, c2 in COEFFICIENTS)
     x = k * rh_pct / 100
     k1x = k1 * x
     k1k2xx = k1x * k2 * x

@@ -28,6 +28,8 @@ Quantity = float | NDArray[np.float64]
 MASS_RATIO = 0.621945
 KELVIN = 273.15
 TRIPLE_POINT_K = 273.16
+#: ln p = c0/T + c1 + c2 T + c3 T2 + c4 T3 + c5 ln T over water (equation 6), T in kelvin, p in Pa.
+OVER_WATER = (-5800.2206, 1.3914993, -4.8640239e-2, 4.1764768e-5, -1.4452093e-8, 6.5459673)
 #: The relations hold between these temperatures [C].
 COLDEST_C, HOTTEST_C = -40.0, 200.0
 _STEPS = 60  # of halving: a wet bulb to far below any reading's digit
@@ -65,8 +67,9 @@ def saturation_pressure_pa(temperature_c: Quantity) -> Quantity:
 
 
 def _over_water(kelvin: NDArray[np.float64]) -> NDArray[np.float64]:
-    polynomial = 1.3914993 + kelvin * (-4.8640239e-2 + kelvin * (4.1764768e-5 - 1.4452093e-8 * kelvin))
-    return np.exp(-5800.2206 / kelvin + polynomial + 6.5459673 * np.log(kelvin))
+    c0, c1, c2, c3, c4, c5 = OVER_WATER
+    polynomial = c1 + kelvin * (c2 + kelvin * (c3 + c4 * kelvin))
+    return np.exp(c0 / kelvin + polynomial + c5 * np.log(kelvin))
 
 
 def _over_ice(kelvin: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -77,7 +80,12 @@ def _over_ice(kelvin: NDArray[np.float64]) -> NDArray[np.float64]:
 
 def saturated_air_pa(temperature_c: Quantity, pressure: float) -> Quantity:
     """Pressure of the vapour in saturated air [Pa] at a barometric pressure [Pa]."""
-    return (1.0007 + 3.46e-8 * pressure) * saturation_pressure_pa(temperature_c)
+    return enhancement(pressure) * saturation_pressure_pa(temperature_c)
+
+
+def enhancement(pressure: float) -> float:
+    """How much denser vapour is among air of a pressure [Pa] than alone (Buck 1981, from memory)."""
+    return 1.0007 + 3.46e-8 * pressure
 
 
 def from_wet_bulb(dry_bulb_c: Quantity, wet_bulb_c: Quantity, pressure: float) -> AirState:
@@ -90,7 +98,7 @@ def from_wet_bulb(dry_bulb_c: Quantity, wet_bulb_c: Quantity, pressure: float) -
     _check_temperature(wet_bulb_c)
     if np.any(np.asarray(wet_bulb_c) > np.asarray(dry_bulb_c)):
         raise ImpossibleAir(why="wet-above-dry", dry_bulb_c=_told(dry_bulb_c), wet_bulb_c=_told(wet_bulb_c))
-    ratio = _ratio_from_wet_bulb(dry_bulb_c, wet_bulb_c, pressure)
+    ratio = ratio_from_wet_bulb(dry_bulb_c, wet_bulb_c, pressure)
     if np.any(np.asarray(ratio) < 0):
         raise ImpossibleAir(why="wet-too-low", dry_bulb_c=_told(dry_bulb_c), wet_bulb_c=_told(wet_bulb_c))
     vapour = pressure * ratio / (MASS_RATIO + ratio)
@@ -140,7 +148,7 @@ def dry_bulb_from(wet_bulb_c: float, rh_pct: float, pressure: float) -> AirState
     low, high = wet_bulb_c, HOTTEST_C
     for _ in range(_STEPS):
         middle = (low + high) / 2
-        ratio = float(_ratio_from_wet_bulb(middle, wet_bulb_c, pressure))
+        ratio = float(ratio_from_wet_bulb(middle, wet_bulb_c, pressure))
         vapour = pressure * ratio / (MASS_RATIO + ratio)
         if 100 * vapour / float(saturated_air_pa(middle, pressure)) > rh_pct:
             low = middle
@@ -149,7 +157,8 @@ def dry_bulb_from(wet_bulb_c: float, rh_pct: float, pressure: float) -> AirState
     return from_wet_bulb((low + high) / 2, wet_bulb_c, pressure)
 
 
-def _ratio_from_wet_bulb(dry_c: Quantity, wet_c: Quantity, pressure: float) -> Quantity:
+def ratio_from_wet_bulb(dry_c: Quantity, wet_c: Quantity, pressure: float) -> Quantity:
+    """Humidity ratio by the wick [kg/kg] (equations 33 and 35); below 0 where no air makes it read so."""
     saturated_pa = saturated_air_pa(wet_c, pressure)
     saturated = MASS_RATIO * saturated_pa / (pressure - saturated_pa)
     water = ((2501 - 2.326 * wet_c) * saturated - 1.006 * (dry_c - wet_c)) / (
@@ -173,7 +182,7 @@ def _wet_bulb_for(
     low = np.full(shape, COLDEST_C)
     for _ in range(_STEPS):
         middle = (low + high) / 2
-        too_wet = np.asarray(_ratio_from_wet_bulb(dry_c, middle, pressure)) > ratio
+        too_wet = np.asarray(ratio_from_wet_bulb(dry_c, middle, pressure)) > ratio
         high = np.where(too_wet, middle, high)
         low = np.where(too_wet, low, middle)
     return (low + high) / 2
