@@ -62,6 +62,7 @@ class FileTable:
         keys: The columns that tell one thing from another among those that count now; empty for observations.
         what: What the last key names, for messages.
         reason_column: Where the reason of a version stands.
+        versioned: Whether its rows are versions of facts.
     """
 
     name: str
@@ -70,6 +71,7 @@ class FileTable:
     keys: tuple[str, ...] = ()
     what: str = ""
     reason_column: str = "reason"
+    versioned: bool = True
 
     @property
     def belongs_to_charge(self) -> bool:
@@ -95,6 +97,8 @@ class FileTable:
     def known_columns(self) -> tuple[str, ...]:
         """Every column a file may carry, in the order they are written."""
         own = [column.name for column in self.columns]
+        if not self.versioned:
+            return tuple(own)
         if not self.belongs_to_charge and self.name != "charges":
             own.append("zone")
         typed = [f"{column.name}_typed" for column in self.weights]

@@ -300,3 +300,12 @@ class UnknownOwner(KilnlogError):
     """No lot belongs to that owner. Values: owner, known (tuple)."""
 
     code = "unknown-owner"
+
+
+class ReadingsDiffer(KilnlogError):
+    """The readings of a logger batch are not those its row tells of.
+
+    Values: sensor, file_name, batch (uid).
+    """
+
+    code = "readings-differ"

@@ -25,7 +25,7 @@ from kilnlog.exchange.read_rows import drafts_from
 from kilnlog.exchange.successions import settle_versions
 from kilnlog.exchange.tables import FILE_TABLES
 from kilnlog.exchange.writing_order import writing_order
-from kilnlog.records.errors import KilnlogError, SectionsSwapped
+from kilnlog.records.errors import KilnlogError, MissingValue, SectionsSwapped, WetAboveDry
 from kilnlog.records.facts import TABLES
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import Entry, VersionKind
@@ -160,6 +160,10 @@ class _Import:
         except SectionsSwapped as error:
             column = "section_oven_dry" if draft.table.name == "recuts" else "oven_dry_weight"
             self._problem(draft, column, error)
+        except WetAboveDry as error:
+            self._problem(draft, "wet_bulb", error)
+        except MissingValue as error:
+            self._problem(draft, str(error.values["column"]), error)
 
     def _check_parents(self, drafts: Mapping[str, list[Draft]]) -> None:
         """Nothing that counts may refer to what was taken back."""
@@ -214,6 +218,8 @@ class _ObservedWhen:
         told = None
         if draft.table.name == "charges":
             told = draft.values.get("loaded_at")
+        elif draft.table.name == "logger_batches":
+            told = draft.values.get("first_at")
         elif draft.table.name == "sections":
             told = self._at("board", draft.references.get("board"), "board")
         elif draft.table.name == "lots":

@@ -17,6 +17,7 @@ Key = tuple[object, ...]
 #: The key a reference column asks for, as the columns of its own row that make it up.
 KEY_OF_REFERENCE: Mapping[str, tuple[str, ...]] = {
     "kiln": ("kiln",),
+    "instrument": ("instrument",),
     "charge": ("charge",),
     "lot": ("charge", "lot"),
     "board": ("charge", "board"),

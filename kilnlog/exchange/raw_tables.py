@@ -76,7 +76,7 @@ class Problems:
 
 
 _UNSTORABLE = re.compile("[\x00\ud800-\udfff]")
-_CONTINUED = re.compile(r"(?P<name>\w+)_(?:[2-9]|[1-9]\d)", re.ASCII)
+_CONTINUED = re.compile(r"(?P<name>\w+)_(?:[2-9]|[1-9]\d{1,2})", re.ASCII)
 
 
 def table_from(

@@ -21,7 +21,7 @@ from kilnlog.exchange.errors import (
     UnknownTable,
 )
 from kilnlog.exchange.raw_tables import Cell, Problems, RawTable, RawTables, table_from
-from kilnlog.exchange.tables import FILE_TABLES
+from kilnlog.exchange.tables import KNOWN_TABLES
 from kilnlog.records.errors import KilnlogError
 
 SEPARATORS = (",", ";", "\t")
@@ -45,19 +45,19 @@ def read_folder(folder: Path) -> RawTables:
         raise SourceUnreadable(path=str(folder), why=error.strerror or str(error)) from error
     for path in paths:
         name, ending = path.stem.lower(), path.suffix.lower()
-        if ending in _OTHER_FORMS and name in FILE_TABLES:
+        if ending in _OTHER_FORMS and name in KNOWN_TABLES:
             problems.add(path.name, None, None, TableNotCsv(table=name, path=str(path)))
         if ending != ".csv":
             continue
-        if name not in FILE_TABLES:
-            problems.add(path.name, None, None, UnknownTable(table=path.stem, known=tuple(FILE_TABLES)))
+        if name not in KNOWN_TABLES:
+            problems.add(path.name, None, None, UnknownTable(table=path.stem, known=tuple(KNOWN_TABLES)))
         elif name in tables:
             problems.add(path.name, None, None, TableTwice(table=name))
-        elif (raw := _read_file(path, FILE_TABLES[name], problems)) is not None:
+        elif (raw := _read_file(path, KNOWN_TABLES[name], problems)) is not None:
             tables[name] = raw
     problems.refuse_any()
     if not tables:
-        raise SourceEmpty(path=str(folder), known=tuple(FILE_TABLES))
+        raise SourceEmpty(path=str(folder), known=tuple(KNOWN_TABLES))
     return RawTables(str(folder), tables)
 
 

@@ -20,7 +20,7 @@ from kilnlog.exchange.errors import (
 from kilnlog.exchange.raw_tables import Cell, Problems, RawTable, RawTables, table_from
 from kilnlog.exchange.sheet_names import is_readable_sheet
 from kilnlog.exchange.sheet_text import text_from_sheet
-from kilnlog.exchange.tables import FILE_TABLES
+from kilnlog.exchange.tables import KNOWN_TABLES
 
 _FIXED_DECIMALS = re.compile(r"(?P<whole>0+|#,##0)(?:\.(?P<decimals>0+))?", re.ASCII)
 
@@ -67,20 +67,20 @@ def _read_sheets(book: Any, path: Path, formulas: _Formulas | None) -> tuple[Raw
             continue
         rows = _rows(sheet, file, problems, formulas, found)
         first = next(rows, None)
-        if name not in FILE_TABLES:
+        if name not in KNOWN_TABLES:
             if first is not None:
-                problems.add(file, None, None, UnknownTable(table=sheet.title, known=tuple(FILE_TABLES)))
+                problems.add(file, None, None, UnknownTable(table=sheet.title, known=tuple(KNOWN_TABLES)))
             continue
         if first is None:
             continue
         if name in tables:
             problems.add(file, None, None, TableTwice(table=name))
             continue
-        tables[name] = table_from(FILE_TABLES[name], file, first[0], _chained(first, rows), problems)
+        tables[name] = table_from(KNOWN_TABLES[name], file, first[0], _chained(first, rows), problems)
     if not found:
         problems.refuse_any()
         if not tables:
-            raise SourceEmpty(path=str(path), known=tuple(FILE_TABLES))
+            raise SourceEmpty(path=str(path), known=tuple(KNOWN_TABLES))
     return RawTables(str(path), tables), found
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from kilnlog.exchange.air_tables import AIR_TABLES, READINGS
 from kilnlog.exchange.columns import (
     Column,
     FileTable,
@@ -58,6 +59,9 @@ _TABLES = (
             word_column("capacity_unit", VolumeUnit),
             number_column("altitude_m", low=-500, high=9000),
             number_column("exhaust_m3_per_h", above=0, high=1e9),
+            text_column("entering_sensor"),
+            text_column("leaving_sensor"),
+            word_column("temperature_unit", TemperatureUnit),
             _OBSERVED,
         ),
         keys=("kiln",),
@@ -294,10 +298,14 @@ _TABLES = (
             text_column("note"),
         ),
     ),
+    *AIR_TABLES,
 )
 
 #: By file name, in the order in which one may refer to another.
 FILE_TABLES: Mapping[str, FileTable] = MappingProxyType({table.name: table for table in _TABLES})
+
+#: Every file or sheet there may be: those, and the readings of the logger batches.
+KNOWN_TABLES: Mapping[str, FileTable] = MappingProxyType({**FILE_TABLES, READINGS.name: READINGS})
 
 #: By the name of the facts.
 FILE_TABLE_OF: Mapping[str, FileTable] = MappingProxyType({table.table: table for table in _TABLES})

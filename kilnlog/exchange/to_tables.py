@@ -6,7 +6,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from kilnlog.exchange.air_tables import READINGS
 from kilnlog.exchange.columns import Column, FileTable, Holds, Part
+from kilnlog.exchange.logger_readings import Readings, no_readings
 from kilnlog.exchange.names import KEY_OF_REFERENCE, Names
 from kilnlog.exchange.tables import FILE_TABLES
 from kilnlog.exchange.to_cells import (
@@ -25,7 +27,7 @@ from kilnlog.records.weight import Weight, WeightUnit
 
 Entries = Mapping[str, Sequence[Entry[Any]]]
 
-#: A sealed charge's papers may be longer than a cell; they go on in the next column.
+#: A sealed charge's papers or a logger's day may be longer than a cell; they go on in the next column.
 PIECE_LENGTH = 16_000
 
 
@@ -38,13 +40,14 @@ class TableRows:
     rows: tuple[tuple[Value, ...], ...]
 
 
-def rows_of(entries: Entries) -> tuple[TableRows, ...]:
+def rows_of(entries: Entries, readings: Readings = no_readings) -> tuple[TableRows, ...]:
     """All tables, those without rows too, in the order in which one may refer to another.
 
     Args:
         entries: By table, each in the order written. A reference to what is not among them is left blank.
+        readings: Gives the readings of a logger batch by its entity.
     """
-    return _Tables(entries).all()
+    return (*_Tables(entries).all(), _reading_rows(entries.get("logger_batch", ()), readings))
 
 
 class _Tables:
@@ -154,11 +157,25 @@ def _closing_cells(entry: Entry[Closing] | None, zone: str) -> dict[str, Value]:
         "closing_entered_by": text_cell(version.entered_by),
         "sealed_by": text_cell(fact.program_version),
     }
-    sealed = fact.sealed_text or ""
-    for number, start in enumerate(range(0, len(sealed), PIECE_LENGTH), start=1):
-        name = "sealed_text" if number == 1 else f"sealed_text_{number}"
-        cells[name] = sealed[start : start + PIECE_LENGTH]
-    return cells
+    return cells | _pieces("sealed_text", fact.sealed_text or "")
+
+
+def _pieces(name: str, text: str) -> dict[str, Value]:
+    """A long text in as many cells as it takes."""
+    return {
+        name if number == 1 else f"{name}_{number}": text[start : start + PIECE_LENGTH]
+        for number, start in enumerate(range(0, len(text), PIECE_LENGTH), start=1)
+    }
+
+
+def _reading_rows(batches: Sequence[Entry[Any]], readings: Readings) -> TableRows:
+    rows: list[dict[str, Value]] = [
+        {"batch": batch, "day": day.day.isoformat(), **_pieces("readings", day.text)}
+        for batch in dict.fromkeys(entry.entity for entry in batches)
+        for day in readings(batch)
+    ]
+    columns = max((tuple(row) for row in rows), key=len, default=("batch", "day", "readings"))
+    return TableRows(READINGS, columns, tuple(tuple(row.get(name) for name in columns) for row in rows))
 
 
 def _unit_of(table: FileTable, fact: Any) -> WeightUnit | None:

@@ -11,13 +11,14 @@ from typing import Any
 from kilnlog.exchange.checking_sheet import write_checking
 from kilnlog.exchange.errors import WriteCancelled
 from kilnlog.exchange.finished_file import finished_file
+from kilnlog.exchange.logger_readings import Readings, no_readings
 from kilnlog.exchange.moisture_sheet import write_moisture
 from kilnlog.exchange.readable import ReadableCharge
 from kilnlog.exchange.record_sheets import write_table
 from kilnlog.exchange.selection import of_owner
 from kilnlog.exchange.sheet_names import CHECKING, SUMMARY, moisture_sheet_name
 from kilnlog.exchange.summary_sheet import write_summary
-from kilnlog.exchange.tables import FILE_TABLES
+from kilnlog.exchange.tables import KNOWN_TABLES
 from kilnlog.exchange.to_tables import Entries, rows_of
 from kilnlog.records.moment import Moment
 
@@ -36,6 +37,7 @@ def write_workbook(
     program_version: str,
     made_at: Moment,
     owner: str | None = None,
+    readings: Readings = no_readings,
     progress: Report = lambda fraction: None,
     cancelled: Asked = lambda: False,
 ) -> None:
@@ -48,6 +50,7 @@ def write_workbook(
         program_version: Of the program, for the document's properties.
         made_at: When it is written.
         owner: Write only what this owner may see; see ``selection.of_owner``.
+        readings: Gives the readings of a logger batch by its entity.
         progress: Told how far it is, 0 to 1.
         cancelled: Asked now and then; True raises ``WriteCancelled``.
 
@@ -57,7 +60,7 @@ def write_workbook(
     if owner is not None:
         excerpt = of_owner(entries, owner)
         entries, readable = excerpt.entries, excerpt.readable(readable)
-    tables = rows_of(entries)
+    tables = rows_of(entries, readings)
     to_do = 1 + sum(len(rows.rows) for rows in tables) + sum(_weights_of(charge) for charge in readable)
     done = 0
 
@@ -73,7 +76,7 @@ def write_workbook(
     with finished_file(path) as beside, _new_book() as book:
         _describe(book, readable, program_version, made_at, owner)
         write_summary(book, readable, made_by=made_by, made_at=made_at, footer=footer)
-        taken = [SUMMARY, CHECKING, *FILE_TABLES]
+        taken = [SUMMARY, CHECKING, *KNOWN_TABLES]
         for charge in readable:
             title = moisture_sheet_name(charge.assessment.charge.charge, taken)
             taken.append(title)

@@ -52,6 +52,7 @@ def export(
         program_version=__version__,
         made_at=book.now(),
         owner=owner,
+        readings=book.file.logger_days,
         progress=progress,
         cancelled=cancelled,
     )

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from kilnlog import __version__
 from kilnlog.drying.assessment import assess
+from kilnlog.exchange.errors import ReadingsDiffer
 from kilnlog.exchange.from_files import entries_from
+from kilnlog.exchange.logger_readings import readings_from
 from kilnlog.exchange.read_source import read
 from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.clock import machine_clock
@@ -18,8 +20,10 @@ from kilnlog.logbook.errors import Cancelled
 from kilnlog.logbook.session import Clock, Logbook, new_logbook, new_uid, open_logbook
 from kilnlog.records.closing import Closing
 from kilnlog.records.facts import Fact
-from kilnlog.records.version import Entry
+from kilnlog.records.logger_batch import LoggerBatch, LoggerDay
+from kilnlog.records.version import Entry, VersionKind
 from kilnlog.reference.tables import load
+from kilnlog.store.errors import READINGS_REFUSED, RefusedByRecord
 
 Report = Callable[[float], None]
 Asked = Callable[[], bool]
@@ -51,8 +55,10 @@ def import_into(
         entries = entries_from(
             raw, book.file.everything(), new_uid=new_uid, now=book.clock(), who=book.who, zone=book.zone
         )
+        batches = [*book.file.entries("logger_batch"), *_batches(entries)]
+        readings = readings_from(raw, batches)
         progress(_CHECKED)
-        return Changes.of(_written(book, entries, progress, cancelled))
+        return Changes.of(_written(book, entries, readings, progress, cancelled))
 
 
 def import_file(source: Path, into: Path, clock: Clock = machine_clock) -> Changes:
@@ -70,8 +76,16 @@ def import_file(source: Path, into: Path, clock: Clock = machine_clock) -> Chang
     return changes
 
 
+def _batches(entries: Iterable[Entry[Fact]]) -> Iterator[Entry[Any]]:
+    return (entry for entry in entries if isinstance(entry.fact, LoggerBatch))
+
+
 def _written(
-    book: Logbook, entries: list[Entry[Fact]], progress: Report, cancelled: Asked
+    book: Logbook,
+    entries: list[Entry[Fact]],
+    readings: Mapping[str, tuple[LoggerDay, ...]],
+    progress: Report,
+    cancelled: Asked,
 ) -> Iterable[Entry[Any]]:
     for done, entry in enumerate(entries):
         if done % _TOLD_EVERY == 0:
@@ -80,9 +94,27 @@ def _written(
             progress(_CHECKED + (1 - _CHECKED) * done / len(entries))
         if isinstance(entry.fact, Closing):
             yield book.file.close_charge(_sealed(book, entry, entry.fact))
+        elif isinstance(entry.fact, LoggerBatch) and entry.version.kind is VersionKind.FIRST:
+            yield _batch_written(book, entry, entry.fact, readings.get(entry.entity, ()))
         else:
             yield book.file.insert(entry)
     progress(1.0)
+
+
+def _batch_written(
+    book: Logbook, entry: Entry[Any], batch: LoggerBatch, days: tuple[LoggerDay, ...]
+) -> Entry[LoggerBatch]:
+    """Write a batch with its readings; they must be those its row was written for."""
+    differ = ReadingsDiffer(sensor=batch.sensor, file_name=batch.file_name, batch=entry.entity)
+    try:
+        written = book.file.insert_logger_batch(entry, days)
+    except RefusedByRecord as error:
+        if error.values["why"] not in READINGS_REFUSED:
+            raise
+        raise differ from error
+    if (written.fact.rows, written.fact.digest) != (batch.rows, batch.digest):
+        raise differ
+    return written
 
 
 def _sealed(book: Logbook, entry: Entry[Fact], closing: Closing) -> Entry[Closing]:

@@ -84,6 +84,10 @@ _LOGBOOK_ERRORS: Mapping[str, tuple[str, str]] = {
         "This row of the table {table} is in the logbook already.",
         "Nothing was kept twice; go on.",
     ),
+    "refused-by-record: reading-twice": (
+        "This sensor has a reading at one of these instants already.",
+        "Leave out what is there, or take the earlier import back.",
+    ),
     "refused-by-record: replaces-itself": (
         "A board cannot replace itself.",
         "Choose the board it replaces, or leave that empty.",
@@ -165,6 +169,10 @@ _SOURCE_ERRORS: Mapping[str, tuple[str, str]] = {
     "uid-twice": (
         "The uid {uid} stands there twice, first in row {first_row}.",
         "Leave one of the rows out.",
+    ),
+    "readings-differ": (
+        "The readings of {file_name} (sensor {sensor}) are not those that were exported.",
+        "Take table logger_readings as it was written, or import the logger's file itself.",
     ),
     "unknown-uid": ("No row carries the uid {uid}.", "Import the row it refers to as well."),
     "succeeded-twice: twice": (

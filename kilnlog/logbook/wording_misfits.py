@@ -18,5 +18,6 @@ MISFITS: Mapping[str, str] = {
     "head-differs": "Ledger row {number} is not the one noted earlier.",
     "rules-changed": "The rules kept in the file (tables, views, triggers) are not those kilnlog wrote.",
     "pages": "The file itself is damaged[: {detail}].",
+    "readings-changed": "Readings of logger batch {uid} were altered after they were written[: {detail}].",
     "reference": "A row of the table {table} refers to something that is not there.",
 }

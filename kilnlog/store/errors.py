@@ -144,3 +144,18 @@ class RefusedByRecord(KilnlogError):
     """
 
     code = "refused-by-record"
+
+
+#: The reasons of ``RefusedByRecord`` that lie in the readings of a logger's batch.
+READINGS_REFUSED = frozenset(
+    {
+        "no-readings",
+        "days-not-rising",
+        "readings-not-rising",
+        "other-day",
+        "unreadable-readings",
+        "nothing-read",
+        "unknown-second",
+        "reading-twice",
+    }
+)

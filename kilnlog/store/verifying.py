@@ -33,8 +33,8 @@ class Misfit:
             does not carry the ledger's head at its place), ``cut-short`` (the ledger ends before the head
             given), ``head-differs`` (the ledger's line of that number is another than the head given),
             ``rules-changed`` (tables, views or triggers), ``pages`` (damage found by SQLite), ``reference``
-            (into nothing), ``readings-changed`` (a day of a logger's batch, named by ``detail``; empty where
-            days were added, taken away or hashed anew).
+            (into nothing), ``readings-changed`` (a day of a logger's batch, named by the detail; which is
+            empty where days were added, taken away or hashed anew).
         number: The ledger line, where there is one.
         table: The row's table, where it is about a row.
         uid: The row's uid, where it is about a row.

@@ -22,7 +22,9 @@ SMALL: Mapping[str, str] = {
     "kilns": (
         "kiln,heat,air_control,capacity,capacity_unit,altitude_m\nNorth,hot water,wet bulb,1200,bf,240\n"
     ),
-    "instruments": "instrument,kind,division,unit,checked_at\nbench,scale,0.1,g,2025-01-05\n",
+    "instruments": (
+        "instrument,kind,division,unit,checked_at\nbench,scale,0.1,g,2025-01-05\npins,meter,0.5,%,\n"
+    ),
     "settings": "setting,value\nconstant_weight_rule,0.1 % in 2 h\n",
     "schedule_steps": (
         "schedule,step,from_mc_pct,to_mc_pct,dry_bulb,wet_bulb,temperature_unit\n"
@@ -64,6 +66,18 @@ SMALL: Mapping[str, str] = {
     "events": "charge,at,kind,state,value,unit,note\n7,2025-03-04 12:00,power cut,start,,,storm\n",
     "steps_taken": "charge,at,step,reason\n7,2025-03-08 07:30,2,\n",
     "decisions": "charge,at,code,subject,note\n7,2025-03-08 07:31,too-fast,board 1,seen\n",
+    "air": (
+        "charge,read_at,sensor,dry_bulb,wet_bulb,depression,rh_pct,temperature_unit\n"
+        "7,2025-03-02 07:10,fan side,109.5,105.0,,,F\n7,2025-03-03 07:10,,,,,86.5,\n"
+    ),
+    "set_points": (
+        "charge,set_at,dry_bulb,wet_bulb,depression,rh_pct,temperature_unit\n"
+        "7,2025-03-01 08:00,110,106,,,F\n7,2025-03-08 07:30,110,,6,,F\n"
+    ),
+    "meter_checks": (
+        "charge,board,read_at,instrument,reading_pct,wood_temperature,temperature_unit,corrected_pct\n"
+        "7,1,2025-03-20 07:20,pins,24.5,108,F,21.0\n7,1,2025-03-21 07:20,,22.5,,,\n"
+    ),
 }
 
 

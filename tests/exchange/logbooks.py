@@ -12,6 +12,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from kilnlog.records.air_reading import AirReading
 from kilnlog.records.board import Board
 from kilnlog.records.breakage import Breakage
 from kilnlog.records.charge import Charge
@@ -20,11 +21,15 @@ from kilnlog.records.decision import Decision
 from kilnlog.records.event import Event
 from kilnlog.records.instrument import Instrument
 from kilnlog.records.kiln import Kiln
+from kilnlog.records.logger_batch import LoggerBatch
 from kilnlog.records.lot import Lot
+from kilnlog.records.meter_check import MeterCheck
+from kilnlog.records.moment import Moment
 from kilnlog.records.oven_weighing import OvenWeighing
 from kilnlog.records.recut import Recut
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.section import Section
+from kilnlog.records.set_point import SetPoint
 from kilnlog.records.setting import Setting
 from kilnlog.records.stay import Stay
 from kilnlog.records.step_taken import StepTaken
@@ -46,6 +51,7 @@ from kilnlog.records.words import (
     Wood,
 )
 from tests.exchange.scribe import INSTANTS, SHARES, STEMS, TEXTS, TYPED_WEIGHTS, ZONES, Scribe
+from tests.store.mill import logged
 
 
 class Rows(list[Entry[Any]]):
@@ -72,11 +78,12 @@ def logbooks(draw: Callable[[st.SearchStrategy[Any]], Any]) -> Rows:
     scribe.leaf(lambda: Setting(name, scribe.text()), zone)
     kilns = [_kiln(scribe, zone) for _ in range(scribe.random.randint(1, 2))]
     scribe.leaf(lambda: _instrument(scribe, zone), zone)
+    meter = _meter(scribe, zone)
     schedule = scribe.name()
     for step in range(1, 1 + scribe.random.randint(0, 2)):
         scribe.leaf(lambda step=step: _step(scribe, schedule, step), zone)
     for _ in range(scribe.random.randint(1, 2)):
-        _charge(scribe, kilns, schedule)
+        _charge(scribe, kilns, schedule, meter)
     return Rows(scribe.entries)
 
 
@@ -89,6 +96,9 @@ def _kiln(scribe: Scribe, zone: str) -> str:
             scribe.number(0, 1e9, above=True),
             scribe.word(VolumeUnit),
             scribe.number(-500, 9000),
+            entering_sensor=scribe.maybe_text(),
+            leaving_sensor=scribe.maybe_text(),
+            temperature_unit=scribe.word(TemperatureUnit),
         )
 
     entity = scribe.first(kiln(), scribe.moment(zone))
@@ -107,6 +117,12 @@ def _instrument(scribe: Scribe, zone: str) -> Instrument:
     )
 
 
+def _meter(scribe: Scribe, zone: str) -> str:
+    entity = scribe.first(_instrument(scribe, zone), scribe.moment(zone))
+    scribe.versions(entity, lambda: _instrument(scribe, zone), zone)
+    return entity
+
+
 def _step(scribe: Scribe, schedule: str, step: int) -> ScheduleStep:
     return ScheduleStep(
         schedule,
@@ -118,7 +134,7 @@ def _step(scribe: Scribe, schedule: str, step: int) -> ScheduleStep:
     )
 
 
-def _charge(scribe: Scribe, kilns: list[str], schedule: str) -> None:
+def _charge(scribe: Scribe, kilns: list[str], schedule: str, meter: str) -> None:
     zone = scribe.random.choice(ZONES)
     number = scribe.name()
 
@@ -148,6 +164,8 @@ def _charge(scribe: Scribe, kilns: list[str], schedule: str) -> None:
     boards.append(_board(scribe, entity, scribe.name(), lots, boards[0], zone))
     for board in boards:
         _rows_of_board(scribe, entity, board, zone)
+        scribe.leaf(lambda board=board: _meter_check(scribe, entity, board, meter), zone)
+    _air_of_charge(scribe, entity, zone)
     _rows_of_charge(scribe, entity, zone)
     if scribe.chance():
         sealed = scribe.maybe('{"form":1,"x":"' + "ä😀" * 20_000 + '"}')
@@ -259,6 +277,45 @@ def _recut(scribe: Scribe, charge: str, board: str, zone: str) -> Recut:
         scribe.maybe(scribe.moment(zone)),
         scribe.maybe(scribe.weight()),
     )
+
+
+def _meter_check(scribe: Scribe, charge: str, board: str, meter: str) -> MeterCheck:
+    return MeterCheck(
+        charge,
+        board,
+        scribe.number(0, 1000) or 0.0,
+        scribe.maybe(meter),
+        scribe.number(-100, 600),
+        scribe.word(TemperatureUnit),
+        scribe.number(0, 1000),
+    )
+
+
+def _air_of_charge(scribe: Scribe, charge: str, zone: str) -> None:
+    def terms() -> dict[str, Any]:
+        wet, dry = sorted((scribe.number(-100, 600) or 0.0, scribe.number(-100, 600) or 0.0))
+        return {
+            "dry_bulb": scribe.maybe(dry),
+            "wet_bulb": scribe.maybe(wet),
+            "depression": scribe.number(0, 600),
+            "rh_pct": scribe.number(0, 100) or 0.0,
+            "temperature_unit": scribe.word(TemperatureUnit),
+        }
+
+    scribe.leaf(lambda: AirReading(charge, scribe.maybe_text(), **terms()), zone)
+    scribe.leaf(lambda: SetPoint(charge, **terms()), zone)
+    batch = logged(charge).fact
+    at = Moment(batch.first_at.utc, zone)  # a batch is observed at its first reading
+
+    def named() -> LoggerBatch:
+        last = Moment(batch.last_at.utc, zone)
+        return replace(batch, sensor=scribe.name(), file_name=scribe.name(), first_at=at, last_at=last)
+
+    entity = scribe.first(named(), at)
+    if scribe.chance():
+        scribe.succeed(entity, VersionKind.CORRECTION, named())
+    if scribe.chance():
+        scribe.succeed(entity, VersionKind.VOID)
 
 
 def _rows_of_charge(scribe: Scribe, charge: str, zone: str) -> None:

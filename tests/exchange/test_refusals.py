@@ -34,6 +34,20 @@ WRONG_CELLS = [
     ("charges", "2025-03-01 08:00", "2025-11-02 01:30", 2, "loaded_at", "unreadable-time"),
     ("charges", "2025-03-01 08:00", "0025-03-01 08:00", 2, "loaded_at", "unreadable-time"),
     ("charges", "2025-03-01 08:00", "2025-03-01 08:00+99:00", 2, "loaded_at", "unreadable-time"),
+    ("air", "105.0", "109.6", 2, "wet_bulb", "wet-above-dry"),
+    ("air", "105.0,,,F", "105.0,,,", 2, "temperature_unit", "missing-value"),
+    ("air", "86.5", "", 3, "dry_bulb", "missing-value"),
+    ("air", "86.5", "100.1", 3, "rh_pct", "out-of-range"),
+    ("air", "86.5", "-0.1", 3, "rh_pct", "out-of-range"),
+    ("air", "109.5", "999", 2, "dry_bulb", "out-of-range"),
+    ("air", "105.0,,,F", "105.0,,,K", 2, "temperature_unit", "unknown-word"),
+    ("set_points", "110,106", "106,110", 2, "wet_bulb", "wet-above-dry"),
+    ("set_points", "110,,6", "110,,-6", 3, "depression", "out-of-range"),
+    ("set_points", "110,,6,,F", "110,,6,,", 3, "temperature_unit", "missing-value"),
+    ("meter_checks", "pins", "pinless", 2, "instrument", "unknown-name"),
+    ("meter_checks", "24.5,108,F", "24.5,108,", 2, "temperature_unit", "missing-value"),
+    ("meter_checks", "22.5", "", 3, "reading_pct", "missing-value"),
+    ("meter_checks", "7,1,2025-03-21", "7,9,2025-03-21", 3, "board", "unknown-name"),
     ("stays", "7,North", "8,North", 2, "charge", "unknown-name"),
     ("stays", "2025-03-01 08:00", "", 2, "in_at", "missing-value"),
     ("lots", "7,B", "7,A", 3, "lot", "name-twice"),
@@ -88,7 +102,7 @@ def test_the_small_folder_itself_is_taken_in(tmp_path: Path) -> None:
     assert {table: len(rows) for table, rows in tables.items()} == {
         "setting": 1,
         "kiln": 1,
-        "instrument": 1,
+        "instrument": 2,
         "schedule_step": 2,
         "charge": 1,
         "stay": 1,
@@ -103,6 +117,10 @@ def test_the_small_folder_itself_is_taken_in(tmp_path: Path) -> None:
         "event": 1,
         "step_taken": 1,
         "decision": 1,
+        "air_reading": 2,
+        "set_point": 2,
+        "meter_check": 2,
+        "logger_batch": 0,
         "closing": 0,
     }
 
@@ -164,7 +182,7 @@ def test_text_that_is_not_utf8_is_refused_with_its_row(tmp_path: Path) -> None:
     assert places(refused) == {("lots.csv", 3, None, "not-utf8")}
 
 
-@pytest.mark.parametrize("name", ["air", "probes", "wieghings", "Sheet1"])
+@pytest.mark.parametrize("name", ["tally", "probes", "wieghings", "Sheet1"])
 def test_a_table_this_version_does_not_know_is_an_error_that_names_it(tmp_path: Path, name: str) -> None:
     source = folder(tmp_path / "in")
     (source / f"{name}.csv").write_text("charge\n7\n", encoding="utf-8")
@@ -184,7 +202,7 @@ def test_other_files_in_the_folder_are_nobodys_table(tmp_path: Path) -> None:
     (source / "README.md").write_text("about", encoding="utf-8")
     (source / ".lots.csv").write_text("hidden", encoding="utf-8")
     (source / "past").mkdir()
-    assert len(taken_in(source)) == 24
+    assert len(taken_in(source)) == 31
 
 
 def test_a_source_that_is_none_is_named(tmp_path: Path) -> None:

@@ -14,11 +14,13 @@ from hypothesis import strategies as st
 from kilnlog.exchange.to_tables import TableRows, rows_of
 from kilnlog.exchange.workbook import write_workbook
 from kilnlog.exchange.write_folder import write_folder
+from kilnlog.records.logger_batch import LoggerBatch
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import Entry, VersionKind
 from kilnlog.store.logbook_file import LogbookFile
 from tests.exchange.folders import NOW, by_table, taken_in
 from tests.exchange.logbooks import logbooks
+from tests.store.mill import DAYS
 
 SLOW_TO_DRAW = settings(
     deadline=None,
@@ -36,9 +38,16 @@ def written(entries: Mapping[str, Sequence[Entry[Any]]], form: str, place: Path)
     """The record as files of that form."""
     if form == "folder":
         (place / "out").mkdir()
-        write_folder(place / "out", rows_of(entries))
+        write_folder(place / "out", rows_of(entries, lambda _: DAYS))
         return place / "out"
-    write_workbook(place / "out.xlsx", entries, [], program_version="0.1.0", made_at=MADE_AT)
+    write_workbook(
+        place / "out.xlsx",
+        entries,
+        [],
+        program_version="0.1.0",
+        made_at=MADE_AT,
+        readings=lambda _: DAYS,
+    )
     return place / "out.xlsx"
 
 
@@ -71,7 +80,7 @@ def test_rows_come_in_an_order_that_a_logbook_accepts(entries: list[Entry[Any]])
         assert version.supersedes is None or version.supersedes in there
         references = {
             getattr(fact, name)
-            for name in ("kiln", "charge", "lot", "board", "section", "replaces")
+            for name in ("kiln", "charge", "lot", "board", "section", "replaces", "instrument")
             if hasattr(fact, name) and getattr(fact, name) is not None
         }
         referred = {name for name in references if str(name).startswith("uid-")}
@@ -107,5 +116,8 @@ def kept(path: Path, entries: Sequence[Entry[Any]]) -> dict[str, list[Entry[Any]
     with LogbookFile.create(path) as book:
         with book.immediate():
             for entry in entries:
-                book.insert(entry)
+                if isinstance(entry.fact, LoggerBatch) and entry.version.kind is VersionKind.FIRST:
+                    assert book.insert_logger_batch(entry, DAYS) == entry
+                else:
+                    book.insert(entry)
         return book.everything()

@@ -14,7 +14,7 @@ import pytest
 from openpyxl import Workbook, load_workbook
 
 from kilnlog.exchange.errors import TextTooLong, WriteCancelled, WriteFailed
-from kilnlog.exchange.tables import FILE_TABLES
+from kilnlog.exchange.tables import KNOWN_TABLES
 from kilnlog.exchange.to_tables import rows_of
 from kilnlog.records.words import EventKind
 from tests.builders import ChargeBuilder
@@ -31,7 +31,7 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Any:
 
 def test_readable_sheets_come_first_and_the_tables_behind_them(book: Any) -> None:
     readable_names = ["Summary", "Moisture 24-07", "Moisture 24-08", "Checking"]
-    assert book.sheetnames == [*readable_names, *FILE_TABLES]
+    assert book.sheetnames == [*readable_names, *KNOWN_TABLES]
 
 
 def test_the_summary_holds_values_not_formulas(book: Any) -> None:
