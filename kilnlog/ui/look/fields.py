@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
-from PySide6.QtCore import QPointF
+from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QPlainTextEdit, QVBoxLayout, QWidget
 
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.labels import Text, Wrapped
@@ -94,6 +94,14 @@ class NotesField(QPlainTextEdit):
     def _dress(self) -> None:
         self.setFont(self._appearance.sizes.font(Role.BODY))
         self.setFixedHeight(self.fontMetrics().lineSpacing() * self._lines + 16)
+
+
+def offer_words(field: TextField, words: Iterable[str]) -> None:
+    """Offer these words wherever the typed letters occur."""
+    completer = QCompleter(list(words))
+    completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+    completer.setFilterMode(Qt.MatchFlag.MatchContains)
+    field.setCompleter(completer)
 
 
 def set_wrong(field: QWidget, wrong: bool) -> None:

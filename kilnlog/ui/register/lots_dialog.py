@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import replace
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QCheckBox, QCompleter, QWidget
+from PySide6.QtWidgets import QCheckBox, QWidget
 
 from kilnlog.logbook import figures
 from kilnlog.logbook.changes import Changes
@@ -17,7 +15,7 @@ from kilnlog.records.version import Entry, current_entries
 from kilnlog.records.words import VolumeUnit
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
-from kilnlog.ui.look.fields import ChoiceField, TextField
+from kilnlog.ui.look.fields import ChoiceField, TextField, offer_words
 from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.reading import Reader, plain
 from kilnlog.ui.register.kiln_dialog import UNITS
@@ -77,8 +75,8 @@ class LotDialog(Form):
         )
         self._desk, self._record, self._entry = desk, record, entry
         owner, species = TextField(appearance), TextField(appearance)
-        _complete(owner, desk.shared.owners)
-        _complete(species, dict.fromkeys((*desk.shared.species, *desk.reference.species)))
+        offer_words(owner, desk.shared.owners)
+        offer_words(species, dict.fromkeys((*desk.shared.species, *desk.reference.species)))
         self.pair(
             ("lot", "Label", TextField(appearance), "A, B, … as chalked on the pile"),
             ("owner", "Owner", owner, "empty: own stock"),
@@ -215,11 +213,3 @@ class LotDialog(Form):
 
     def _done(self, _: Changes) -> None:
         self.accept()
-
-
-def _complete(field: TextField, words: Iterable[str]) -> None:
-    """Offer what was typed before, and what the tables name, wherever the typed letters occur."""
-    completer = QCompleter(list(words))
-    completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
-    completer.setFilterMode(Qt.MatchFlag.MatchContains)
-    field.setCompleter(completer)

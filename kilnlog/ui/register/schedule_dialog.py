@@ -15,6 +15,7 @@ from kilnlog.records.errors import KilnlogError, OutOfRange
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.typed_number import number_from_text
 from kilnlog.records.words import TemperatureUnit
+from kilnlog.reference.schedules import HandbookSchedule
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.buttons import QuietButton
@@ -22,6 +23,7 @@ from kilnlog.ui.look.fields import ChoiceField, TextField
 from kilnlog.ui.look.form import Form, decimal_mark
 from kilnlog.ui.look.reading import Reader, plain
 from kilnlog.ui.look.sizes import GAP_8, Role
+from kilnlog.ui.register.general_steps import GeneralSteps
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +141,7 @@ class ScheduleDialog(Form):
             ("schedule", "Name", TextField(appearance)),
             ("temperature_unit", "Temperatures in", ChoiceField(appearance, units)),
         )
+        self.general = GeneralSteps(self, self._filled) if name is None else None
         self.table = StepsTable(appearance)
         self.column.addWidget(self.table, 1)
         row = QHBoxLayout()
@@ -167,6 +170,16 @@ class ScheduleDialog(Form):
             self.rows["schedule"].field.setEnabled(False)
         else:
             self.table.add()
+
+    def _filled(self, schedule: HandbookSchedule) -> None:
+        """Take the general steps in, in place of what the table held."""
+        self.table.setRowCount(0)
+        for step in schedule.steps:
+            self.table.add(step)
+        self.set_choice("temperature_unit", TemperatureUnit.FAHRENHEIT)
+        name = self.rows["schedule"].field
+        if isinstance(name, TextField) and not name.text().strip():
+            name.setText(schedule.name)
 
     def keep(self) -> None:
         """Read, write, close."""

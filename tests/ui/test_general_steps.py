@@ -1,0 +1,77 @@
+"""The handbook's general schedule, looked up and filled in at the keyboard, then kept as one's own."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QWidget
+
+from kilnlog.records.words import TemperatureUnit
+from kilnlog.ui.register.schedule_dialog import ScheduleDialog
+from tests.ui.conftest import open_book
+
+
+@pytest.fixture
+def dialog(qtbot, desk, appearance, book_path):
+    open_book(qtbot, desk, book_path)
+    behind = QWidget()
+    qtbot.addWidget(behind)
+    made = ScheduleDialog(behind, desk, appearance)
+    made.open()
+    qtbot.waitExposed(made)
+    return made
+
+
+def look_up(qtbot, dialog, species, thickness):
+    for column, text in (("general_species", species), ("general_thickness", thickness)):
+        field = dialog.rows[column].field
+        field.selectAll()
+        qtbot.keyClicks(field, text)
+    qtbot.mouseClick(dialog.general.button, Qt.MouseButton.LeftButton)
+
+
+def cells(dialog, column):
+    return [dialog.table.item(row, column).text() for row in range(dialog.table.rowCount())]
+
+
+# T4-D2, the schedule of 4/4 red oak, merged by hand in tests/reference/test_schedules.py.
+def test_the_general_steps_are_filled_in_with_their_standing(qtbot, dialog):
+    look_up(qtbot, dialog, "northern red oak", "4/4")
+    assert cells(dialog, 0) == ["", "50", "40", "35", "30", "25", "20", "15"]
+    assert cells(dialog, 3) == ["110", "110", "110", "110", "120", "130", "140", "180"]
+    assert cells(dialog, 4) == ["106", "105", "102", "96", "90", "80", "90", "130"]
+    assert dialog.rows["schedule"].field.text() == "T4-D2"
+    assert dialog.general.said.isVisible()
+    assert "a default from memory, check it against your handbook" in dialog.general.said.text()
+    assert "Dry Kiln Operator's Manual (1991)" in dialog.general.said.text()
+
+
+def test_the_wet_bulb_can_be_kept_from_falling_below_90(qtbot, dialog):
+    dialog.general._wet_bulb.set_value("modified")
+    look_up(qtbot, dialog, "northern red oak", "4/4")
+    assert cells(dialog, 4)[5] == "90"
+    assert dialog.rows["schedule"].field.text() == "T4-D2 m"
+
+
+def test_a_softwood_is_refused_beside_its_name_and_nothing_is_filled_in(qtbot, dialog):
+    look_up(qtbot, dialog, "baldcypress", "4/4")
+    assert "is a softwood" in dialog.rows["general_species"].wrong
+    assert cells(dialog, 3) == [""]
+
+
+def test_a_thickness_not_listed_is_refused_beside_it(qtbot, dialog):
+    look_up(qtbot, dialog, "northern red oak", "16/4")
+    assert "4/4" in dialog.rows["general_thickness"].wrong
+    look_up(qtbot, dialog, "northern red oak", "thick")
+    assert dialog.rows["general_thickness"].wrong
+
+
+def test_kept_it_is_a_schedule_of_ones_own(qtbot, desk, dialog):
+    qtbot.keyClicks(dialog.rows["schedule"].field, "Oak as listed")
+    look_up(qtbot, dialog, "northern red oak", "4/4")
+    with qtbot.waitSignal(desk.saved):
+        dialog.keep()
+    qtbot.waitUntil(lambda: len(desk.shared.steps_of("Oak as listed")) == 8)
+    steps = [entry.fact for entry in desk.shared.steps_of("Oak as listed")]
+    assert [(step.dry_bulb, step.wet_bulb) for step in steps][:2] == [(110, 106), (110, 105)]
+    assert {step.temperature_unit for step in steps} == {TemperatureUnit.FAHRENHEIT}
