@@ -49,6 +49,17 @@ def step_terms(step: ScheduleStep, pressure_pa: float) -> StepTerms | None:
     )
 
 
+def rh_at_pct(terms: StepTerms, dry_bulb_c: float) -> float | None:
+    """What a humidistat is set to while the kiln stands at another dry bulb [C]: the RH with the step's EMC.
+
+    None where no air of that temperature brings wood there.
+    """
+    try:
+        return float(rh_for_emc_pct(dry_bulb_c, terms.emc_pct))
+    except ImpossibleAir:
+        return None
+
+
 def _air(step: ScheduleStep, dry_c: float, unit: TemperatureUnit, pressure_pa: float) -> AirState | None:
     if step.wet_bulb is not None:
         return from_wet_bulb(dry_c, celsius(step.wet_bulb, unit), pressure_pa)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from kilnlog.drying.air.moist_air import pressure_pa
-from kilnlog.drying.step_terms import step_terms
+from kilnlog.drying.step_terms import rh_at_pct, step_terms
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.words import TemperatureUnit
 
@@ -42,6 +42,19 @@ def test_every_way_of_writing_a_step_means_the_same(unit):
 def test_altitude_counts():
     low = step_terms(step(dry_bulb=110, wet_bulb=102), SEA)
     assert step_terms(step(dry_bulb=110, wet_bulb=102), pressure_pa(1500)).rh_pct > low.rh_pct + 0.5
+
+
+def test_a_cooler_kiln_keeps_the_steps_emc_at_a_lower_humidity():
+    """Wood Handbook FPL-GTR-190 (2010), Table 4-2.
+
+    It prints 16.2 % EMC at 120 F and 85 % RH; at 90 F it prints 15.4 at 80 % and 17.3 at 85 %, so that 16.2
+    lies at 82.1 % by straight interpolation.
+    """
+    terms = step_terms(step(dry_bulb=120, emc_pct=16.2), SEA)
+    assert terms.rh_pct == pytest.approx(85, abs=0.5)
+    assert rh_at_pct(terms, (120 - 32) * 5 / 9) == pytest.approx(terms.rh_pct)
+    assert rh_at_pct(terms, (90 - 32) * 5 / 9) == pytest.approx(82.1, abs=0.5)
+    assert rh_at_pct(step_terms(step(dry_bulb=30, emc_pct=26), SEA), 100) is None
 
 
 @pytest.mark.parametrize(

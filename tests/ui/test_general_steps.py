@@ -12,10 +12,16 @@ from tests.ui.conftest import open_book
 
 
 @pytest.fixture
-def dialog(qtbot, desk, appearance, book_path):
+def behind(qtbot):
+    """What the dialog stands before, and goes with."""
+    made = QWidget()
+    qtbot.addWidget(made)
+    return made
+
+
+@pytest.fixture
+def dialog(qtbot, desk, appearance, book_path, behind):
     open_book(qtbot, desk, book_path)
-    behind = QWidget()
-    qtbot.addWidget(behind)
     made = ScheduleDialog(behind, desk, appearance)
     made.open()
     qtbot.waitExposed(made)
