@@ -20,6 +20,7 @@ from pathlib import Path
 
 from kilnlog.store.errors import DiskFailed, DiskFull
 from kilnlog.store.logbook_file import LogbookFile
+from tests.store.make_past import PAST
 from tests.store.mill import every_row, filled, first, grams, write
 
 MOST = 3 * 2**20
@@ -160,7 +161,37 @@ def backing_up(folder: Path, step: int) -> Counter[str]:
         return advanced(attempt, step)
 
 
-OPERATIONS = {function.__name__: function for function in (inserting, dying, creating, backing_up)}
+def upgrading(folder: Path, step: int) -> Counter[str]:
+    """A file of the first schema: upgraded, or read as it is, and then upgraded once there is room."""
+    source = PAST / "schema_1.kilnlog"
+
+    def attempt(limit: int) -> str:
+        here = folder / "work"
+        here.mkdir()
+        path = here / "Mill.kilnlog"
+        shutil.copyfile(source, path)
+        with no_file_beyond(limit):
+            book = LogbookFile.open(path)
+        with book:
+            assert book.verify() == ()
+            assert len(book.charges()) == 1
+            why = book.why_read_only
+        if why is not None:
+            assert isinstance(why, DiskFull | DiskFailed)
+            assert path.read_bytes() == source.read_bytes()
+            with LogbookFile.open(path) as book:
+                assert book.why_read_only is None
+                assert book.verify() == ()
+        with LogbookFile.open(here / "Mill before schema 2.kilnlog", read_only=True) as copy:
+            assert copy.verify() == ()
+        assert len(list(here.iterdir())) == 2
+        shutil.rmtree(here)
+        return "done" if why is None else why.code
+
+    return advanced(attempt, step)
+
+
+OPERATIONS = {function.__name__: function for function in (inserting, dying, creating, backing_up, upgrading)}
 
 if __name__ == "__main__":
     print(json.dumps(OPERATIONS[sys.argv[2]](Path(sys.argv[1]), int(sys.argv[3]))))

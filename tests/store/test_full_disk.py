@@ -16,7 +16,7 @@ from tests.store.mill import every_row, filled, first, grams, write
 STEP = 6656
 
 
-@pytest.mark.parametrize("operation", ["inserting", "dying", "creating", "backing_up"])
+@pytest.mark.parametrize("operation", ["inserting", "dying", "creating", "backing_up", "upgrading"])
 def test_a_refused_operation_changes_nothing_wherever_it_is_refused(tmp_path, operation):
     swept = subprocess.run(
         [sys.executable, "-m", "tests.store.fault_sweep", str(tmp_path), operation, str(STEP)],
