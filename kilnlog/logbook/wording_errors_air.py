@@ -23,6 +23,10 @@ AIR_ERRORS: Mapping[str, tuple[str, str]] = {
         "At {dry_bulb_c} °C and this pressure no air holds {rh_pct} % relative humidity.",
         "Above the boiling point steam drives the air out; check the temperature and its unit.",
     ),
+    "impossible-air: no-such-air": (
+        "No air above freezing has a depression of {depression_c} °C at {rh_pct} % relative humidity.",
+        "Check both figures, or give the dry bulb with one of them.",
+    ),
     "impossible-air: temperature": (
         "{temperature_c} °C is outside what the relations hold for.",
         "They go from −40 to 200 °C; check the unit.",

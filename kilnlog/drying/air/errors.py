@@ -7,7 +7,7 @@ class ImpossibleAir(KilnlogError):
     """Two readings that no air can show together.
 
     Values: why (``wet-above-dry``, ``wet-too-low``, ``rh``, ``emc``, ``too-hot``, ``depression``,
-    ``temperature``) and the figures.
+    ``no-such-air``, ``temperature``) and the figures.
     """
 
     code = "impossible-air"

@@ -157,6 +157,35 @@ def dry_bulb_from(wet_bulb_c: float, rh_pct: float, pressure: float) -> AirState
     return from_wet_bulb((low + high) / 2, wet_bulb_c, pressure)
 
 
+def from_depression_and_rh(depression_c: float, rh_pct: float, pressure: float) -> AirState:
+    """The air whose wet bulb, above freezing, a depression [C degrees] and a humidity [%] call for.
+
+    Raises ``ImpossibleAir``: ``no-such-air`` where none up to boiling is like that.
+    """
+    if not depression_c > 0:
+        raise ImpossibleAir(why="depression", depression_c=depression_c)
+    if not 0 <= rh_pct <= 100:
+        raise ImpossibleAir(why="rh", rh_pct=rh_pct)
+
+    def rh_at(wet_c: float) -> float:
+        vapour = vapour_pa(float(ratio_from_wet_bulb(wet_c + depression_c, wet_c, pressure)), pressure)
+        return 100 * vapour / float(saturated_air_pa(wet_c + depression_c, pressure))
+
+    low, high = 0.0, min(_boiling_c(pressure) - 1e-6, HOTTEST_C - depression_c)
+    if high <= low or not rh_at(low) <= rh_pct <= rh_at(high):
+        raise ImpossibleAir(why="no-such-air", depression_c=depression_c, rh_pct=rh_pct)
+    for _ in range(_STEPS):
+        middle = (low + high) / 2
+        low, high = (middle, high) if rh_at(middle) < rh_pct else (low, middle)
+    wet_c = (low + high) / 2
+    return from_wet_bulb(wet_c + depression_c, wet_c, pressure)
+
+
+def vapour_pa(ratio: float, pressure: float) -> float:
+    """The vapour pressure [Pa] of air that carries so much water [kg/kg] (equation 20)."""
+    return pressure * ratio / (MASS_RATIO + ratio)
+
+
 def ratio_from_wet_bulb(dry_c: Quantity, wet_c: Quantity, pressure: float) -> Quantity:
     """Humidity ratio by the wick [kg/kg] (equations 33 and 35); below 0 where no air makes it read so."""
     saturated_pa = saturated_air_pa(wet_c, pressure)

@@ -19,6 +19,7 @@ from kilnlog.drying.air.errors import ImpossibleAir
 from kilnlog.drying.air.moist_air import (
     dry_bulb_from,
     from_depression,
+    from_depression_and_rh,
     from_rh,
     from_wet_bulb,
     pressure_pa,
@@ -121,6 +122,15 @@ def test_the_dry_bulb_comes_back_from_wet_bulb_and_humidity(dry, rh):
     assert dry_bulb_from(air.wet_bulb_c, rh, SEA).dry_bulb_c == pytest.approx(dry, abs=1e-6)
 
 
+@given(st.floats(5, 90), st.floats(5, 99.5), st.sampled_from([SEA, HIGH]))
+def test_the_air_comes_back_from_depression_and_humidity(dry, rh, pressure):
+    air = from_rh(dry, rh, pressure)
+    assume(air.wet_bulb_c > 0.01)  # it is sought with a wick that is not frozen
+    again = from_depression_and_rh(air.depression_c, rh, pressure)
+    assert again.rh_pct == pytest.approx(rh, abs=1e-6)
+    assert again.dry_bulb_c == pytest.approx(dry, abs=1e-6)
+
+
 # Saturation pressure [Pa] by IAPWS-95, from CoolProp at the time of the test.
 @pytest.mark.parametrize("temperature", [0.01, 20, 40, 60, 80, 100, 120])
 def test_saturation_pressure_agrees_with_iapws(temperature):
@@ -189,6 +199,10 @@ def test_arrays_and_floats_say_the_same():
         ("temperature", lambda: from_wet_bulb(260.0, 90.0, SEA)),
         ("temperature", lambda: from_rh(float("nan"), 50.0, SEA)),
         ("rh", lambda: dry_bulb_from(40.0, 0.0, SEA)),
+        ("depression", lambda: from_depression_and_rh(0.0, 100.0, SEA)),
+        ("rh", lambda: from_depression_and_rh(5.0, 101.0, SEA)),
+        ("no-such-air", lambda: from_depression_and_rh(5.0, 99.0, SEA)),
+        ("no-such-air", lambda: from_depression_and_rh(250.0, 10.0, SEA)),
     ],
 )
 def test_impossible_air_is_refused_with_the_reason(why, attempt):
