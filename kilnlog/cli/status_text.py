@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from textwrap import fill
 
@@ -15,6 +16,7 @@ from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.weight import WeightUnit
 
 _WIDTH = 100
+_UNIT = re.compile(r"(?<=\d) (?=(?:%|°[CF]|g|kg|lb|oz|h|min)\b|%)|(?<=\bp\.) (?=\d)")
 _BOARD_HEADINGS = (
     "board",
     "lot",
@@ -137,5 +139,7 @@ def _finding(finding: Finding, unit: WeightUnit) -> str:
     answered = ", answered" if finding.answered else ""
     since = f" since {finding.since.text()}" if finding.since else ""
     source = f" ({worded.source})" if worded.source else ""
-    said = fill(f"{worded.why} {worded.do}{source}", _WIDTH, initial_indent="  ", subsequent_indent="  ")
+    # A figure and its unit stay on one line.
+    told = _UNIT.sub("\u00a0", f"{worded.why} {worded.do}{source}")
+    said = fill(told, _WIDTH, initial_indent="  ", subsequent_indent="  ").replace("\u00a0", " ")
     return f"{finding.severity.value.upper()}{since}{answered}: {worded.headline}\n{said}"

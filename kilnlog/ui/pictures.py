@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QMessageLogContext, Qt, QtMsgType, qInstallMessageHandler
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
@@ -34,6 +34,7 @@ from kilnlog.ui.window import MainWindow
 
 CURVE_SIZE = (960, 560)  # px
 WINDOW_SIZE = (1366, 768)
+_OF_NO_USE = "This plugin does not support propagateSizeHints()"
 #: The running charges of the sample that are shown: eight boards, and twelve.
 EIGHT_BOARDS, TWELVE_BOARDS = "2026-14", "2026-15"
 
@@ -214,4 +215,13 @@ _PICTURES: tuple[tuple[str, str, str, Callable[[_Sitter], None]], ...] = (
 
 def _application() -> QApplication:
     app = QApplication.instance()
-    return app if isinstance(app, QApplication) else QApplication(sys.argv[:1])
+    if isinstance(app, QApplication):
+        return app
+    qInstallMessageHandler(_pass_on)
+    return QApplication(sys.argv[:1])
+
+
+def _pass_on(kind: QtMsgType, context: QMessageLogContext, message: str) -> None:
+    """Qt's messages, but for what its drawing in memory says of every window it lays out."""
+    if message != _OF_NO_USE:
+        print(message, file=sys.stderr)

@@ -78,7 +78,8 @@ def test_without_a_display_the_window_says_so(sample, arguments):
 def test_without_a_display_the_demo_does_the_whole_job(tmp_path):
     ran = call("-m", "kilnlog", "demo", cwd=tmp_path)
     assert ran.returncode == 0, ran.stderr
-    assert ran.stderr.splitlines()[0].startswith("There is no display to show a window on.")
+    [told] = ran.stderr.splitlines()
+    assert told.startswith("There is no display to show a window on.")
     folder = tmp_path / "kilnlog-demo"
     assert "weighing round: 8 weights accepted in charge 2026-14" in ran.stdout
     for name in ("sample.kilnlog", "status.txt", "2026-14.xlsx"):
