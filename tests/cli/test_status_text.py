@@ -12,7 +12,7 @@ from tests.builders import ChargeBuilder
 
 def test_no_figure_is_parted_from_its_unit_at_the_end_of_a_line():
     parted = 0
-    for number in range(40):
+    for number in range(50, 90):
         build = ChargeBuilder()
         lot = build.lot("L" * (number + 1), safe_rate_pct_per_day=2.0)  # pushes the words along the line
         board = build.board("1", "1600", lot=lot, oven_dry_weight="1000")
