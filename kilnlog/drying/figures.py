@@ -241,7 +241,7 @@ class Assessment:
     state: ChargeState
     kiln: str | None  # its name
     loaded_at: Moment | None
-    days: float | None  # since loading, until unloading
+    days: float | None  # since loading, until it was unloaded or closed
     target_mc_pct: float | None
     boards: tuple[BoardFigures, ...]  # in walking order
     lots: tuple[LotFigures, ...]
