@@ -92,7 +92,7 @@ def _weight_doubts(
         return ()
     found = truths(weight, own, expected, others, pace, scale_habit(record, figures))
     explained = tuple(islice(found, MOST_TRUTHS))
-    values = _values(weight, own, expected, running=running)
+    values = _values(weight, own, _told(weight, own, expected), running=running)
     first = explained[0] if explained else None
     misfits = [_doubt(code, figures, values, first, own, weight) for code in codes]
     named = [_doubt(truth.kind.value, figures, values, truth, own, weight) for truth in explained]
@@ -117,6 +117,15 @@ def _misfits(net_g: float, own: NetLine, expected: Expectation, *, damped: bool)
             yield "gain"
         elif not 0 <= change_g <= noise_g:  # a gain that small is noise, whatever was expected
             yield "jump-up"
+
+
+def _told(weight: Weight, own: NetLine, expected: Expectation) -> Expectation:
+    """The expectation to tell: the board's own, as the round shows it, unless only the others speak against.
+
+    A weight that its own pace allows is asked about for what the others of the round have shown.
+    """
+    alone = own.expected()
+    return expected if alone is None or alone.shows(weight.g - own.coat_g) else alone
 
 
 def _values(weight: Weight, own: NetLine, expected: Expectation, *, running: bool) -> dict[str, Value]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from kilnlog.drying.assessment import assess
+from kilnlog.drying.plausibility import doubts
 from kilnlog.logbook.round_sheet import LineState, RoundSheet, round_sheet
 from kilnlog.records.weight import WeightUnit
 from kilnlog.reference.tables import load
@@ -79,3 +80,37 @@ def test_the_limit_beside_a_rate_is_the_lots_own_or_the_published_one():
     for label, lot in (("1", own), ("2", published), ("3", None)):
         build.board(label, "1600", oven_dry_weight="1000", lot=lot)
     assert [line.safe_rate_pct_per_day for line in sheet_of(build, at=1).lines] == [2.5, 3.8, None]
+
+
+def told_about_the_last(build: ChargeBuilder, board: str, typed: str, at: float) -> dict[str, object]:
+    """What is told with the first doubt about a weight typed into the round."""
+    record, moment = build.record(), build.when(at)
+    asked = doubts(record, assess(record, load(), moment), board, build.weight(typed), moment, moment)
+    return dict(asked[0].finding.values)
+
+
+def four_boards_weighed_but_one(*weights: str) -> ChargeBuilder:
+    """Four like boards losing some 36 g a day; three of them weighed on day 5."""
+    build = plain_charge([("1600", ["1560", "1522", "1486", "1452"])] * 4)
+    for number, grams in enumerate(weights, start=1):
+        build.weigh(f"board-000{number}", grams, at=5 + number / 2880)
+    return build
+
+
+def test_a_doubt_tells_the_range_that_stands_beside_the_weight():
+    build = four_boards_weighed_but_one("1423", "1424", "1423")  # a little slower than before
+    line = sheet_of(build, at=5.002).lines[3]
+    told = told_about_the_last(build, "board-0004", "1240", at=5.002)
+    assert line.expected_low_g is not None
+    assert told["expected_low_g"] == pytest.approx(line.expected_low_g, abs=0.2)
+    assert told["expected_high_g"] == pytest.approx(line.expected_high_g, abs=0.2)
+
+
+def test_a_weight_that_only_the_others_speak_against_is_told_what_they_showed():
+    build = four_boards_weighed_but_one("1352", "1354", "1351")  # the kiln ran three times as fast
+    line = sheet_of(build, at=5.002).lines[3]
+    assert line.expected_low_g is not None
+    assert line.expected_low_g < 1425 < line.expected_high_g
+    told = told_about_the_last(build, "board-0004", "1425", at=5.002)
+    assert isinstance(told["expected_high_g"], float)
+    assert told["expected_high_g"] < 1425
