@@ -14,6 +14,10 @@ AIR_ERRORS: Mapping[str, tuple[str, str]] = {
         "With {dry_bulb_c} °C dry, a wet bulb of {wet_bulb_c} °C would mean less than no water in the air.",
         "Check both thermometers and their unit.",
     ),
+    "impossible-air: boils": (
+        "A wet bulb of {wet_bulb_c} °C would boil at this pressure.",
+        "Check the wet bulb, its unit and the altitude.",
+    ),
     "impossible-air: depression": (
         "A depression of {depression_c} °C is below zero.",
         "It is the dry bulb less the wet bulb.",

@@ -6,7 +6,7 @@ from kilnlog.records.errors import KilnlogError
 class ImpossibleAir(KilnlogError):
     """Two readings that no air can show together.
 
-    Values: why (``wet-above-dry``, ``wet-too-low``, ``rh``, ``emc``, ``too-hot``, ``depression``,
+    Values: why (``wet-above-dry``, ``wet-too-low``, ``boils``, ``rh``, ``emc``, ``too-hot``, ``depression``,
     ``no-such-air``, ``temperature``) and the figures.
     """
 

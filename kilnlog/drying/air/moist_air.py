@@ -91,13 +91,15 @@ def enhancement(pressure: float) -> float:
 def from_wet_bulb(dry_bulb_c: Quantity, wet_bulb_c: Quantity, pressure: float) -> AirState:
     """The air by dry and wet bulb [C] at a barometric pressure [Pa].
 
-    Raises ``ImpossibleAir``: the wet bulb above the dry one, or so far below it that the air would hold less
-    than no water.
+    Raises ``ImpossibleAir``: the wet bulb above the dry one, at the boiling point, or so far below the dry one
+    that the air would hold less than no water.
     """
     _check_temperature(dry_bulb_c)
     _check_temperature(wet_bulb_c)
     if np.any(np.asarray(wet_bulb_c) > np.asarray(dry_bulb_c)):
         raise ImpossibleAir(why="wet-above-dry", dry_bulb_c=_told(dry_bulb_c), wet_bulb_c=_told(wet_bulb_c))
+    if np.any(np.asarray(saturated_air_pa(wet_bulb_c, pressure)) >= pressure):
+        raise ImpossibleAir(why="boils", wet_bulb_c=_told(wet_bulb_c))
     ratio = ratio_from_wet_bulb(dry_bulb_c, wet_bulb_c, pressure)
     if np.any(np.asarray(ratio) < 0):
         raise ImpossibleAir(why="wet-too-low", dry_bulb_c=_told(dry_bulb_c), wet_bulb_c=_told(wet_bulb_c))

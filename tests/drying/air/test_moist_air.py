@@ -191,6 +191,8 @@ def test_arrays_and_floats_say_the_same():
     [
         ("wet-above-dry", lambda: from_wet_bulb(40.0, 41.0, SEA)),
         ("wet-too-low", lambda: from_wet_bulb(60.0, 10.0, SEA)),
+        ("boils", lambda: from_wet_bulb(110.0, 101.0, SEA)),
+        ("boils", lambda: from_wet_bulb(110.0, 96.0, HIGH)),
         ("depression", lambda: from_depression(40.0, -1.0, SEA)),
         ("rh", lambda: from_rh(40.0, 100.1, SEA)),
         ("rh", lambda: from_rh(40.0, -0.1, SEA)),
