@@ -91,8 +91,8 @@ def enhancement(pressure: float) -> float:
 def from_wet_bulb(dry_bulb_c: Quantity, wet_bulb_c: Quantity, pressure: float) -> AirState:
     """The air by dry and wet bulb [C] at a barometric pressure [Pa].
 
-    Raises ``ImpossibleAir``: the wet bulb above the dry one, at the boiling point, or so far below the dry one
-    that the air would hold less than no water.
+    Raises ``ImpossibleAir``: the wet bulb above the dry one, at the boiling point, or so far below the dry
+    one that the air would hold less than no water.
     """
     _check_temperature(dry_bulb_c)
     _check_temperature(wet_bulb_c)
