@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from pathlib import Path
 
@@ -45,6 +46,7 @@ def run(path: Path | None, kept_in: Path | None = None, clock: Clock = machine_c
         desk = Desk(operations, appearance, load(), clock, machine_zone())
         window = MainWindow(desk, appearance)
         room = app.primaryScreen().availableSize() - FRAME
+        window.ready.connect(settle)
         window.resize(WINDOW_SIZE.boundedTo(room))
         if liked.geometry:
             window.restoreGeometry(QByteArray.fromBase64(liked.geometry.encode()))
@@ -61,6 +63,11 @@ def run(path: Path | None, kept_in: Path | None = None, clock: Clock = machine_c
         return code
     finally:
         operations.close()
+
+
+def settle() -> None:
+    """Spare the garbage collector what lives as long as the program: going through it takes two frames."""
+    gc.freeze()
 
 
 def _still_there(last_file: str | None) -> Path | None:

@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QEventLoop, QObject, Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
@@ -21,6 +21,7 @@ from kilnlog.reference.tables import load
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.operations import Operations
+from kilnlog.ui.running import settle
 from kilnlog.ui.views import BOARDS
 from kilnlog.ui.weighing_round.keeper import TypedState
 from kilnlog.ui.window import MainWindow
@@ -31,6 +32,7 @@ ROUNDS = 26
 HOURS_APART = 3  # more than two: another round
 BAR_MS = 16.7  # one frame at 60 Hz
 PATIENCE_S = 20.0
+WOKEN_EVERY_MS = 200
 
 
 class Painted(QObject):
@@ -133,6 +135,7 @@ def _type_rounds(
 ) -> list[tuple[float, float]]:
     built: list[bool] = []
     window.ready.connect(lambda: built.append(True))
+    window.ready.connect(settle)  # as the program itself does
     window.show()
     window.files.open_path(path, clock)
     _wait(lambda: bool(built) and bool(window.desk.lines), "the window")
@@ -150,7 +153,6 @@ def _type_rounds(
         for row in range(len(boards.keeper.sheet.lines)):
             enter = _type_one(boards, row, painted)
             both.append((enter, commits.one(len(both))))
-        _wait(lambda: True, "a pause")
     return both
 
 
@@ -178,9 +180,14 @@ def _type_one(boards: Any, row: int, painted: Painted) -> float:
 
 
 def _wait(until: Callable[[], bool], what: str) -> None:
-    """Let the event loop run until then."""
+    """Let the event loop run until then. It sleeps between events, as the program's own does.
+
+    A loop that never slept would take the interpreter from the thread that writes.
+    """
     deadline = time.monotonic() + PATIENCE_S
+    waker = QTimer()
+    waker.start(WOKEN_EVERY_MS)
     while not until():
         if time.monotonic() > deadline:
             raise TimeoutError(what)
-        QApplication.processEvents()
+        QApplication.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)
