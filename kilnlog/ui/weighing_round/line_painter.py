@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF, QSize, Qt
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter
-from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 
 from kilnlog.logbook.round_sheet import LineState
 from kilnlog.ui.look.appearance import Appearance
@@ -12,7 +14,7 @@ from kilnlog.ui.look.painting import draw_margin_bar, draw_mark, draw_struck, dr
 from kilnlog.ui.look.sizes import GAP_12, Role
 from kilnlog.ui.look.tokens import Tokens
 from kilnlog.ui.weighing_round.keeper import TypedState
-from kilnlog.ui.weighing_round.model import Column, Index, RoundModel
+from kilnlog.ui.weighing_round.model import Column, RoundModel
 
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
@@ -41,35 +43,52 @@ _FIGURES = frozenset({Column.LAST, Column.EXPECTED, Column.NOW, Column.MC, Colum
 PAD = GAP_12
 
 
-class LinePainter(QStyledItemDelegate):
-    """One cell at a time; the slip and the entry field lie over the cells as widgets of their own."""
+@dataclass(frozen=True, slots=True)
+class Lying:
+    """Where a column lies across the page [px]."""
+
+    column: Column
+    left: int
+    width: int
+
+
+class LinePainter:
+    """One whole line at a time; the slip and the entry field lie over it as widgets of their own."""
 
     def __init__(self, appearance: Appearance, model: RoundModel) -> None:
-        super().__init__(model)
         self._appearance = appearance
         self._model = model
         self.in_hand = -1  # the row the entry field lies on
         self.has_field = True  # weights can be typed
 
-    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
-        """A line's height; the view gives a line more where a slip is open under it."""
-        return QSize(0, self._appearance.sizes.line_h)
+    def paint_ground(self, painter: QPainter, row: int, top: int, height: int, right: int) -> None:
+        """The ground of a line from the margin to the page's edge, its rule, and the bar of the control.
 
-    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
-        """The ground of the line, its rule, and what stands in the cell."""
-        row, column = index.row(), Column(index.column())
-        tokens = self._appearance.tokens
-        cell = QRectF(option.rect)
-        line = QRectF(cell.left(), cell.top(), cell.width(), self._appearance.sizes.line_h)
-        if column is Column.MARGIN:
-            self._margin(painter, line, row, tokens)
-            return
-        ground = self._ground(row)
-        if ground is not None:
-            painter.fillRect(cell, tokens.colour(ground))
+        Args:
+            painter: On the page.
+            row: Which line.
+            top: Where it begins [px].
+            height: With the slip under it, where one is open [px].
+            right: The page's edge [px].
+        """
+        tokens, sizes = self._appearance.tokens, self._appearance.sizes
+        left = sizes.margin_w + 1
+        if (ground := self._ground(row)) is not None:
+            painter.fillRect(left, top, right - left, height, tokens.colour(ground))
         painter.setPen(tokens.colour("rule"))
-        painter.drawLine(cell.bottomLeft(), cell.bottomRight())
-        self._text(painter, line, row, column, tokens)
+        painter.drawLine(left, top + height - 1, right, top + height - 1)
+        if self._model.line(row).feeds_control:
+            draw_margin_bar(painter, left - 2, top, sizes.line_h, tokens.colour("pencil"))
+
+    def paint_words(self, painter: QPainter, row: int, top: int, columns: Sequence[Lying]) -> None:
+        """What stands on a line, and its mark in the margin."""
+        tokens, line_h = self._appearance.tokens, self._appearance.sizes.line_h
+        for lying in columns:
+            cell = QRectF(lying.left, top, lying.width, line_h)
+            if lying.column is Column.MARGIN:
+                self._mark(painter, cell, row, tokens)
+            else:
+                self._text(painter, cell, row, lying.column, tokens)
 
     def _ground(self, row: int) -> str | None:
         typed = self._model.typed(row)
@@ -79,15 +98,13 @@ class LinePainter(QStyledItemDelegate):
             return "act_bg"
         return "chosen" if row == self.in_hand else None
 
-    def _margin(self, painter: QPainter, line: QRectF, row: int, tokens: Tokens) -> None:
+    def _mark(self, painter: QPainter, line: QRectF, row: int, tokens: Tokens) -> None:
         mark = self._model.mark(row, row == self.in_hand)
         if mark is not None:
             size = self._appearance.sizes.mark
             box = QRectF(0, 0, size, size)
             box.moveCenter(line.center())
             draw_mark(painter, box, mark, tokens)
-        if self._model.line(row).feeds_control:
-            draw_margin_bar(painter, line.right() - 2, line.top(), line.height(), tokens.colour("pencil"))
 
     def _text(self, painter: QPainter, line: QRectF, row: int, column: Column, tokens: Tokens) -> None:
         if column is Column.NOW and row == self.in_hand and self.has_field:

@@ -10,7 +10,7 @@ from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.sizes import GAP_12, Role
 from kilnlog.ui.weighing_round.entry_field import EntryField
 from kilnlog.ui.weighing_round.keeper import RoundKeeper, TypedState
-from kilnlog.ui.weighing_round.line_painter import PAD, LinePainter
+from kilnlog.ui.weighing_round.line_painter import PAD, LinePainter, Lying
 from kilnlog.ui.weighing_round.model import Column, RoundModel
 from kilnlog.ui.weighing_round.slip import Slip
 
@@ -70,7 +70,6 @@ class RoundTable(QTableView):
         self._least: dict[Column, int] = {}  # px
         self._painter = LinePainter(appearance, self._model)
         self.setModel(self._model)
-        self.setItemDelegate(self._painter)
         self.setHorizontalHeader(_Headings(appearance, self))
         self.verticalHeader().hide()
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
@@ -305,15 +304,33 @@ class RoundTable(QTableView):
         self.field.setFocus()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """The lines, then the spare ones: ruled and empty."""
-        super().paintEvent(event)
-        line_h = self._appearance.sizes.line_h
-        count = self._model.rowCount()
-        top = self.rowViewportPosition(count - 1) + self.rowHeight(count - 1) if count else 0
+        """The lines that are to be painted, then the spare ones: ruled and empty.
+
+        Qt's own way, a call for every cell, takes twice as long, and a weight's answer waits for it.
+        """
         painter = QPainter(self.viewport())
+        right = self.viewport().width()
+        columns = [
+            Lying(column, self.columnViewportPosition(column), self.columnWidth(column))
+            for column in Column
+            if not self.isColumnHidden(column)
+        ]
+        asked = event.region()
+        bottom = 0
+        for row in range(self._model.rowCount()):
+            top, height = self.rowViewportPosition(row), self.rowHeight(row)
+            bottom = top + height
+            # For a changed line Qt asks for one pixel of the next: there are no words in that.
+            has_words = asked.intersects(QRect(0, top + 1, right, height - 1))
+            if has_words or asked.intersects(QRect(0, top, right, 1)):
+                self._painter.paint_ground(painter, row, top, height, right)
+            if has_words:
+                self._painter.paint_words(painter, row, top, columns)
+        if event.rect().bottom() >= bottom:
+            self._rule_the_rest(painter, bottom, right)
+
+    def _rule_the_rest(self, painter: QPainter, top: int, right: int) -> None:
+        sizes = self._appearance.sizes
         painter.setPen(self._appearance.tokens.colour("rule"))
-        left, right = self._appearance.sizes.margin_w + 1, self.viewport().width()
-        y = top + line_h
-        while y < self.viewport().height() - GAP_12:
-            painter.drawLine(left, y, right, y)
-            y += line_h
+        for y in range(top + sizes.line_h - 1, self.viewport().height() - GAP_12, sizes.line_h):
+            painter.drawLine(sizes.margin_w + 1, y, right, y)
