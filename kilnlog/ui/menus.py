@@ -39,6 +39,7 @@ class Menus(QMenuBar):
         super().__init__()
         self._appearance = appearance
         self._actions: list[tuple[Command, QAction]] = []
+        self._states: list[tuple[bool, bool]] = []  # alongside: is there, can work
         self._read_only = False
         self._menus: dict[MenuName, QMenu] = {}
         self.setNativeMenuBar(False)
@@ -56,6 +57,7 @@ class Menus(QMenuBar):
             menu.clear()
         groups: dict[MenuName, QActionGroup] = {}
         self._actions = []
+        self._states = []
         for command in commands:
             menu = self._menus[command.menu]
             if command.begins_group and not menu.isEmpty():
@@ -80,13 +82,23 @@ class Menus(QMenuBar):
 
     def refresh(self) -> None:
         """Ask every command whether it can work, and which of a choice is chosen."""
+        before = self._states
+        self._states = [self._state_of(command) for command, _ in self._actions]
         for command, action in self._actions:
-            action.setVisible(not (command.writes and self._read_only))
-            action.setEnabled(command.possible() and action.isVisible())
             if command.checked is not None:
                 action.setChecked(command.checked())
+        # This runs at every weight, which changes little: Qt is told only that.
+        if self._states == before:
+            return
+        for (_, action), (is_there, can_work) in zip(self._actions, self._states, strict=True):
+            action.setVisible(is_there)
+            action.setEnabled(can_work)
         for menu in self._menus.values():
             menu.menuAction().setVisible(any(action.isVisible() for action in menu.actions()))
+
+    def _state_of(self, command: Command) -> tuple[bool, bool]:
+        is_there = not (command.writes and self._read_only)
+        return is_there, is_there and command.possible()
 
     def _dress(self) -> None:
         self.setFont(self._appearance.sizes.font(Role.MENU))

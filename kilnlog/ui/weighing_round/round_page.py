@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 
-from PySide6.QtCore import QRectF
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from kilnlog.drying.finding import Severity
 from kilnlog.logbook import figures
-from kilnlog.logbook.round_sheet import LineState, RoundLine
+from kilnlog.logbook.round_sheet import LineState, RoundLine, RoundSheet
 from kilnlog.logbook.wording import worded, worded_finding
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.labels import Text, label
@@ -53,6 +53,7 @@ class RoundPage(Page):
         self.table = RoundTable(keeper, appearance)
         self.aloud = Aloud(appearance)
         self._count = label("", appearance, Role.BODY, "ink2")
+        self._count.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self._late = Text("", appearance, Role.SAID, "ink2")
         self._title = QHBoxLayout()
         self._title.setSpacing(GAP_8)
@@ -70,6 +71,7 @@ class RoundPage(Page):
         self.body.addWidget(self.aloud)
         self._lay_out()
         keeper.changed.connect(self._follow)
+        appearance.changed.connect(lambda: self._tell_count(keeper.sheet))  # after the label took its font
         self.time_field.chosen.connect(keeper.choose_time)
         self.time_field.refused.connect(self._late.setText)
         self.time_field.left.connect(self.table.setFocus)
@@ -86,9 +88,18 @@ class RoundPage(Page):
     def _follow(self) -> None:
         sheet = self._keeper.sheet
         self.time_field.show_time(self._keeper.at if sheet is not None else None)
-        self._count.setText(f"{sheet.weighed} of {sheet.to_weigh} weighed" if sheet is not None else "")
+        self._tell_count(sheet)
         self._late.setText("from sheet" if self._keeper.is_late else "")
         self._speak()
+
+    def _tell_count(self, sheet: RoundSheet | None) -> None:
+        """How many are weighed, in the room for all: another width would lay out the whole window."""
+        text = f"{sheet.weighed} of {sheet.to_weigh} weighed" if sheet is not None else ""
+        widest = f"{sheet.to_weigh} of {sheet.to_weigh} weighed" if sheet is not None else ""
+        metrics = self._count.fontMetrics()
+        width = max(metrics.horizontalAdvance(text), metrics.horizontalAdvance(widest))
+        self._count.setFixedSize(width, metrics.height())
+        self._count.setText(text)
 
     def _speak(self) -> None:
         """Say what was last kept; a line in hand that is asked about or refused comes first."""
