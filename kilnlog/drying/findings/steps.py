@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from kilnlog.drying.air.moist_air import pressure_pa
 from kilnlog.drying.facts_at import Seen
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings.case import CHARGE, COMMON_PRACTICE, Case
 from kilnlog.drying.schedule import called_for, steps_of
-from kilnlog.drying.step_terms import step_terms
 from kilnlog.records.moment import Moment
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.step_taken import StepTaken
@@ -46,6 +44,10 @@ def step_due(case: Case) -> Iterator[Finding]:
 
 def _terms(case: Case, step: ScheduleStep) -> dict[str, float | str]:
     """What the step sets, worked out at the kiln's altitude; nothing where the step says too little."""
+    # The air brings numpy, which is slow to load: only a step that is due asks for it.
+    from kilnlog.drying.air.moist_air import pressure_pa  # noqa: PLC0415  # as above
+    from kilnlog.drying.step_terms import step_terms  # noqa: PLC0415  # as above
+
     terms = step_terms(step, pressure_pa(_altitude_m(case)))
     if terms is None:
         return {}
