@@ -64,12 +64,14 @@ def assess(charge: ChargeRecord, reference: Reference, at: Moment) -> Assessment
         target_mc_pct=facts.charge.target_mc_pct,
         boards=figures,
         lots=lot_lines,
-        rounds=round_figures(
-            rounds,
-            [board.facts for board in boards],
-            [board.chain.last.dry_g is not None for board in boards],
-            lots,
-            facts,
+        rounds=tuple(
+            round_figures(
+                rounds,
+                [board.facts for board in boards],
+                [board.chain.last.dry_g is not None for board in boards],
+                lots,
+                facts,
+            )
         ),
         control=control,
         wettest=wettest_of(usable),

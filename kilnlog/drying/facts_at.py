@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from operator import attrgetter
-from typing import Protocol, TypeVar
+from typing import Generic, Protocol, TypeVar
 
 from kilnlog.records.board import Board
 from kilnlog.records.breakage import Breakage
@@ -22,15 +22,20 @@ from kilnlog.records.oven_weighing import OvenWeighing
 from kilnlog.records.recut import Recut
 from kilnlog.records.section import Section
 from kilnlog.records.step_taken import StepTaken
-from kilnlog.records.version import Entry, History
+from kilnlog.records.version import History
 from kilnlog.records.weighing import Weighing
 
+F_co = TypeVar("F_co", covariant=True)
 F = TypeVar("F")
 
 
-#: A fact that counts, in an envelope that tells when it happened. Where it is a row of the record it is that
-#: very row, so that whoever worked with it before finds it again.
-Seen = Entry
+@dataclass(slots=True)  # not frozen: a record holds a thousand, and freezing trebles the time to make one
+class Seen(Generic[F_co]):
+    """A fact that counts: when it happened and what it says."""
+
+    entity: str
+    at: Moment
+    fact: F_co
 
 
 class _OnBoard(Protocol):
@@ -114,17 +119,17 @@ def seen_by(lines: Iterable[History[F]], at: Moment) -> list[Seen[F]]:
         if not spans or spans[0].version.observed_at.utc > until:
             continue
         # A correction stands in the span of the row it corrects, so the first span tells when it happened.
-        if len(spans) == 1:
-            seen.append(spans[0])
-        elif (counting := line.at(at)) is not None:
-            seen.append(Seen(spans[0].version, counting.fact))
+        counting = spans[0] if len(spans) == 1 else line.at(at)
+        if counting is not None:
+            first = spans[0].version
+            seen.append(Seen(first.entity, first.observed_at, counting.fact))
     return seen
 
 
 def in_order(lines: Iterable[History[F]], at: Moment) -> tuple[Seen[F], ...]:
     """Those facts that had happened by ``at``, by time; at one moment, in the order written."""
     seen = seen_by(lines, at)
-    seen.sort(key=attrgetter("version.observed_at.utc"))
+    seen.sort(key=attrgetter("at.utc"))
     return tuple(seen)
 
 

@@ -7,12 +7,8 @@ content to compare by.
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
-from itertools import islice
-from operator import attrgetter
 
 from kilnlog.drying.expectation import Expectation, RoundPace, expect
 from kilnlog.drying.figures import BoardFigures, Point, PointKind
@@ -24,7 +20,6 @@ from kilnlog.records.weight import Weight
 #: Points before the moment that are of interest: the pace of a board is learned from its recent past.
 RECENT_POINTS = 12
 
-_UTC = attrgetter("at.utc")
 _CUTS = (PointKind.RECUT, PointKind.BREAK)
 
 
@@ -81,13 +76,12 @@ def net_line(
             the last weight before it stands for the weight at loading.
         without: Entity of a row to leave out, because it is about to be corrected.
     """
-    points = figures.points
-    split = bisect_right(points, at.utc, key=_UTC)
-    past = list(islice(_telling(reversed(points[:split]), without), RECENT_POINTS))
-    past.reverse()
-    ahead = next(_telling(points[split:], without), None)
+    # Lighter than its own end coats: no board weighs that, and nothing can be learned from it.
+    given = [point for point in figures.points if point.entity != without and point.net_weight_g > 0]
+    ahead = [point for point in given if point.at > at]
+    past = [point for point in given if point.at <= at][-RECENT_POINTS:]
     fresh_coat_g, left = 0.0, {}
-    if any(point.kind in _CUTS and point.net_weight_g > 0 for point in points):
+    if any(point.kind in _CUTS for point in given):
         left = _shares_left(record, figures.entity)
         fresh_coat_g = sum(coat_g for cut_at, _, coat_g in left.values() if cut_at <= at)
     line: list[tuple[Moment, float]] = []
@@ -100,25 +94,16 @@ def net_line(
             line.append((point.at, point.net_weight_g))
     if loaded_at is not None and at > loaded_at:
         line = _since_loading(line, loaded_at)
-    if ahead is not None:
-        line.append((ahead.at, ahead.net_weight_g))
+    line.extend((point.at, point.net_weight_g) for point in ahead[:1])
     coat = figures.fact.coating_weight
     return NetLine(
         figures=figures,
         at=at,
         points=tuple(line),
         coat_g=(coat.g if coat else 0.0) + fresh_coat_g,
-        oven_dry_weight_g=ahead.oven_dry_weight_g if ahead is not None else figures.oven_dry_weight_g,
+        oven_dry_weight_g=ahead[0].oven_dry_weight_g if ahead else figures.oven_dry_weight_g,
         division_g=figures.scale_division_g or float(figures.fact.start_weight.step_g),
     )
-
-
-def _telling(points: Iterable[Point], without: str | None) -> Iterator[Point]:
-    """The points but the one to leave out.
-
-    Lighter than its own end coats: no board weighs that, and nothing can be learned from it.
-    """
-    return (point for point in points if point.entity != without and point.net_weight_g > 0)
 
 
 def as_typed(record: ChargeRecord, weighing: str) -> Weight | None:

@@ -11,15 +11,9 @@ from kilnlog.drying.bases import Chain, Cut, Piece
 from kilnlog.drying.facts_at import BoardFacts, Seen
 from kilnlog.drying.figures import Point, PointKind
 from kilnlog.drying.moisture_content import HOURS_PER_DAY
-from kilnlog.drying.remembered import Remembered
 from kilnlog.drying.uncertainty import Budget, reading_uncertainty_g
-from kilnlog.records.board import Board
 from kilnlog.records.moment import Moment
 from kilnlog.records.weighing import Weighing
-
-#: All that the points of a board follow from.
-_Asked = tuple[Seen[Board], tuple[Seen[Weighing], ...], Chain, Budget, float]
-_KNOWN: Remembered[_Asked, tuple[Point, ...]] = Remembered(most=500)  # some thirty charges' boards
 
 
 @dataclass(slots=True)
@@ -51,15 +45,6 @@ def scale_division_g(board: BoardFacts) -> float:
 
 def points_of(board: BoardFacts, chain: Chain, budget: Budget, division_g: float) -> tuple[Point, ...]:
     """The points of one board, oldest first, the start weight leading those of its moment."""
-    asked = (board.seen, board.weighings, chain, budget, division_g)
-    points = _KNOWN.find(board.entity, asked)
-    if points is None:
-        points = _worked_out(board, chain, budget, division_g)
-        _KNOWN.keep(board.entity, asked, points)
-    return points
-
-
-def _worked_out(board: BoardFacts, chain: Chain, budget: Budget, division_g: float) -> tuple[Point, ...]:
     reading_sq_g = reading_uncertainty_g(division_g) ** 2
     points: list[Point] = []
     # The point that a rate is counted from: the last one of an earlier moment that has an MC.

@@ -2,22 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
-from itertools import zip_longest
 from operator import itemgetter
 
-from kilnlog.drying.control import LabelledMC, control_of, driest_of, mean_of, wettest_of
+from kilnlog.drying.control import control_of, driest_of, mean_of, wettest_of
 from kilnlog.drying.facts_at import BoardFacts, FactsAt
 from kilnlog.drying.figures import Point, PointKind, RoundFigures
-from kilnlog.drying.remembered import Remembered
 from kilnlog.drying.standing import Lots, counts_at
-from kilnlog.records.board import Board
-from kilnlog.records.charge import Charge
-from kilnlog.records.lot import Lot
 from kilnlog.records.moment import Moment
-from kilnlog.records.version import Entry, History
 from kilnlog.records.words import ControlRule
 
 
@@ -29,17 +23,6 @@ class Round:
     until: Moment
     points: dict[int, Point]  # by board, in walking order: its last of the round, with an MC if any has
     has_weighing: bool
-
-
-#: All that the figures of the rounds follow from, but for the weights: those are in the rounds.
-_Setting = tuple[
-    tuple[tuple[Entry[Board], Moment | None], ...],
-    tuple[bool, ...],
-    tuple[tuple[History[Lot], Lot], ...],
-    History[Charge],
-    Charge,
-]
-_KNOWN: Remembered[_Setting, tuple[tuple[Round, RoundFigures], ...]] = Remembered(most=50)  # charges
 
 
 def gather(boards: Sequence[Sequence[Point]], gap_h: float) -> list[Round]:
@@ -81,7 +64,7 @@ def round_figures(
     has_basis: Sequence[bool],
     lots: Lots,
     facts: FactsAt,
-) -> tuple[RoundFigures, ...]:
+) -> Iterator[RoundFigures]:
     """The figures at each round, oldest first.
 
     Args:
@@ -91,64 +74,38 @@ def round_figures(
         lots: The lots of the charge.
         facts: The charge.
     """
-    name = facts.record.entity
-    setting = (
-        tuple((board.seen, board.withdrawn_at) for board in boards),
-        tuple(has_basis),
-        lots.lines,
-        facts.record.charge[0],
-        facts.charge,
-    )
-    before = _KNOWN.find(name, setting) or ()
+    labels = [board.label for board in boards]
+    left = [lots.left_at(board.seen.fact.lot) for board in boards]
     latest: dict[int, float] = {}
-    told: list[tuple[Round, RoundFigures]] = []
-    as_before = True  # a round follows from those before it
-    for found, known in zip_longest(rounds, before[: len(rounds)]):
+    for found in rounds:
         for number, point in found.points.items():
             if point.mc_pct is not None:
                 latest[number] = point.mc_pct
-        as_before = as_before and known is not None and known[0] == found
-        told.append(known if as_before else (found, _figures(found, latest, boards, has_basis, lots, facts)))
-    _KNOWN.keep(name, setting, tuple(told))
-    return tuple(figures for _, figures in told)
-
-
-def _figures(
-    found: Round,
-    latest: Mapping[int, float],
-    boards: Sequence[BoardFacts],
-    has_basis: Sequence[bool],
-    lots: Lots,
-    facts: FactsAt,
-) -> RoundFigures:
-    """The figures at one round, with the latest MC of each board by then."""
-    until = found.until
-    governing = lots.governing(until)
-    usable: list[tuple[int, float]] = []
-    governs: list[LabelledMC] = []
-    for number, board in enumerate(boards):
-        left_at = lots.left_at(board.seen.fact.lot)
-        if number in latest and has_basis[number] and counts_at(board, left_at, until):
-            usable.append((number, latest[number]))
-            if governing is None or board.seen.fact.lot in governing:
-                governs.append((board.label, latest[number]))
-    labelled = [(boards[number].label, mc) for number, mc in usable]
-    return RoundFigures(
-        at=found.at,
-        until=until,
-        weighed=tuple(boards[number].label for number in sorted(found.points)),
-        carried=tuple(boards[number].label for number, _ in usable if number not in found.points),
-        mc_pct=dict(labelled),
-        rate_pct_per_day={
-            boards[number].label: point.rate_pct_per_day
-            for number, point in sorted(found.points.items())
-            if point.rate_pct_per_day is not None
-        },
-        control=control_of(rule_at(facts, until), governs),
-        wettest=wettest_of(labelled),
-        driest=driest_of(labelled),
-        mean_mc_pct=mean_of(labelled),
-    )
+        until = found.until
+        governing = lots.governing(until)
+        usable, governs = [], []
+        for number, board in enumerate(boards):
+            if number in latest and has_basis[number] and counts_at(board, left[number], until):
+                usable.append((number, latest[number]))
+                if governing is None or board.seen.fact.lot in governing:
+                    governs.append((labels[number], latest[number]))
+        labelled = [(labels[number], mc) for number, mc in usable]
+        yield RoundFigures(
+            at=found.at,
+            until=until,
+            weighed=tuple(labels[number] for number in sorted(found.points)),
+            carried=tuple(labels[number] for number, _ in usable if number not in found.points),
+            mc_pct=dict(labelled),
+            rate_pct_per_day={
+                labels[number]: point.rate_pct_per_day
+                for number, point in sorted(found.points.items())
+                if point.rate_pct_per_day is not None
+            },
+            control=control_of(rule_at(facts, until), governs),
+            wettest=wettest_of(labelled),
+            driest=driest_of(labelled),
+            mean_mc_pct=mean_of(labelled),
+        )
 
 
 def rule_at(facts: FactsAt, at: Moment) -> ControlRule:

@@ -77,25 +77,25 @@ class History(Generic[F_co]):
         return self.newest.version.kind is VersionKind.VOID
 
     @cached_property
-    def spans(self) -> tuple[Entry[F_co], ...]:
-        """What counted, span by span between changes, oldest first; empty where taken back.
-
-        Each is the last correction of the row that opened the span.
-        """
-        if self.is_void:
-            return ()
+    def _spans(self) -> tuple[Entry[F_co], ...]:
+        """What counts in each span between changes: the last correction of the row that opened it."""
         spans: list[Entry[F_co]] = []
         for entry in self.entries:
             if entry.version.kind is VersionKind.CORRECTION:
                 spans[-1] = entry
-            else:
+            elif entry.version.kind is not VersionKind.VOID:
                 spans.append(entry)
         return tuple(spans)
 
     @property
+    def spans(self) -> tuple[Entry[F_co], ...]:
+        """What counted, span by span between changes, oldest first; empty where taken back."""
+        return () if self.is_void else self._spans
+
+    @property
     def current(self) -> Entry[F_co] | None:
         """What counts now, or None where it was taken back."""
-        return self.spans[-1] if self.spans else None
+        return None if self.is_void else self._spans[-1]
 
     def at(self, moment: Moment, *, particulars: bool = False) -> Entry[F_co] | None:
         """What counted at ``moment``: corrections from the start, changes from their own moment on.
@@ -105,10 +105,10 @@ class History(Generic[F_co]):
             particulars: True for facts that describe a thing rather than report an event (a lot, a kiln, a
                 charge): their first version counts at any moment.
         """
-        if not self.spans:
+        if self.is_void:
             return None
-        counting: Entry[F_co] | None = self.spans[0] if particulars else None
-        for span in self.spans:
+        counting: Entry[F_co] | None = self._spans[0] if particulars else None
+        for span in self._spans:
             if span.at <= moment:
                 counting = span
         return counting
@@ -125,5 +125,5 @@ def histories(entries: Iterable[Entry[F_co]]) -> tuple[History[F_co], ...]:
 def current_entries(lines: Iterable[History[F_co]]) -> Iterator[Entry[F_co]]:
     """What counts now of each, without those taken back."""
     for line in lines:
-        if spans := line.spans:
-            yield spans[-1]
+        if (entry := line.current) is not None:
+            yield entry
