@@ -274,3 +274,14 @@ def test_a_board_cut_in_this_round_waits_for_no_weight(qtbot, desk, view):
     assert model.text(0, Column.SAYS) == "cut this round"
     assert (view.keeper.sheet.weighed, view.keeper.sheet.to_weigh) == (1, 4)
     assert model.next_waiting(-1) == 1
+
+
+def test_each_asked_line_has_its_own_slip(qtbot, desk, view):
+    type_line(qtbot, "7777")
+    press(qtbot, Qt.Key.Key_Down)
+    type_line(qtbot, "2,850")
+    press(qtbot, Qt.Key.Key_Up)
+    press(qtbot, Qt.Key.Key_F7)
+    settle(qtbot, desk)
+    kept = [one.newest.fact.weight for one in weighings(desk, "1")]
+    assert 2850.0 not in [weight.g for weight in kept]

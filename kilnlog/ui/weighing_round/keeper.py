@@ -131,7 +131,7 @@ class RoundKeeper(QObject):
         """Settle a text that can be read in two ways; it is kept as typed, with the value chosen."""
         line = self.line(entity)
         typed = self.typed.get(entity)
-        if line is None or typed is None:
+        if line is None or typed is None or reading not in typed.readings:
             return False
         return self._weigh_up(line, typed.text, weight_from_reading(typed.text, reading, line.unit))
 

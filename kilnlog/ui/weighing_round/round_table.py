@@ -127,6 +127,7 @@ class RoundTable(QTableView):
         self.field.selectAll()
         self.field.setAccessibleName(f"Weight of board {line.board} now, {line.unit}")
         self._follow_sealing()
+        self.slip.hide()  # it speaks of the line just left
         self._open_slip()
         # One line ahead stays visible, so that the next board is known before this one is put back.
         self.scrollTo(self._model.index(min(row + 1, self._model.rowCount() - 1), Column.BOARD))
