@@ -85,3 +85,47 @@ def test_painting_takes_no_reference_from_none(qtbot, appearance):
     for _ in range(1000):
         label.update()
     assert abs(sys.getrefcount(None) - before) < 50
+
+
+def test_the_window_starts_without_what_it_may_never_need(tmp_path):
+    """A workbook reader, what draws the curve, and dialogs nobody asked for would hold up its first paint."""
+    ran = run(
+        """
+        import sys
+        import kilnlog.ui.running
+        late = ("openpyxl", "pyqtgraph", "numpy", "kilnlog.ui.board_dialogs", "kilnlog.ui.weighing_round")
+        print([name for name in late if name in sys.modules])
+        print(sorted(name for name in sys.modules if name.startswith("kilnlog.ui.") and "dialog" in name))
+        """
+    )
+    assert ran.returncode == 0, ran.stderr
+    assert ran.stdout.split("\n")[:2] == ["[]", "[]"]
+
+
+def test_the_collector_rests_until_the_window_stands_and_works_from_then_on(book_path, tmp_path):
+    ran = run(
+        """
+        import gc, sys
+        from pathlib import Path
+        from PySide6.QtCore import QTimer
+        from kilnlog.ui import start
+        from kilnlog.ui.window import MainWindow
+
+        class Watched(MainWindow):
+            def __init__(self, *given, **named):
+                super().__init__(*given, **named)
+                print("building", gc.isenabled())
+                self.ready.connect(lambda: QTimer.singleShot(0, self.seen))
+            def seen(self):
+                print("ready", gc.isenabled(), gc.get_freeze_count() > 0)
+                self.close()
+
+        from kilnlog.ui import running
+        running.MainWindow = Watched
+        print(start.open_window(Path(sys.argv[1])), gc.isenabled())
+        """,
+        book_path,
+        XDG_CONFIG_HOME=str(tmp_path),
+    )
+    assert ran.returncode == 0, ran.stderr
+    assert ran.stdout.split("\n")[:3] == ["building False", "ready True True", "0 True"]
