@@ -39,7 +39,7 @@ class FileCommands:
 
     def open_path(self, path: Path, clock: Clock = machine_clock) -> None:
         """Open the logbook at ``path`` in place of the one in hand; a refusal is told across the window."""
-        self._open(lambda: open_logbook(path, clock=clock), remembered(path, clock))
+        self._open(lambda: open_logbook(path, clock=clock), path if clock is machine_clock else None)
 
     def open(self) -> None:
         """Ask for a logbook and open it."""
@@ -70,13 +70,12 @@ class FileCommands:
         self._open(make, None)
 
     def _open(self, make: Callable[[], Logbook], path: Path | None) -> None:
-        self._desk.operations.open(make, lambda book: self.opened(book, path), self._window.tell_refusal)
+        def opened(book: Logbook) -> None:
+            self._desk.opened(book)
+            self._window.foot.say(f"{book.file.path.name} is open", kept=False)
+            self._window.file_opened(path)
 
-    def opened(self, book: Logbook, path: Path | None) -> None:
-        """Show a logbook the worker has opened; ``path`` is what to open next time, None: not this one."""
-        self._desk.opened(book)
-        self._window.foot.say(f"{book.file.path.name} is open", kept=False)
-        self._window.file_opened(path)
+        self._desk.operations.open(make, opened, self._window.tell_refusal)
 
     def import_folder(self) -> None:
         """Ask for a folder of CSV files and read it in."""
@@ -187,8 +186,3 @@ class FileCommands:
     def _beside(self) -> str:
         path = self._desk.path
         return str(path.parent if path is not None else Path.home())
-
-
-def remembered(path: Path, clock: Clock) -> Path | None:
-    """The path; None where it is opened by another clock than the machine's and not looked for again."""
-    return path if clock is machine_clock else None

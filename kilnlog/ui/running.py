@@ -10,10 +10,9 @@ from PySide6.QtCore import QByteArray, QSize
 from PySide6.QtWidgets import QApplication
 
 from kilnlog.logbook.clock import machine_clock, machine_zone
-from kilnlog.logbook.session import Clock, open_logbook
+from kilnlog.logbook.session import Clock
 from kilnlog.reference.tables import load
 from kilnlog.ui.desk import Desk
-from kilnlog.ui.file_commands import remembered
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.operations import Operations
 from kilnlog.ui.preferences import Preferences, load_preferences, preferences_path, save_preferences
@@ -45,14 +44,6 @@ def run(path: Path | None, kept_in: Path | None = None, clock: Clock = machine_c
     operations = Operations()
     try:
         desk = Desk(operations, appearance, load(), clock, machine_zone())
-        opening = path or _still_there(liked.last_file)
-        if opening is not None:
-            # Before the window is built: most of it is the file read through, which needs no interpreter.
-            operations.open(
-                lambda: open_logbook(opening, clock=clock),
-                lambda book: window.files.opened(book, remembered(opening, clock)),
-                lambda error: window.tell_refusal(error),  # noqa: PLW0108  # there is no window yet
-            )
         window = MainWindow(desk, appearance)
         room = app.primaryScreen().availableSize() - FRAME
         window.ready.connect(settle)
@@ -60,6 +51,9 @@ def run(path: Path | None, kept_in: Path | None = None, clock: Clock = machine_c
         if liked.geometry:
             window.restoreGeometry(QByteArray.fromBase64(liked.geometry.encode()))
         window.show()
+        opening = path or _still_there(liked.last_file)
+        if opening is not None:
+            window.files.open_path(opening, clock)
         code = app.exec()
         last = str(window.last_file.resolve()) if window.last_file is not None else liked.last_file
         geometry = bytes(window.saveGeometry().toBase64().data()).decode()
@@ -68,14 +62,12 @@ def run(path: Path | None, kept_in: Path | None = None, clock: Clock = machine_c
         window.deleteLater()
         return code
     finally:
-        gc.enable()  # where the window never came to stand
         operations.close()
 
 
 def settle() -> None:
     """Spare the garbage collector what lives as long as the program: going through it takes two frames."""
     gc.freeze()
-    gc.enable()
 
 
 def _still_there(last_file: str | None) -> Path | None:

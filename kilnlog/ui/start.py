@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 from pathlib import Path
 
 from kilnlog.logbook.clock import machine_clock
@@ -17,8 +16,6 @@ def open_window(path: Path | None, clock: Clock = machine_clock) -> int:
 
     ``clock`` stands in for the machine's own: the sample opens on the morning it waits for.
     """
-    # Until the window stands hardly anything is thrown away; looking for it takes a twentieth of the start.
-    gc.disable()
     from kilnlog.ui.running import run  # noqa: PLC0415  # brings Qt, which may be missing
 
     return run(path, clock=clock)

@@ -170,8 +170,6 @@ class MainWindow(QWidget):
         if not self._painted:
             self._painted = True
             self.desk.register_changed.connect(self._rest_soon)
-            if self.desk.lines:
-                self._rest_soon()
             QTimer.singleShot(FILLED_BY_MS, self._build_rest)
 
     def _rest_soon(self) -> None:

@@ -1,12 +1,13 @@
-"""Our side of the start: what ``kilnlog open`` does with a logbook, until its charges are painted."""
+"""Our side of the start: the window on a logbook, until its charges are painted."""
 
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QWidget
 
-from kilnlog.cli import main as kilnlog
+from kilnlog.ui.running import run
 from tests.bench.first_paint import FirstPaint
 
 
@@ -18,10 +19,10 @@ def shows_charges(widget: QWidget) -> bool:
 
 def main() -> None:
     """Open it; the process ends once the charges are painted."""
+    logbook, preferences = (Path(word) for word in sys.argv[1:])
     app = QApplication(sys.argv[:1])
     watch = FirstPaint(app, shows_charges)
-    kilnlog(["open", sys.argv[1]])
-    sys.exit(watch is None)
+    sys.exit(run(logbook, preferences) or watch is None)
 
 
 if __name__ == "__main__":

@@ -18,6 +18,17 @@ from kilnlog.records.version import Entry, current_entries
 from kilnlog.ui.commands import Command, MenuName
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.register.charge_dialog import ChargeDialog
+from kilnlog.ui.register.closing_dialog import ClosingDialog
+from kilnlog.ui.register.instrument_dialog import InstrumentDialog, instrument_line
+from kilnlog.ui.register.kiln_dialog import KilnDialog
+from kilnlog.ui.register.lots_dialog import lots_dialog
+from kilnlog.ui.register.moment_dialog import MomentDialog
+from kilnlog.ui.register.pick import PickDialog
+from kilnlog.ui.register.reason import ReasonDialog
+from kilnlog.ui.register.rule_dialog import RuleDialog
+from kilnlog.ui.register.schedule_dialog import ScheduleDialog
+from kilnlog.ui.register.versions_dialog import VersionsDialog
 
 
 class ChargeCommands:
@@ -98,8 +109,6 @@ class ChargeCommands:
 
     def new(self) -> None:
         """A new charge; its lots are asked for next."""
-        from kilnlog.ui.register.charge_dialog import ChargeDialog
-
         if self._desk.is_open and self._desk.read_only is None:
             ChargeDialog(self._window, self._desk, self._appearance, kept=self._made).open()
 
@@ -130,15 +139,11 @@ class ChargeCommands:
 
     def correct(self) -> None:
         """Correct or change the charge in hand."""
-        from kilnlog.ui.register.charge_dialog import ChargeDialog
-
         if (entry := self._charge()) is not None and self._desk.can_write:
             ChargeDialog(self._window, self._desk, self._appearance, entry).open()
 
     def lots(self) -> None:
         """The lots of the charge in hand."""
-        from kilnlog.ui.register.lots_dialog import lots_dialog
-
         if self._desk.record is not None and self._desk.can_write:
             lots_dialog(self._window, self._desk, self._appearance, self._desk.record).open()
 
@@ -151,8 +156,6 @@ class ChargeCommands:
         self._mark("Kiln unloaded", "unloaded_at", "unloaded")
 
     def _mark(self, title: str, column: str, word: str) -> None:
-        from kilnlog.ui.register.moment_dialog import MomentDialog
-
         entry = self._charge()
         if entry is None:
             return
@@ -172,8 +175,6 @@ class ChargeCommands:
 
     def step_taken(self) -> None:
         """The next step was set on the kiln."""
-        from kilnlog.ui.register.moment_dialog import MomentDialog
-
         assessment = self._desk.assessment
         if assessment is None or assessment.schedule is None:
             return
@@ -191,23 +192,17 @@ class ChargeCommands:
 
     def close_out(self) -> None:
         """Close the charge in hand."""
-        from kilnlog.ui.register.closing_dialog import ClosingDialog
-
         record, assessment = self._desk.record, self._desk.assessment
         if record is not None and assessment is not None and self._can_close():
             ClosingDialog(self._window, self._desk, self._appearance, record, assessment).open()
 
     def history(self) -> None:
         """Every version of the charge and its lots."""
-        from kilnlog.ui.register.versions_dialog import VersionsDialog
-
         if self._desk.record is not None:
             VersionsDialog(self._window, self._appearance, self._desk.record, self._desk.now()).open()
 
     def take_back(self) -> None:
         """Take the charge back, which its boards prevent as long as they stand."""
-        from kilnlog.ui.register.reason import ReasonDialog
-
         entry = self._charge()
         if entry is None or not self._desk.can_write:
             return
@@ -222,8 +217,6 @@ class ChargeCommands:
 
     def kilns(self) -> None:
         """The kilns."""
-        from kilnlog.ui.register.kiln_dialog import KilnDialog
-
         self._list(
             "Kilns",
             "whatever heats them",
@@ -235,8 +228,6 @@ class ChargeCommands:
 
     def instruments(self) -> None:
         """The instruments."""
-        from kilnlog.ui.register.instrument_dialog import InstrumentDialog, instrument_line
-
         self._list(
             "Instruments",
             "what the figures rest on",
@@ -248,8 +239,6 @@ class ChargeCommands:
 
     def schedules(self) -> None:
         """The schedules; each is kept and corrected as a whole."""
-        from kilnlog.ui.register.schedule_dialog import ScheduleDialog
-
         self._list(
             "Schedules",
             "your own",
@@ -273,8 +262,6 @@ class ChargeCommands:
         *,
         can_take_back: bool = True,
     ) -> None:
-        from kilnlog.ui.register.pick import PickDialog
-
         dialog = PickDialog(
             self._window,
             self._desk,
@@ -291,6 +278,4 @@ class ChargeCommands:
 
     def rule(self) -> None:
         """The rule by which a section counts as dry."""
-        from kilnlog.ui.register.rule_dialog import RuleDialog
-
         RuleDialog(self._window, self._desk, self._appearance).open()
