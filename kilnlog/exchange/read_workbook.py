@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from datetime import datetime
 from decimal import Decimal
 from pathlib import Path
@@ -27,29 +28,30 @@ _FIXED_DECIMALS = re.compile(r"(?P<whole>0+|#,##0)(?:\.(?P<decimals>0+))?", re.A
 
 def read_workbook(path: Path) -> RawTables:
     """Read every table's sheet; raises ``ImportRefused``, ``SourceEmpty``, ``SourceUnreadable``."""
-    book = _open(path, values_only=False)
-    try:
+    with _opened(path, values_only=False) as book:
         tables, has_formulas = _read_sheets(book, path, None)
-    finally:
-        book.close()
     if not has_formulas:
         return tables
-    values = _open(path, values_only=True)
-    try:
+    with _opened(path, values_only=True) as values:
         return _read_sheets(values, path, has_formulas)[0]
-    finally:
-        values.close()
 
 
-def _open(path: Path, *, values_only: bool) -> Any:
+@contextmanager
+def _opened(path: Path, *, values_only: bool) -> Iterator[Any]:
+    """The workbook, read from a file of our own: its library leaves the file open where a sheet is
+    left half read or the workbook is refused, and an open file cannot be moved or saved over on Windows."""
     from openpyxl import load_workbook  # noqa: PLC0415 - slow to load, wanted by this verb alone
     from openpyxl.utils.exceptions import InvalidFileException  # noqa: PLC0415 - as above
 
-    try:
-        return load_workbook(path, read_only=True, data_only=values_only)
-    except (OSError, BadZipFile, InvalidFileException, KeyError, ValueError, SyntaxError) as error:
-        # SyntaxError is what XML parsers raise on text that is no XML.
-        raise SourceUnreadable(path=str(path), why=str(error)) from error
+    with ExitStack() as closing:
+        try:
+            stream = closing.enter_context(path.open("rb"))
+            book = load_workbook(stream, read_only=True, data_only=values_only)
+        except (OSError, BadZipFile, InvalidFileException, KeyError, ValueError, SyntaxError) as error:
+            # SyntaxError is what XML parsers raise on text that is no XML.
+            raise SourceUnreadable(path=str(path), why=str(error)) from error
+        closing.callback(book.close)
+        yield book
 
 
 _Formulas = dict[tuple[str, int, int], str]
