@@ -33,6 +33,7 @@ class NetLine:
     coat_g: float  # end coats on the board at that moment
     oven_dry_weight_g: float | None
     division_g: float
+    last_read_at: Moment | None  # of ``last``; earlier than it where a weight stands for that at loading
 
     @property
     def last(self) -> tuple[Moment, float] | None:
@@ -103,6 +104,7 @@ def net_line(
         coat_g=(coat.g if coat else 0.0) + fresh_coat_g,
         oven_dry_weight_g=ahead[0].oven_dry_weight_g if ahead else figures.oven_dry_weight_g,
         division_g=figures.scale_division_g or float(figures.fact.start_weight.step_g),
+        last_read_at=past[-1].at if past else None,
     )
 
 

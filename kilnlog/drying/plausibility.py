@@ -141,12 +141,12 @@ def _values(weight: Weight, own: NetLine, expected: Expectation, *, running: boo
     if own.oven_dry_weight_g is not None:
         values["oven_dry_weight_g"] = own.oven_dry_weight_g
         values["mc_pct"] = ((weight.g - own.coat_g) / own.oven_dry_weight_g - 1) * 100
-    if own.last is not None:
-        last_at, last_g = own.last
+    if own.last is not None and own.last_read_at is not None:
+        last_g = own.last[1]
         values |= {
             "last_g": last_g + own.coat_g,
-            "last_at": last_at,
-            "since_h": own.at.hours_since(last_at),
+            "last_at": own.last_read_at,
+            "since_h": own.at.hours_since(own.last_read_at),
             "change_g": weight.g - own.coat_g - last_g,
         }
     if own.following is not None:

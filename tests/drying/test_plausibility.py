@@ -5,6 +5,7 @@ import pytest
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.finding import Severity
 from kilnlog.drying.plausibility import doubts
+from kilnlog.logbook.wording import worded_finding
 from kilnlog.records.typed_weight import weight_from_text
 from kilnlog.records.weight import WeightUnit
 from kilnlog.records.words import EventKind, EventState
@@ -363,3 +364,15 @@ def test_before_loading_a_gain_is_no_matter_of_the_kiln():
     found = asked(build, "1", 3110)
     assert found[0].finding.code == "jump-up"
     assert found[0].finding.values["running"] is False
+
+
+def test_the_last_weight_is_told_by_when_it_was_read_not_by_the_loading_after_it():
+    build = ChargeBuilder()
+    board = build.board("1", 3000, at=-3)
+    build.section(board, "a", "180.0", "100.0", at=-3, dried_at=-0.5)
+    build.weigh(board, 2990, at=-1)  # 29 Feb; the kiln is loaded on 1 Mar
+    found = asked(build, "1", 3200, at=2)
+    assert found[0].finding.code == "gain"
+    assert found[0].finding.values["last_at"] == build.when(-1)
+    assert found[0].finding.values["last_g"] == 2990
+    assert worded_finding(found[0].finding).headline == "210 g more than on 29 Feb"

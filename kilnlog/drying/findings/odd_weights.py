@@ -36,7 +36,7 @@ def weight_dropped(case: Case) -> Iterator[Finding]:
         expected = line.expected()
         if expected is None or line.last is None or last.net_weight_g >= expected.asked_below_g:
             continue
-        before_at, before_g = line.last
+        before_at, before_g = line.last_read_at or line.last[0], line.last[1]
         loss_g = before_g - last.net_weight_g
         yield on_board(
             board,
