@@ -27,6 +27,33 @@ class ImpossibleWeight(KilnlogError):
     code = "impossible-weight"
 
 
+class WeightNotKept(KilnlogError):
+    """A weight of a charge that is no longer in hand was refused.
+
+    Values: charge, board (their labels); typed; reason (the sentences of the refusal).
+    """
+
+    code = "weight-not-kept"
+
+
+class TypedNotKept(KilnlogError):
+    """The window was asked to close while weights stand typed that nobody kept. Values: boards (labels)."""
+
+    code = "typed-not-kept"
+
+
+class TimeLapsed(KilnlogError):
+    """The time chosen for a round was dropped, unused for an hour. Values: chosen, at (Moments)."""
+
+    code = "time-lapsed"
+
+
+class OtherLogbook(KilnlogError):
+    """Written for one logbook, but another is open by now. Values: name (of the file it was meant for)."""
+
+    code = "other-logbook"
+
+
 class GrewByCutting(KilnlogError):
     """A board weighs as much after it was cut or broken as before. Values: before, after (Weights)."""
 

@@ -126,6 +126,15 @@ def round_sheet(
     return RoundSheet(at, begun_at, lines, unit, before)
 
 
+def weighing_in_round(
+    record: ChargeRecord, reference: Reference, board: str, at: Moment
+) -> Entry[Weighing] | None:
+    """The weight that a board (by entity) already has in the round of ``at``: another would overrule it."""
+    weighings = sorted(current_entries(record.weighing), key=lambda entry: entry.at)
+    in_round = _round_of(weighings, at, reference.limit("round_gap_h"))
+    return next((entry for entry in reversed(in_round) if entry.fact.board == board), None)
+
+
 def _round_of(weighings: list[Entry[Weighing]], at: Moment, gap_h: float) -> list[Entry[Weighing]]:
     """The weighings in the round of ``at``; ``weighings`` are in order of time."""
     rounds: list[list[Entry[Weighing]]] = []
@@ -173,10 +182,10 @@ def _line(
     safe_rate_pct_per_day: float | None,
 ) -> RoundLine:
     point = _point_of(board, kept or cut)
-    if kept is not None:
+    if board.state is BoardState.WITHDRAWN:
+        state = LineState.WITHDRAWN  # also where it was weighed in this round before it was taken out
+    elif kept is not None:
         state = LineState.KEPT
-    elif board.state is BoardState.WITHDRAWN:
-        state = LineState.WITHDRAWN
     elif board.state is BoardState.OUT:
         state = LineState.OUT
     else:

@@ -136,6 +136,22 @@ _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
         "Board {board} cannot weigh {typed}, whatever the reason.",
         "Weigh it again and type what the scale shows.",
     ),
+    "weight-not-kept": (
+        "Board {board} of charge {charge}: {typed} was not kept. {reason}",
+        "It still stands on its line there.",
+    ),
+    "typed-not-kept": (
+        "Typed and not kept, board by board: {boards}.",
+        "Enter on its line keeps a weight. Close once more to leave without them.",
+    ),
+    "time-lapsed": (
+        "{chosen} was chosen more than an hour ago and is dropped: the clock is followed again.",
+        "Enter keeps this weight for {at}; for a weight from the sheet choose its time again first.",
+    ),
+    "other-logbook": (
+        "This was meant for {name}, and another logbook was opened before it could be kept there.",
+        "Open {name} again for it.",
+    ),
     "grew-by-cutting": (
         "{after} is left of {before}, though a piece came off. Are the two swapped?",
         "Check which was weighed before and which after.",

@@ -107,17 +107,26 @@ def _void(book: Logbook, newest: Entry[Any], reason: str) -> Entry[Fact]:
 
 
 def _undoing(book: Logbook, entry: Entry[Any]) -> Entry[Fact]:
-    """The row that undoes this one, which must still be the newest of its fact."""
+    """The row that undoes this one, which must be what counts: itself, or a later one that says it again."""
     line = history(book, TABLE_OF[type(entry.fact)], entry.entity)
-    if line.newest.version.uid != entry.version.uid:
+    newest, kind = line.newest, entry.version.kind
+    if newest.version.uid != entry.version.uid and not _brings_back(newest, entry):
         raise NothingToTakeBack
-    if entry.version.kind is VersionKind.FIRST:
-        return _void(book, entry, UNDONE)
-    if entry.version.kind is VersionKind.VOID:
+    if kind is VersionKind.FIRST:
+        return _void(book, newest, UNDONE)
+    if kind is VersionKind.VOID:
         return first_entry(book, entry.fact, entry.at)
-    before = line.entries[-2]
-    at = entry.at if entry.version.kind is VersionKind.CHANGE else before.at
-    return successor(book, entry, before.fact, VersionKind.CORRECTION, UNDONE, at)
+    uids = [one.version.uid for one in line.entries]
+    before = line.entries[uids.index(entry.version.uid) - 1]
+    at = entry.at if kind is VersionKind.CHANGE else before.at
+    return successor(book, newest, before.fact, VersionKind.CORRECTION, UNDONE, at)
+
+
+def _brings_back(newest: Entry[Any], entry: Entry[Any]) -> bool:
+    """Whether ``newest`` was written by an undo and says again what ``entry`` said."""
+    version = newest.version
+    undone = version.kind is VersionKind.CORRECTION and version.reason == UNDONE
+    return undone and newest.fact == entry.fact and newest.at == entry.at
 
 
 def _insert(book: Logbook, entries: Iterable[Entry[Fact]]) -> Changes:

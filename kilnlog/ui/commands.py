@@ -47,6 +47,14 @@ class HasKeys(Protocol):
 
 
 @runtime_checkable
+class HoldsTyped(Protocol):
+    """A view in which something can stand typed that is not kept."""
+
+    def unkept(self) -> tuple[str, ...]:
+        """What it is, in words."""
+
+
+@runtime_checkable
 class HasCommands(Protocol):
     """A view that has commands of its own for the menus."""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.figures import Assessment
 from kilnlog.logbook.changes import Changes, charge_of
+from kilnlog.logbook.errors import NothingToTakeBack, OtherLogbook
 from kilnlog.logbook.register import RegisterLine, register
 from kilnlog.logbook.session import Logbook
 from kilnlog.logbook.shared_particulars import SharedParticulars
@@ -20,10 +22,19 @@ from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.moment import Moment
 from kilnlog.reference.tables import Reference
+from kilnlog.store.errors import ChargeClosed
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.operations import Operations
 
 Verb = Callable[..., Changes]
+
+
+@dataclass(frozen=True)
+class _Done:
+    """One transaction that can be undone, and what was said of it."""
+
+    changes: Changes
+    said: str | None
 
 
 class Desk(QObject):
@@ -65,7 +76,9 @@ class Desk(QObject):
         self.board_in_hand: str | None = None
         self._clock = clock
         self._zone = zone
-        self._done: list[Changes] = []
+        self._done: list[_Done] = []
+        self._writing = 0
+        self._undo_next: str | None = None
         self._wanted: str | None = None
         operations.refused.connect(self.refused)
         # The register assesses every running charge; a burst of weights needs that once, after it.
@@ -86,7 +99,14 @@ class Desk(QObject):
     @property
     def can_write(self) -> bool:
         """Whether the charge in hand takes further rows."""
-        return self.read_only is None and self.record is not None and not self.record.is_closed
+        return self.record is not None and self.why_no_row is None
+
+    @property
+    def why_no_row(self) -> KilnlogError | None:
+        """Why the charge in hand takes no further row, or None."""
+        if self.read_only is not None or self.record is None:
+            return self.read_only
+        return ChargeClosed(charge=self.record.particulars.charge) if self.record.is_closed else None
 
     def opened(self, book: Logbook) -> None:
         """Take over a logbook that the worker has just opened."""
@@ -95,13 +115,14 @@ class Desk(QObject):
         self.read_only = book.file.why_read_only
         self.record = self.assessment = self.board_in_hand = self._wanted = None
         self._done.clear()
+        self._undo_next = None
         self.record_changed.emit(None)
         self.refresh_register()
 
     def take_in_hand(self, entity: str) -> None:
         """Read a charge and make it the one the views show."""
         self._wanted = entity
-        self.operations.submit(lambda book: book.file.charge_record(entity), self._taken)
+        self._submit(lambda book: book.file.charge_record(entity), self._taken, _untold)
 
     def _taken(self, record: ChargeRecord) -> None:
         if record.entity != self._wanted:
@@ -129,7 +150,7 @@ class Desk(QObject):
         def read(book: Logbook) -> tuple[tuple[RegisterLine, ...], SharedParticulars]:
             return register(book, self.reference, at), SharedParticulars.read(book)
 
-        self.operations.submit(read, self._register_read)
+        self._submit(read, self._register_read, _untold)
 
     def _register_read(self, outcome: tuple[tuple[RegisterLine, ...], SharedParticulars]) -> None:
         self.lines, self.shared = outcome
@@ -158,6 +179,8 @@ class Desk(QObject):
     ) -> None:
         """Run ``verb(logbook, *arguments, **named)`` on the worker and follow its commit.
 
+        It is meant for the logbook open now, and refused where another was opened before its turn came.
+
         Args:
             verb: A verb of the logbook: one transaction.
             saying: What the foot says once it is kept.
@@ -166,12 +189,36 @@ class Desk(QObject):
         """
 
         def follow(changes: Changes) -> None:
-            self._done.append(changes)
+            self._writing -= 1
+            self._done.append(_Done(changes, saying))
             self._follow(changes, saying)
             if done is not None:
                 done(changes)
+            self._undo_if_wanted()
 
-        self.operations.submit(lambda book: verb(book, *arguments, **named), follow, failed)
+        def not_written(error: KilnlogError) -> None:
+            self._writing -= 1
+            self._undo_next = None  # what was to be undone was never kept; the one before it is to stay
+            (failed or self.refused.emit)(error)
+
+        self._writing += 1
+        self._submit(lambda book: verb(book, *arguments, **named), follow, not_written)
+
+    def _submit(
+        self,
+        work: Callable[[Logbook], Any],
+        done: Callable[[Any], None],
+        failed: Callable[[KilnlogError], None] | None = None,
+    ) -> None:
+        """Run ``work`` on the worker, on the logbook that is open now and on no other."""
+        meant = self.path
+
+        def work_there(book: Logbook) -> Any:
+            if meant is not None and book.file.path != meant:
+                raise OtherLogbook(name=meant.name)
+            return work(book)
+
+        self.operations.submit(work_there, done, failed)
 
     def _follow(self, changes: Changes, saying: str | None) -> None:
         if self.record is not None:
@@ -187,19 +234,49 @@ class Desk(QObject):
 
     @property
     def can_undo(self) -> bool:
-        """Whether something written since the logbook was opened can be taken back."""
-        return bool(self._done) and self.read_only is None
+        """Whether something written here since the logbook was opened can be taken back."""
+        return self.read_only is None and (self._writing > 0 or self._last_here() is not None)
 
     def undo(self, saying: str) -> None:
-        """Take back what was written last: a new version each, nothing is erased."""
-        if not self.can_undo:
+        """Take back what was written last in the charge in hand: a new version each, nothing is erased.
+
+        While something is still being written, that is meant, and it is undone once it is kept.
+        """
+        if self._writing:
+            self._undo_next = saying
             return
-        last = self._done.pop()
+        number = self._last_here()
+        if number is None or self.read_only is not None:
+            return
+        last = self._done.pop(number)
+        said = f"{saying}: {last.said}" if last.said else saying
 
         def restore(error: KilnlogError) -> None:
-            self._done.append(last)
+            # What can never be taken back would bar the way to those before it.
+            if not isinstance(error, NothingToTakeBack | OtherLogbook):
+                self._done.insert(number, last)
             self.refused.emit(error)
 
-        self.operations.submit(
-            lambda book: take_back_last(book, last), lambda changes: self._follow(changes, saying), restore
+        self._submit(
+            lambda book: take_back_last(book, last.changes),
+            lambda changes: self._follow(changes, said),
+            restore,
         )
+
+    def _undo_if_wanted(self) -> None:
+        if self._undo_next is not None and not self._writing:
+            saying, self._undo_next = self._undo_next, None
+            self.undo(saying)
+
+    def _last_here(self) -> int | None:
+        """Which of ``_done`` is the newest that the charge in hand, or no charge at all, has a part in."""
+        here = self.record.entity if self.record is not None else None
+        for number in range(len(self._done) - 1, -1, -1):
+            charges = self._done[number].changes.charges
+            if not charges or here in charges:
+                return number
+        return None
+
+
+def _untold(_: KilnlogError) -> None:
+    """Reading for a logbook that is no longer in hand: nobody waits for it."""

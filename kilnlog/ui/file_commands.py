@@ -39,6 +39,10 @@ class FileCommands:
 
     def open_path(self, path: Path, clock: Clock = machine_clock) -> None:
         """Open the logbook at ``path`` in place of the one in hand; a refusal is told across the window."""
+        if self._desk.path is not None and path.resolve() == self._desk.path.resolve():
+            self._desk.reread()  # opened a second time it would be held off by its own lock
+            self._window.foot.say(f"{path.name} is open already, and was read anew", kept=False)
+            return
         self._open(lambda: open_logbook(path, clock=clock), path if clock is machine_clock else None)
 
     def open(self) -> None:

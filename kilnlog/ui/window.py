@@ -10,9 +10,10 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QPainter, QPaintEvent, QPalette, QShowEvent
 from PySide6.QtWidgets import QLabel, QStackedWidget, QVBoxLayout, QWidget
 
+from kilnlog.logbook.errors import TypedNotKept
 from kilnlog.logbook.wording import worded
 from kilnlog.records.errors import KilnlogError
-from kilnlog.ui.commands import Command, HasCommands, HasKeys
+from kilnlog.ui.commands import Command, HasCommands, HasKeys, HoldsTyped
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.file_commands import FileCommands
 from kilnlog.ui.foot import Foot
@@ -63,6 +64,8 @@ class MainWindow(QWidget):
         self._make_commands = make_commands
         self._painted = False
         self._rest_begun = False
+        self._closing = False
+        self._warned_of: tuple[str, ...] = ()
         self.setWindowTitle("kilnlog")
         self.strip = Strip(desk, appearance)
         self.menu_row = MenuRow(appearance, NAMES)
@@ -206,9 +209,41 @@ class MainWindow(QWidget):
         self._renew_commands()
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Whatever was accepted is on disk before the window goes."""
-        self.desk.operations.close()
-        super().closeEvent(event)
+        """Whatever was accepted is on disk, or refused to the operator's face, before the window goes."""
+        operations = self.desk.operations
+        if operations.waiting:
+            event.ignore()
+            self._close_when_idle()
+        elif self._may_go():
+            operations.close()
+            super().closeEvent(event)
+        else:
+            event.ignore()
+
+    def _close_when_idle(self) -> None:
+        if not self._closing:
+            self._closing = True
+            self.foot.say("Closing once everything is kept", kept=False)
+            self.desk.operations.idle.connect(self._close_now, Qt.ConnectionType.QueuedConnection)
+
+    def _close_now(self) -> None:
+        self.desk.operations.idle.disconnect(self._close_now)
+        self._closing = False
+        if self.refusal.isVisible():
+            self.foot.say("Not closed: see above what was not kept", kept=False)
+        else:
+            self.close()
+
+    def _may_go(self) -> bool:
+        """Whether nothing stands typed that nobody kept; what was told of once is let go the next time."""
+        view = self.views[BOARDS]
+        boards = view.unkept() if isinstance(view, HoldsTyped) else ()
+        if not boards or boards == self._warned_of:
+            return True
+        self._warned_of = boards
+        self.show_view(BOARDS)
+        self.tell_refusal(TypedNotKept(boards=boards))
+        return False
 
     def _dress(self) -> None:
         palette = self.palette()

@@ -23,7 +23,7 @@ from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.operations import Operations
 from kilnlog.ui.running import settle
 from kilnlog.ui.views import BOARDS
-from kilnlog.ui.weighing_round.keeper import TypedState
+from kilnlog.ui.weighing_round.typed import TypedState
 from kilnlog.ui.window import MainWindow
 from tests.bench.measured import Measured, percentile
 
@@ -171,7 +171,7 @@ def _type_one(boards: Any, row: int, painted: Painted) -> float:
     connections = [keeper.kept.connect(kept.append), keeper.kept.connect(lambda _: painted.arm())]
     began = time.perf_counter()
     QTest.keyClick(table.field, Qt.Key.Key_Return)
-    typed = keeper.typed.get(line.entity)
+    typed = keeper.stands(line.entity)
     if not kept and (typed is None or typed.state is not TypedState.SAVING):
         raise RuntimeError(f"the weight of board {line.board} was not kept: {typed}")
     _wait(lambda: painted.at is not None, f"board {line.board}")

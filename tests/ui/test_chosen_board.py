@@ -134,7 +134,7 @@ def test_each_large_figure_shows_its_working(qtbot, page, figure, line):
 def test_a_weight_before_the_last_shows_its_own_working(qtbot, desk, view, page):
     type_in_round(qtbot, view, "2801")
     settle(qtbot, desk)
-    qtbot.waitUntil(lambda: len(view.keeper.typed) == 0)
+    qtbot.waitUntil(lambda: not view.keeper.unkept() and desk.operations.waiting == 0)
     take_board(qtbot, desk, view, "2")
     qtbot.waitUntil(lambda: page.weighings.lines[0].cells[1].text == "2,801")
     page.weighings.setFocus()

@@ -14,8 +14,8 @@ from kilnlog.records.version import VersionKind
 from kilnlog.reference.tables import load
 from kilnlog.ui.look.painting import Mark
 from kilnlog.ui.weighing_round.boards_view import BoardsView
-from kilnlog.ui.weighing_round.keeper import TypedState
 from kilnlog.ui.weighing_round.model import Column
+from kilnlog.ui.weighing_round.typed import TypedState
 from tests.ui.conftest import at, grams, open_book
 
 ENTER = Qt.Key.Key_Return
@@ -99,7 +99,7 @@ def test_a_gain_is_asked_about_and_nothing_is_kept(qtbot, desk, view):
     type_line(qtbot, "3280")
     settle(qtbot, desk)
     assert len(weighings(desk, "1")) == 1
-    typed = view.keeper.typed[line(view, "1").entity]
+    typed = view.keeper.stands(line(view, "1").entity)
     assert typed.state is TypedState.ASKED
     assert view.round_page.table.row == 0
     assert view.round_page.table.field.text() == "3280"
@@ -109,7 +109,7 @@ def test_a_gain_is_asked_about_and_nothing_is_kept(qtbot, desk, view):
 
 def test_f7_takes_the_likely_truth_and_keeps_what_was_typed_beside_it(qtbot, desk, view):
     type_line(qtbot, "28.01")
-    typed = view.keeper.typed[line(view, "1").entity]
+    typed = view.keeper.stands(line(view, "1").entity)
     assert typed.likely is not None
     with qtbot.waitSignal(view.keeper.kept):
         press(qtbot, Qt.Key.Key_F7)
@@ -131,7 +131,7 @@ def test_f8_keeps_it_as_typed_with_a_reason_and_writes_the_decision(qtbot, desk,
 def test_enter_again_types_it_again(qtbot, desk, view):
     type_line(qtbot, "3280")
     press(qtbot, ENTER)
-    assert view.keeper.typed == {}
+    assert view.keeper.stands(line(view, "1").entity) is None
     with qtbot.waitSignal(view.keeper.kept):
         type_line(qtbot, "2801")  # typed over the old text
     assert weighings(desk, "1")[-1].newest.fact.weight.text == "2801"
@@ -142,14 +142,14 @@ def test_what_is_no_weight_is_refused_and_stays_as_typed(qtbot, desk, view, type
     view.round_page.table.field.setText(typed)  # as pasted: not every sign has a key
     press(qtbot, ENTER)
     settle(qtbot, desk)
-    assert view.keeper.typed[line(view, "1").entity].state is TypedState.REFUSED
+    assert view.keeper.stands(line(view, "1").entity).state is TypedState.REFUSED
     assert view.round_page.table.field.text() == typed
     assert len(weighings(desk, "1")) == 1
 
 
 def test_a_text_that_reads_in_two_ways_is_asked_about(qtbot, desk, view):
     type_line(qtbot, "2,801")
-    assert view.keeper.typed[line(view, "1").entity].readings == ("2801", "2.801")
+    assert view.keeper.stands(line(view, "1").entity).readings == ("2801", "2.801")
     with qtbot.waitSignal(view.keeper.kept):
         press(qtbot, Qt.Key.Key_F7)
     weight = weighings(desk, "1")[-1].newest.fact.weight

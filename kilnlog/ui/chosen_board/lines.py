@@ -12,7 +12,7 @@ from kilnlog.records.moment import Moment
 from kilnlog.ui.look.lines import Cell, Column, Line
 from kilnlog.ui.look.painting import Mark
 from kilnlog.ui.look.sizes import Role
-from kilnlog.ui.weighing_round.keeper import Typed, TypedState
+from kilnlog.ui.weighing_round.typed import Typed, TypedState
 
 #: Letters that fit beside the figures; a longer remark stands under them.
 LONGEST_REMARK = 12

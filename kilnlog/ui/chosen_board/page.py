@@ -18,7 +18,8 @@ from kilnlog.ui.look.lines_table import LinesTable
 from kilnlog.ui.look.page import Page, page_title, section_title
 from kilnlog.ui.look.painting import Mark, draw_mark
 from kilnlog.ui.look.sizes import GAP_2, GAP_4, GAP_8, GAP_12, GAP_16, Role
-from kilnlog.ui.weighing_round.keeper import RoundKeeper, TypedState
+from kilnlog.ui.weighing_round.keeper import RoundKeeper
+from kilnlog.ui.weighing_round.typed import TypedState
 
 #: Beside the round the page is this wide at regular size [px].
 PAGE_W = 456
@@ -275,9 +276,9 @@ class ChosenBoardPage(Page):
 
     def _show_weighings(self, sheet: BoardSheet) -> None:
         shown = lines.ledger_lines(sheet.ledger)
-        typed = self._keeper.typed.get(sheet.entity) if self._keeper is not None else None
+        typed = self._keeper.stands(sheet.entity) if self._keeper is not None else None
         if self._keeper is not None and typed is not None and typed.state is not TypedState.SAVING:
-            shown.insert(0, lines.typed_line(typed, self._keeper.at, self._desk.now()))
+            shown.insert(0, lines.typed_line(typed, typed.read_at or self._keeper.at, self._desk.now()))
         self.weighings.set_lines(shown, lines.ledger_columns(sheet))
 
     def _keep_in_view(self, table: LinesTable, place: QRect) -> None:

@@ -104,6 +104,11 @@ def offer_words(field: TextField, words: Iterable[str]) -> None:
     field.setCompleter(completer)
 
 
+def is_wrong(field: QWidget) -> bool:
+    """Whether what the field holds was refused."""
+    return bool(field.property("wrong"))
+
+
 def set_wrong(field: QWidget, wrong: bool) -> None:
     """Mark a field as refused, or no longer; its text is left as typed."""
     if bool(field.property("wrong")) != wrong:

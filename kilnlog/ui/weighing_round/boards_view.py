@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
+from kilnlog.records.errors import KilnlogError
 from kilnlog.ui.board_dialogs.commands import BoardCommands
 from kilnlog.ui.chosen_board.page import ChosenBoardPage
 from kilnlog.ui.commands import Command
@@ -50,6 +51,7 @@ class BoardsView(QWidget):
         self._none = NoBoardsPage(desk, appearance)
         self._stack.addWidget(self._none)
         self._none.asked.connect(self.board_commands.cut)
+        self.keeper.refused.connect(self._tell_unseen)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(self._stack)
@@ -105,12 +107,25 @@ class BoardsView(QWidget):
     def _follow(self, _: object) -> None:
         assessment = self._desk.assessment
         has_boards = assessment is not None and bool(assessment.boards)
+        if has_boards and self._stack.currentIndex() == 1 and self.isVisible():
+            # The button that cut the first board goes: without this the keys would go to what stands next.
+            self.round_page.table.setFocus()
         self._stack.setCurrentIndex(0 if has_boards else 1)
         self.setFocusProxy(self.round_page.table if has_boards else self._none)
         sealed = self._desk.record is not None and not self._desk.can_write
         self.round_page.set_sealed(sealed)
         self.board_page.set_sealed(sealed)
         self._take_first_board()
+
+    def _tell_unseen(self, entity: str, error: KilnlogError) -> None:
+        """A refusal stands on its line; where that is not to be seen the window tells it."""
+        if not self.isVisible() or not self.keeper.is_here(entity):
+            self._desk.refused.emit(error)
+
+    def unkept(self) -> tuple[str, ...]:
+        """The boards whose typed weights nobody has kept."""
+        self.round_page.table.hold()
+        return self.keeper.unkept()
 
     def _take_first_board(self) -> None:
         """The line in hand is the board in hand, also where the charge was read anew or before this view."""

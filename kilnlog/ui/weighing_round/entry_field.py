@@ -16,7 +16,7 @@ class EntryField(QLineEdit):
     """Digits and Enter. Every other key of the round is a signal.
 
     entered(): Enter. moved(int): up or down by so many lines. escaped(): what is typed is to be dropped.
-    take_likely(), insist(): F7 and F8. typed(): a key changed the text.
+    take_likely(), insist(): F7 and F8. barred(): a digit was typed where nothing can be written.
     """
 
     entered = Signal()
@@ -24,6 +24,7 @@ class EntryField(QLineEdit):
     escaped = Signal()
     take_likely = Signal()
     insist = Signal()
+    barred = Signal()
 
     def __init__(self, appearance: Appearance, parent: QWidget) -> None:
         super().__init__(parent)
@@ -63,5 +64,7 @@ class EntryField(QLineEdit):
             self.take_likely.emit()
         elif key == Qt.Key.Key_F8:
             self.insist.emit()
+        elif self.isReadOnly() and event.text().isdigit():
+            self.barred.emit()
         else:
             super().keyPressEvent(event)

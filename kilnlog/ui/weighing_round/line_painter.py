@@ -13,8 +13,8 @@ from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.painting import draw_margin_bar, draw_mark, draw_struck, draw_waiting_line
 from kilnlog.ui.look.sizes import GAP_12, Role
 from kilnlog.ui.look.tokens import Tokens
-from kilnlog.ui.weighing_round.keeper import TypedState
 from kilnlog.ui.weighing_round.model import Column, RoundModel
+from kilnlog.ui.weighing_round.typed import TypedState
 
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter

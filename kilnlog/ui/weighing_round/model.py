@@ -15,7 +15,8 @@ from kilnlog.logbook.wording import worded_finding
 from kilnlog.records.moment import Moment
 from kilnlog.records.weight import Weight, WeightUnit
 from kilnlog.ui.look.painting import WORDS, Mark
-from kilnlog.ui.weighing_round.keeper import RoundKeeper, Typed, TypedState
+from kilnlog.ui.weighing_round.keeper import RoundKeeper
+from kilnlog.ui.weighing_round.typed import Typed, TypedState
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -28,7 +29,12 @@ SEVERITY_MARKS = {Severity.ACT: Mark.ACT, Severity.LOOK: Mark.LOOK, Severity.NOT
 SEVERITY_COLOURS = {Severity.ACT: "act", Severity.LOOK: "look", Severity.NOTE: "ink2"}
 
 
-_TYPED_MARKS = {TypedState.REFUSED: Mark.ACT, TypedState.ASKED: Mark.LOOK}
+_TYPED_MARKS = {TypedState.REFUSED: Mark.ACT, TypedState.ASKED: Mark.LOOK, TypedState.HALF: Mark.LOOK}
+_TYPED_WORDS = {
+    TypedState.SAVING: ("being kept", "ink2"),
+    TypedState.REFUSED: ("not kept", "act"),
+    TypedState.HALF: ("typed, not kept", "look"),
+}
 _GONE_WORDS = {LineState.WITHDRAWN: "withdrawn", LineState.OUT: "lot is out"}
 _STATE_WORDS = {**_GONE_WORDS, LineState.CUT: "cut this round"}
 
@@ -80,7 +86,7 @@ class RoundModel(QAbstractTableModel):
         """
         sheet = self._keeper.sheet
         lines = sheet.lines if sheet is not None else ()
-        typed = [self._keeper.typed.get(line.entity) for line in lines]
+        typed = [self._keeper.stands(line.entity) for line in lines]
         same = [line.entity for line in lines] == [line.entity for line in self._lines]
         before = list(zip(self._lines, self._typed, strict=True))
         if not same:
@@ -106,18 +112,21 @@ class RoundModel(QAbstractTableModel):
 
     def typed(self, row: int) -> Typed | None:
         """What stands typed in that row and is not kept."""
-        return self._keeper.typed.get(self._lines[row].entity)
+        return self._keeper.stands(self._lines[row].entity)
 
     def row_of(self, entity: str) -> int | None:
         """The row of a board."""
         return next((row for row, line in enumerate(self._lines) if line.entity == entity), None)
 
     def next_waiting(self, after: int) -> int | None:
-        """The next row still without a weight, from the top again after the last; None once all are in."""
+        """The next row that waits for a weight or for its Enter, from the top again after the last."""
         count = len(self._lines)
         for step in range(1, count + 1):
             row = (after + step) % count
-            if self._lines[row].state is LineState.WAITING and self.typed(row) is None:
+            typed = self.typed(row)
+            if typed is None and self._lines[row].state is LineState.WAITING:
+                return row
+            if typed is not None and typed.state is TypedState.HALF:
                 return row
         return None
 
@@ -172,7 +181,8 @@ class RoundModel(QAbstractTableModel):
     def mark(self, row: int, in_hand: bool) -> Mark | None:
         """The mark in the margin: trouble first, then the line in hand, then what is special about it."""
         line, typed = self._lines[row], self.typed(row)
-        if typed is not None and typed.state in _TYPED_MARKS:
+        is_half_here = in_hand and typed is not None and typed.state is TypedState.HALF
+        if typed is not None and typed.state in _TYPED_MARKS and not is_half_here:
             return _TYPED_MARKS[typed.state]
         if in_hand:
             return Mark.HERE
@@ -225,10 +235,8 @@ class RoundModel(QAbstractTableModel):
 
 
 def _says_of_typed(typed: Typed, line: RoundLine) -> tuple[str, str]:
-    if typed.state is TypedState.SAVING:
-        return "being kept", "ink2"
-    if typed.state is TypedState.REFUSED:
-        return "not kept", "act"
+    if typed.state in _TYPED_WORDS:
+        return _TYPED_WORDS[typed.state]
     doubted = (
         worded_finding(typed.doubts[0].finding, line.unit).short if typed.doubts else "which of the two?"
     )

@@ -12,17 +12,21 @@ from kilnlog.drying.finding import Severity
 from kilnlog.logbook import figures
 from kilnlog.logbook.round_sheet import LineState, RoundLine, RoundSheet
 from kilnlog.logbook.wording import worded, worded_finding
+from kilnlog.records.errors import KilnlogError
 from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.look.fields import is_wrong
 from kilnlog.ui.look.labels import Text, label
 from kilnlog.ui.look.page import Page, page_title
 from kilnlog.ui.look.painting import MARGIN_BAR, Mark
 from kilnlog.ui.look.sizes import GAP_4, GAP_8, GAP_12, GAP_16, Role
 from kilnlog.ui.weighing_round.aloud import Aloud, Said
-from kilnlog.ui.weighing_round.keeper import RoundKeeper, Typed, TypedState
+from kilnlog.ui.weighing_round.keeper import RoundKeeper
 from kilnlog.ui.weighing_round.model import SEVERITY_MARKS
 from kilnlog.ui.weighing_round.round_table import RoundTable
 from kilnlog.ui.weighing_round.time_field import TimeField
+from kilnlog.ui.weighing_round.typed import Typed, TypedState
 
+_TOLD_FIRST = (TypedState.ASKED, TypedState.REFUSED, TypedState.HALF)
 #: A rate below this share of the limit is well under it.
 WELL_UNDER = 0.6
 
@@ -73,7 +77,8 @@ class RoundPage(Page):
         keeper.changed.connect(self._follow)
         appearance.changed.connect(lambda: self._tell_count(keeper.sheet))  # after the label took its font
         self.time_field.chosen.connect(keeper.choose_time)
-        self.time_field.refused.connect(self._late.setText)
+        self.time_field.refused.connect(self._time_unread)
+        self.time_field.dropped.connect(lambda: self._time_unread(None))
         self.time_field.left.connect(self.table.setFocus)
         self.table.line_changed.connect(lambda _: self._speak())
         self._follow()
@@ -86,11 +91,26 @@ class RoundPage(Page):
             self._title.setContentsMargins(self.margin_x + GAP_12, GAP_4, GAP_16, GAP_4)
 
     def _follow(self) -> None:
-        sheet = self._keeper.sheet
+        sheet, time = self._keeper.sheet, self._keeper.time
+        if time.unread is None and is_wrong(self.time_field):
+            self.time_field.drop()  # it was for the charge that was in hand
         self.time_field.show_time(self._keeper.at if sheet is not None else None)
         self._tell_count(sheet)
-        self._late.setText("from sheet" if self._keeper.is_late else "")
+        self._tell_time()
         self._speak()
+
+    def _time_unread(self, error: KilnlogError | None) -> None:
+        self._keeper.time_unread(error)
+        self._tell_time()
+
+    def _tell_time(self) -> None:
+        time = self._keeper.time
+        if time.unread is not None:
+            self._late.setText(worded(time.unread).text)
+        elif time.lapsed is not None:
+            self._late.setText("follows the clock again")
+        else:
+            self._late.setText("from sheet" if time.is_late else "")
 
     def _tell_count(self, sheet: RoundSheet | None) -> None:
         """How many are weighed, in the room for all: another width would lay out the whole window."""
@@ -107,8 +127,8 @@ class RoundPage(Page):
         model = self.table.model()
         if 0 <= row < model.rowCount():
             line = self._keeper.sheet.lines[row] if self._keeper.sheet is not None else None
-            typed = self._keeper.typed.get(line.entity) if line is not None else None
-            if line is not None and typed is not None and typed.state is not TypedState.SAVING:
+            typed = self._keeper.stands(line.entity) if line is not None else None
+            if line is not None and typed is not None and typed.state in _TOLD_FIRST:
                 self.aloud.say(_doubted(line, typed))
                 return
         last = self._keeper.line(self._keeper.last_kept) if self._keeper.last_kept else None
@@ -130,6 +150,8 @@ def _waiting(line: RoundLine, *, can_write: bool) -> Said:
 
 
 def _doubted(line: RoundLine, typed: Typed) -> Said:
+    if typed.state is TypedState.HALF:
+        return Said(line.board, ((typed.text, "not kept yet", "ink"),), Mark.LOOK, "Enter keeps it")
     weight = (figures.grouped(typed.weight), typed.weight.unit.value) if typed.weight else (typed.text, "")
     shown = ((weight[0], f"{weight[1]}, not kept yet".lstrip(", "), "ink"),)
     if typed.doubts:

@@ -2,56 +2,21 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QHeaderView, QTableView, QWidget
+from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QHeaderView, QTableView
 
+from kilnlog.logbook import figures
 from kilnlog.ui.look.appearance import Appearance
-from kilnlog.ui.look.sizes import GAP_12, Role
+from kilnlog.ui.look.sizes import GAP_12
+from kilnlog.ui.weighing_round.column_widths import ColumnWidths
 from kilnlog.ui.weighing_round.entry_field import EntryField
-from kilnlog.ui.weighing_round.keeper import RoundKeeper, TypedState
-from kilnlog.ui.weighing_round.line_painter import PAD, LinePainter, Lying
+from kilnlog.ui.weighing_round.headings import Headings
+from kilnlog.ui.weighing_round.keeper import RoundKeeper
+from kilnlog.ui.weighing_round.line_painter import LinePainter, Lying
 from kilnlog.ui.weighing_round.model import Column, RoundModel
 from kilnlog.ui.weighing_round.slip import Slip
-
-#: The widest texts a column is laid out for; a longer one widens it.
-_SAMPLES: dict[Column, tuple[Role, str]] = {
-    Column.BOARD: (Role.BOARD_NUMBER, "12"),
-    Column.LAST: (Role.FIGURE_TYPED, "2,888"),
-    Column.EXPECTED: (Role.FIGURE, "2,888 – 2,888"),
-    Column.NOW: (Role.ENTRY, "28,888"),
-    Column.MC: (Role.FIGURE, "188.8"),
-    Column.LOSS: (Role.FIGURE, "18.88"),
-}
-#: The columns that share what the others leave.
-_SPREAD = (Column.LAST, Column.EXPECTED, Column.NOW, Column.MC, Column.LOSS)
-_LEAST_SAYS_W = 132  # px at regular size: "near its limit, 6.5"
-
-
-class _Headings(QHeaderView):
-    """Labels over the columns, a rule beneath; nothing to click."""
-
-    def __init__(self, appearance: Appearance, parent: QWidget) -> None:
-        super().__init__(Qt.Orientation.Horizontal, parent)
-        self._appearance = appearance
-        self.setSectionsClickable(False)
-        self.setHighlightSections(False)
-
-    def paintSection(self, painter: QPainter, rect: QRect, logical_index: int) -> None:
-        """A heading, aligned as its column is."""
-        column = Column(logical_index)
-        tokens = self._appearance.tokens
-        box = QRectF(rect)
-        if column is not Column.MARGIN:
-            painter.setPen(tokens.colour("rule"))
-            painter.drawLine(rect.bottomLeft(), rect.bottomRight())
-        left = column in (Column.BOARD, Column.PLACE, Column.SAYS)
-        inner = box.adjusted(PAD if column in (Column.BOARD, Column.SAYS) else 0, 0, -PAD, 0)
-        side = Qt.AlignmentFlag.AlignLeft if left else Qt.AlignmentFlag.AlignRight
-        painter.setFont(self._appearance.sizes.font(Role.LABEL))
-        painter.setPen(tokens.colour("ink2"))
-        text = str(self.model().headerData(logical_index, Qt.Orientation.Horizontal) or "")
-        painter.drawText(inner, int(side | Qt.AlignmentFlag.AlignVCenter), text)
+from kilnlog.ui.weighing_round.typed import Typed, TypedState
 
 
 class RoundTable(QTableView):
@@ -67,16 +32,19 @@ class RoundTable(QTableView):
         self._keeper = keeper
         self._appearance = appearance
         self._model = RoundModel(keeper)
-        self._least: dict[Column, int] = {}  # px
+        self._board = ""  # whose line is in hand, also while the lines are laid out anew
+        self._shown = ""  # what the field held before anybody typed in it
         self._painter = LinePainter(appearance, self._model)
         self.setModel(self._model)
-        self.setHorizontalHeader(_Headings(appearance, self))
+        self._columns = ColumnWidths(self, self._model, appearance)
+        self.setHorizontalHeader(Headings(appearance, self))
         self.verticalHeader().hide()
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.setShowGrid(False)
         self.setFrameShape(QTableView.Shape.NoFrame)
         self.setSelectionMode(QTableView.SelectionMode.NoSelection)
         self.setEditTriggers(QTableView.EditTrigger.NoEditTriggers)
+        self.setTabKeyNavigation(False)  # Tab leaves the lines; the arrows go through them
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollMode(QTableView.ScrollMode.ScrollPerPixel)
         self.setStyleSheet("QTableView, QHeaderView { background: transparent; border: none; }")
@@ -93,6 +61,7 @@ class RoundTable(QTableView):
     def _connect(self) -> None:
         self._model.modelReset.connect(self._start_over)
         self._keeper.changed.connect(self._follow)
+        self.field.barred.connect(self._tell_why_not)
         self._appearance.changed.connect(self._measure)
         self.field.entered.connect(self._enter)
         self.field.moved.connect(self._move)
@@ -115,16 +84,17 @@ class RoundTable(QTableView):
         return self._painter.in_hand
 
     def go_to(self, row: int) -> None:
-        """Take a row in hand: its weight, kept or half typed, stands in the field."""
+        """Take a row in hand: its weight, kept or half typed, stands in the field.
+
+        Digits typed on the row left behind, and not entered, stay standing there.
+        """
         if not 0 <= row < self._model.rowCount():
             return
+        self.hold()
         left, self._painter.in_hand = self.row, row
-        line, typed = self._model.line(row), self._model.typed(row)
-        text = typed.text if typed is not None else ""
-        if typed is None and line.kept is not None:
-            text = line.kept.fact.weight.text
-        self.field.setText(text)
-        self.field.selectAll()
+        line = self._model.line(row)
+        self._board = line.entity
+        self._show_standing()
         self.field.setAccessibleName(f"Weight of board {line.board} now, {line.unit}")
         self._follow_sealing()
         self.slip.hide()  # it speaks of the line just left
@@ -136,6 +106,24 @@ class RoundTable(QTableView):
         self._repaint_row(left)
         self._repaint_row(row)
         self.line_changed.emit(line.entity)
+
+    def hold(self) -> None:
+        """Let digits that were not entered stand on their line."""
+        if self._board and self.field.text() != self._shown:
+            self._shown = self.field.text()
+            self._keeper.hold(self._board, self._shown)
+
+    def _standing(self) -> str:
+        """What the file or the keeper holds of the line in hand."""
+        typed, kept = self._model.typed(self.row), self._model.line(self.row).kept
+        if typed is not None:
+            return typed.text
+        return kept.fact.weight.text if kept is not None else ""
+
+    def _show_standing(self) -> None:
+        self._shown = self._standing()
+        self.field.setText(self._shown)
+        self.field.selectAll()
 
     def _follow_sealing(self) -> None:
         """Once nothing can be written there is no box, and the keys only move."""
@@ -154,12 +142,16 @@ class RoundTable(QTableView):
         """Take the line of a board in hand."""
         row = self._model.row_of(entity)
         if row is not None and row != self.row:
+            self._keeper.look_elsewhere()
             self.go_to(row)
 
     def _entity(self) -> str:
         return self._model.line(self.row).entity if self.row >= 0 else ""
 
     def _start_over(self) -> None:
+        self.hold()  # digits of a charge that just went out of hand wait there
+        self._board = self._shown = ""
+        self.field.clear()
         self._painter.in_hand = -1
         self.slip.hide()
         self._measure()
@@ -173,12 +165,19 @@ class RoundTable(QTableView):
         if self.row < 0:
             return
         typed = self._model.typed(self.row)
-        if typed is not None and typed.state is not TypedState.SAVING and typed.text == self.field.text():
+        text = self.field.text()
+        if typed is not None and typed.text == text and typed.state in (TypedState.ASKED, TypedState.REFUSED):
             self._again()
-        elif not self.field.text().strip() and typed is None:
+        elif not text.strip() and typed is None:
             self._move(1)  # an empty line is left for later
         else:
-            self._go_on_if(self._keeper.offer(self._entity(), self.field.text()))
+            self._offer(text)
+
+    def _offer(self, text: str) -> None:
+        if self._keeper.is_saving(self._entity()):
+            return  # another Enter, once the file holds the first, overrules it
+        self._shown = text  # from here on the keeper has it
+        self._go_on_if(self._keeper.offer(self._entity(), text))
 
     def _go_on_if(self, kept: bool) -> None:
         if not kept:
@@ -190,12 +189,17 @@ class RoundTable(QTableView):
         self.field.setFocus()
 
     def _again(self) -> None:
+        typed = self._model.typed(self.row) if self.row >= 0 else None
+        if typed is not None and typed.can_retry:
+            self._offer(typed.text)
+            return
         self._keeper.leave(self._entity())
         self.field.setFocus()
         self.field.selectAll()
 
     def _escape(self) -> None:
         self._keeper.leave(self._entity())
+        self._shown = self.field.text()  # dropped, not held
         self.go_to(self.row)
 
     def _edited(self) -> None:
@@ -203,25 +207,31 @@ class RoundTable(QTableView):
 
     def _move(self, lines: int) -> None:
         last = self._model.rowCount() - 1
+        self._keeper.look_elsewhere()
         self.go_to(max(0, min(last, self.row + lines)))
 
+    def _tell_why_not(self) -> None:
+        desk = self._keeper.desk
+        if desk.why_no_row is not None:
+            desk.refused.emit(desk.why_no_row)
+
     def _follow(self) -> None:
-        """A line was kept, asked about or refused; or the charge was closed."""
+        """A line was kept, asked about or refused; or the round is another, or the charge closed."""
         self._follow_sealing()
-        line = self._model.line(self.row) if 0 <= self.row < self._model.rowCount() else None
-        untouched = not self.field.text() or not self.field.isModified()
-        if line is not None and line.kept is not None and self._model.typed(self.row) is None and untouched:
-            self.field.setText(line.kept.fact.weight.text)
-            self.field.selectAll()
+        if 0 <= self.row < self._model.rowCount():
+            untouched = self.field.text() == self._shown
+            if untouched and self._standing() != self._shown:
+                self._show_standing()
         self._open_slip()
 
     def _open_slip(self) -> None:
         """Give the line in hand the room its slip needs, and put every other line back to its height."""
         line_h = self._appearance.sizes.line_h
         typed = self._model.typed(self.row) if 0 <= self.row < self._model.rowCount() else None
-        open_row = self.row if typed is not None and typed.state is not TypedState.SAVING else -1
-        if open_row >= 0 and typed is not None and not self.slip.isVisibleTo(self):
-            self.slip.show_typed(typed)
+        asks = typed is not None and typed.state in (TypedState.ASKED, TypedState.REFUSED)
+        open_row = self.row if asks else -1
+        if asks and typed is not None and (self.slip.isHidden() or self.slip.typed is not typed):
+            self.slip.show_typed(typed, self._read_earlier(typed))
         for row in range(self._model.rowCount()):
             height = line_h
             if row == open_row:
@@ -230,6 +240,12 @@ class RoundTable(QTableView):
                 self.setRowHeight(row, height)
         self.slip.setVisible(open_row >= 0)
         self._place()
+
+    def _read_earlier(self, typed: Typed) -> str:
+        """When an asked weight was read, where that is no longer the round being weighed."""
+        if typed.read_at is None or abs(self._keeper.at.hours_since(typed.read_at)) < 1:
+            return ""
+        return f"Typed on {figures.weekday_date_and_time(typed.read_at)}, and kept for then."
 
     def _slip_left(self) -> int:
         shown = Column.LAST if self.isColumnHidden(Column.PLACE) else Column.PLACE
@@ -254,53 +270,20 @@ class RoundTable(QTableView):
             self.slip.setGeometry(self._slip_left(), cell.top() + line_h - 1, self._slip_width(), height)
 
     def _measure(self) -> None:
-        """Lay the columns out by the fonts; the place gives way first where there is little room."""
-        sizes = self._appearance.sizes
-        header = self.horizontalHeader()
-        header.setMinimumSectionSize(8)
-        header.setFixedHeight(round(QFontMetricsF(sizes.font(Role.LABEL)).height() * 1.4))
-        self.setColumnWidth(Column.MARGIN, sizes.margin_w + 1)
-        for column, (role, sample) in _SAMPLES.items():
-            metrics = QFontMetricsF(sizes.font(role))
-            texts = [sample] + [self._model.text(row, column) for row in range(self._model.rowCount())]
-            width = max(metrics.horizontalAdvance(text) for text in texts)
-            heading = str(self._model.headerData(column, Qt.Orientation.Horizontal))
-            width = max(width, QFontMetricsF(sizes.font(Role.LABEL)).horizontalAdvance(heading))
-            extra = 3 * PAD if column in (Column.NOW, Column.LAST, Column.EXPECTED) else 2 * PAD
-            self._least[column] = round(width) + extra
-        self._share_the_rest()
+        self._columns.measure()
         self._open_slip()
-
-    def _share_the_rest(self) -> None:
-        """Place and remark take what the figures leave."""
-        sizes = self._appearance.sizes
-        taken = self.columnWidth(Column.MARGIN) + sum(self._least.values())
-        rest = max(0, self.viewport().width() - taken)
-        least_says = round(_LEAST_SAYS_W * sizes.px(Role.BODY) / 15)
-        self.setColumnHidden(Column.PLACE, sizes.name == "largest" or rest < least_says + 90)
-        place = 0
-        if not self.isColumnHidden(Column.PLACE):
-            metrics = QFontMetricsF(sizes.font(Role.BODY))
-            texts = [self._model.text(row, Column.PLACE) for row in range(self._model.rowCount())]
-            natural = max((metrics.horizontalAdvance(text) for text in texts), default=0) + 2 * PAD
-            place = min(max(round(natural), round(rest * 0.4)), rest - least_says)
-            self.setColumnWidth(Column.PLACE, place)
-        # With more room than the remark can use, the figures stand further apart.
-        spare = max(0, rest - place - 2 * least_says) // len(_SPREAD)
-        for column, width in self._least.items():
-            self.setColumnWidth(column, width + (spare if column in _SPREAD else 0))
-        self.setColumnWidth(Column.SAYS, max(least_says // 2, rest - place - spare * len(_SPREAD)))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The columns follow the page."""
         super().resizeEvent(event)
-        self._share_the_rest()
+        self._columns.share_the_rest()
         self._open_slip()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """A click takes a line in hand."""
         index = self.indexAt(event.position().toPoint())
-        if index.isValid():
+        if index.isValid() and index.row() != self.row:
+            self._keeper.look_elsewhere()
             self.go_to(index.row())
         self.field.setFocus()
 

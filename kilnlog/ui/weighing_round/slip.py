@@ -14,7 +14,7 @@ from kilnlog.ui.look.buttons import KeyHint, MainButton, QuietButton
 from kilnlog.ui.look.fields import TextField
 from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.sizes import GAP_4, GAP_8, GAP_12, Role
-from kilnlog.ui.weighing_round.keeper import Typed, TypedState
+from kilnlog.ui.weighing_round.typed import Typed, TypedState
 
 
 class _Reason(TextField):
@@ -86,14 +86,24 @@ class Slip(QWidget):
         for pressed in (self._again, self._first, self._second):
             pressed.setFocusPolicy(Qt.FocusPolicy.TabFocus)
 
-    def show_typed(self, typed: Typed) -> None:
-        """Say what is the matter with a typed weight, and what can be done."""
+    @property
+    def typed(self) -> Typed | None:
+        """What the slip speaks of."""
+        return self._typed
+
+    def show_typed(self, typed: Typed, read_earlier: str = "") -> None:
+        """Say what is the matter with a typed weight, and what can be done.
+
+        ``read_earlier``: a sentence that tells when it was read, where that is not now.
+        """
         self._typed = typed
+        more = f"{_explanation(typed)} {read_earlier}".strip()
         self._reason.hide()
         self._reason.clear()
+        self._again.setText("Try again" if typed.can_retry else "Type it again")
         self._what.setText(_headline(typed))
-        self._more.setText(_explanation(typed))
-        self._more.setVisible(bool(_explanation(typed)))
+        self._more.setText(more)
+        self._more.setVisible(bool(more))
         first, second = _ways(typed)
         for button, key, text in (
             (self._first, self._first_key, first),
@@ -102,7 +112,7 @@ class Slip(QWidget):
             button.setText(text)
             button.setVisible(bool(text))
             key.setVisible(bool(text))
-        self.setAccessibleName(f"{_headline(typed)} {_explanation(typed)}")
+        self.setAccessibleName(f"{_headline(typed)} {more}")
         self.update()
 
     def height_for(self, width: int) -> int:
@@ -118,7 +128,7 @@ class Slip(QWidget):
 
     def choose_first(self) -> None:
         """F7: the likely truth, or the first of two readings."""
-        if self._typed is None or not self._first.isVisibleTo(self):
+        if self.isHidden() or self._typed is None or not self._first.isVisibleTo(self):
             return
         if self._typed.readings:
             self.reading.emit(self._typed.readings[0])
@@ -127,7 +137,7 @@ class Slip(QWidget):
 
     def choose_second(self) -> None:
         """F8: the second of two readings, or ask for the reason to keep it as typed."""
-        if self._typed is None or not self._second.isVisibleTo(self):
+        if self.isHidden() or self._typed is None or not self._second.isVisibleTo(self):
             return
         if self._typed.readings:
             self.reading.emit(self._typed.readings[1])

@@ -6,39 +6,57 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 
 from kilnlog.logbook import figures
-from kilnlog.logbook.wording import worded
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.moment import Moment
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import TextField, set_wrong
 from kilnlog.ui.look.sizes import Role
 
+_WIDEST = [(day, month) for day in ("Mon", "Wed") for month in ("Mar", "May", "Nov")]
+ROUND_IT = 24  # px: the frame, its padding, and the cursor behind the last digit
+
 
 class TimeField(TextField):
     """Shows ``Wed 25 Nov 2026, 07:44``; while typed in, ``2026-11-25 07:44``.
 
     chosen(Moment | None): a time was typed, or the field was emptied to follow the clock again.
-    refused(str): why the typed text is no time; it stays as typed.
+    refused(KilnlogError): why the typed text is no time; it stays as typed, and so does the trouble.
+    dropped(): what was typed is gone, the time is what it was.
     left(): the keyboard goes back to the weights.
     """
 
     chosen = Signal(object)
-    refused = Signal(str)
+    refused = Signal(object)
+    dropped = Signal()
     left = Signal()
 
     def __init__(self, appearance: Appearance) -> None:
         super().__init__(appearance, role=Role.BODY)
         self._at: Moment | None = None
+        appearance.changed.connect(self._measure)
+        self._measure()
         self.setAccessibleName("When these weights were read")
         self.setAccessibleDescription("year-month-day hour:minute; empty follows the clock")
 
     def show_time(self, at: Moment | None) -> None:
-        """Show a moment, unless somebody is typing one."""
+        """Show a moment, unless one is being typed or what was typed is none."""
         self._at = at
-        if not (self.hasFocus() and self.isModified()):
+        if not self.isModified():
             self.setText(self._written())
-            width = self.fontMetrics().horizontalAdvance("Wed 28 Nov 2028, 08:48") + 32
-            self.setFixedWidth(width)
+
+    def drop(self) -> None:
+        """Let go of what is typed."""
+        self.setModified(False)
+        set_wrong(self, False)
+        self.setText(self._written())
+        self.dropped.emit()
+
+    def _measure(self) -> None:
+        """Room for the widest day, in the fonts of the text size."""
+        self.ensurePolished()
+        metrics = self.fontMetrics()
+        widest = max(metrics.horizontalAdvance(f"{day} 28 {month} 2028, 08:48") for day, month in _WIDEST)
+        self.setFixedWidth(widest + 2 * metrics.averageCharWidth() + ROUND_IT)
 
     def _written(self) -> str:
         if self._at is None:
@@ -48,7 +66,8 @@ class TimeField(TextField):
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Turn to the form that can be typed."""
         super().focusInEvent(event)
-        self.setText(self._written())
+        if not self.isModified():
+            self.setText(self._written())
         self.selectAll()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
@@ -65,8 +84,7 @@ class TimeField(TextField):
             if self._take():
                 self.left.emit()
         elif event.key() == Qt.Key.Key_Escape:
-            self.setModified(False)
-            set_wrong(self, False)
+            self.drop()
             self.left.emit()
         else:
             super().keyPressEvent(event)
@@ -78,7 +96,7 @@ class TimeField(TextField):
             at = Moment.from_text(self.text(), self._at.zone) if self.text().strip() else None
         except KilnlogError as error:
             set_wrong(self, True)
-            self.refused.emit(worded(error).text)
+            self.refused.emit(error)
             return False
         self.setModified(False)
         self.chosen.emit(at)
