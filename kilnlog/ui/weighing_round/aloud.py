@@ -78,18 +78,34 @@ class Aloud(QWidget):
         return x + QFontMetricsF(font).horizontalAdvance(text)
 
     def _remark(self, painter: QPainter, left: float, baseline: float) -> None:
-        font = self._appearance.sizes.font(Role.ALOUD_SAID)
-        metrics = QFontMetricsF(font)
-        right = self.width() - GAP_16
+        """The remark in one large line; one too long for it in two smaller ones."""
+        text = self._said.remark
+        metrics = QFontMetricsF(self._appearance.sizes.font(Role.ALOUD_SAID))
         mark_w = metrics.height() if self._said.mark is not None else 0.0
-        text = metrics.elidedText(
-            self._said.remark, Qt.TextElideMode.ElideRight, right - left - mark_w - GAP_8
-        )
-        start = right - metrics.horizontalAdvance(text)
-        painter.setFont(font)
+        right = float(self.width() - GAP_16)
+        room = right - left - mark_w - GAP_8
         painter.setPen(self._appearance.tokens.colour("ink"))
-        painter.drawText(round(start), round(baseline), text)
+        width = metrics.horizontalAdvance(text)
+        if width <= room:
+            painter.setFont(self._appearance.sizes.font(Role.ALOUD_SAID))
+            painter.drawText(round(right - width), round(baseline), text)
+        else:
+            width = self._in_two_lines(painter, right, room, text)
         if self._said.mark is not None and text:
             size = mark_w * 0.8
-            box = QRectF(start - size - GAP_12, baseline - metrics.xHeight() / 2 - size / 2, size, size)
+            middle = baseline - metrics.xHeight() / 2
+            box = QRectF(right - width - size - GAP_12, middle - size / 2, size, size)
             draw_mark(painter, box, self._said.mark, self._appearance.tokens)
+
+    def _in_two_lines(self, painter: QPainter, right: float, room: float, text: str) -> float:
+        """Returns how wide they came out [px]."""
+        font = self._appearance.sizes.font(Role.BODY)
+        metrics = QFontMetricsF(font)
+        painter.setFont(font)
+        most = round(metrics.lineSpacing()) * 2
+        box = QRectF(right - room, (self.height() - most) / 2, room, most)
+        flags = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap)
+        if metrics.boundingRect(box, flags, text).height() > most + 1:
+            text = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room * 1.8)
+        painter.drawText(box, flags, text)
+        return metrics.boundingRect(box, flags, text).width()
