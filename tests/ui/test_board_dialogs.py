@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import threading
+
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtWidgets import QApplication
+from shiboken6 import isValid
 
 from kilnlog.drying.figures import BasisKind, BoardState
 from kilnlog.logbook.cutting import DRIED
@@ -17,6 +20,7 @@ from kilnlog.ui.board_dialogs.section_dialog import SectionDialog
 from kilnlog.ui.board_dialogs.weights import WhichReading
 from kilnlog.ui.board_dialogs.withdraw_dialog import WithdrawDialog
 from kilnlog.ui.commands import MenuName
+from kilnlog.ui.look.form import BEING_KEPT, NEEDED
 from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.register.pick import PickDialog
 from kilnlog.ui.register.reason import ReasonDialog
@@ -338,3 +342,155 @@ def test_particulars_are_corrected_for_a_reason(qtbot, desk, view):
     assert board.fact.coating_weight.text == "20"
     # the coat is taken off what was weighed after it: (2900 - 20) of 1666.67 g oven-dry
     assert board.mc_pct == pytest.approx(100 * (2880 / (3000 / 1.8) - 1))
+
+
+class Held:
+    """Keeps the worker busy until it is let go, as a slow disk would."""
+
+    def __init__(self, desk):
+        self._go = threading.Event()
+        desk.operations.submit(lambda _: self._go.wait(20))
+
+    def let_go(self):
+        self._go.set()
+
+
+@pytest.fixture
+def held(desk):
+    holds = []
+
+    def hold():
+        holds.append(Held(desk))
+        return holds[-1]
+
+    yield hold
+    for one in holds:
+        one.let_go()
+
+
+def break_filled(qtbot, desk, view):
+    take_board(qtbot, desk, view, "2")
+    view.board_commands.broke_off()
+    dialog = dialog_with_keys(qtbot, BreakDialog)
+    type_in(qtbot, dialog, "weight_before", "2900")
+    type_in(qtbot, dialog, "weight_after", "2700")
+    return dialog
+
+
+def test_keep_pressed_twice_writes_once_and_says_that_it_is_being_kept(qtbot, desk, view, held):
+    dialog = break_filled(qtbot, desk, view)
+    hold = held()
+    keep(qtbot, dialog)
+    keep(qtbot, dialog)
+    qtbot.mouseClick(dialog.main, Qt.MouseButton.LeftButton)
+    dialog.keep()
+    assert dialog.said.text() == BEING_KEPT
+    assert not dialog.main.isEnabled()
+    hold.let_go()
+    settle(qtbot, desk)
+    assert dialog_open() is None
+    assert len(desk.record.breakage) == 1
+
+
+def test_what_is_refused_can_be_mended_and_kept(qtbot, desk, view, held):
+    dialog = cut_board(qtbot, desk, view)
+    type_in(qtbot, dialog, "board", "2")
+    type_in(qtbot, dialog, "start_weight", "3120")
+    dialog.main.setFocus()
+    hold = held()
+    keep(qtbot, dialog)
+    assert not dialog.main.isEnabled()
+    hold.let_go()
+    settle(qtbot, desk)
+    assert dialog.rows["board"].wrong
+    assert dialog.main.isEnabled()
+    assert dialog.said.text() == "2026-02"
+    type_in(qtbot, dialog, "board", "7")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert newest(desk.record.board).fact.board == "7"
+
+
+def test_left_while_it_is_being_kept_it_is_kept(qtbot, desk, view, held):
+    dialog = break_filled(qtbot, desk, view)
+    hold = held()
+    keep(qtbot, dialog)
+    press(qtbot, Qt.Key.Key_Escape)
+    assert dialog_open() is None
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    with qtbot.waitSignal(desk.saved) as saved:
+        hold.let_go()
+    settle(qtbot, desk)
+    assert saved.args == ["Board 2: a piece broke off"]
+    assert len(desk.record.breakage) == 1
+
+
+def test_left_while_it_is_being_kept_a_refusal_is_told_across_the_window(qtbot, desk, view, held):
+    dialog = cut_board(qtbot, desk, view)
+    type_in(qtbot, dialog, "board", "2")
+    type_in(qtbot, dialog, "start_weight", "3120")
+    hold = held()
+    keep(qtbot, dialog)
+    press(qtbot, Qt.Key.Key_Escape)
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    assert not isValid(dialog)
+    with qtbot.waitSignal(desk.refused) as refused:
+        hold.let_go()
+    assert refused.args[0].code == "name-taken"
+
+
+def test_an_oven_weighing_added_twice_is_kept_once_and_the_next_one_typed_meanwhile_stays(
+    qtbot, desk, view, held
+):
+    dialog = open_section(qtbot, desk, view)
+    type_in(qtbot, dialog, "oven_weight", "50.2")
+    hold = held()
+    press(qtbot, ENTER)
+    press(qtbot, ENTER)
+    qtbot.mouseClick(dialog.readings.add_button, Qt.MouseButton.LeftButton)
+    type_in(qtbot, dialog, "oven_weight", "50.1")
+    hold.let_go()
+    settle(qtbot, desk)
+    assert [line.newest.fact.weight.text for line in desk.record.oven_weighing] == ["50.2"]
+    assert dialog.rows["oven_weight"].field.text() == "50.1"
+    assert dialog_open() is dialog
+
+
+def test_withdrawing_twice_and_cutting_another_withdraws_once(qtbot, desk, view, held):
+    take_board(qtbot, desk, view, "3")
+    view.board_commands.withdraw()
+    dialog = dialog_with_keys(qtbot, WithdrawDialog)
+    type_in(qtbot, dialog, "reason", "split")
+    hold = held()
+    keep(qtbot, dialog)
+    dialog.keep_and_replace()
+    hold.let_go()
+    settle(qtbot, desk)
+    assert len(desk.record.withdrawal) == 1
+    assert dialog_open() is None
+
+
+def test_what_has_to_be_filled_in_is_marked_and_named_as_it_stands(qtbot, desk, view):
+    take_board(qtbot, desk, view, "3")
+    view.board_commands.withdraw()
+    dialog = dialog_with_keys(qtbot, WithdrawDialog)
+    row = dialog.rows["reason"]
+    assert row.title.text() == "Why *"
+    assert row.field.accessibleName() == "Why, has to be filled in"
+    assert NEEDED in [text.text() for text in dialog.findChildren(Wrapped)]
+    keep(qtbot, dialog)
+    assert row.wrong == "“Why” is empty. Fill it in."
+    qtbot.keyClicks(row.field, "s")
+    assert not row.wrong
+    assert row.shown_reason.isHidden()
+
+
+def test_what_is_wrong_with_a_narrow_field_has_the_width_of_its_row(qtbot, desk, view):
+    dialog = cut_board(qtbot, desk, view)
+    type_in(qtbot, dialog, "start_weight", "31.20.5")
+    keep(qtbot, dialog)
+    row = dialog.rows["start_weight"]
+    qtbot.waitUntil(lambda: row.shown_reason.isVisible() and not row.shown_reason.visibleRegion().isEmpty())
+    assert row.wrong.startswith("Weight when cut: “31.20.5”")
+    assert row.shown_reason.width() > 2 * row.width()
+    assert row.shown_reason.visibleRegion().boundingRect().height() == row.shown_reason.height()

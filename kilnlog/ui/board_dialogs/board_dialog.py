@@ -97,6 +97,8 @@ class BoardDialog(BoardForm):
         )
         if entry is not None:
             self.add("reason", "Why is it corrected?", TextField(appearance))
+            self.require("reason")
+        self.require("board", "start_weight", "cut_at")
         self.finish("Keep" if entry else "Cut it", self.keep)
         self._fill(replaces)
         self.rows["board" if entry else "start_weight"].field.setFocus()
@@ -203,7 +205,8 @@ class BoardDialog(BoardForm):
         self, fact: Board, cut_at: Moment, sections: list[tuple[str, Weight]], reason: str | None
     ) -> None:
         if self._entry is not None:
-            self._desk.do(
+            self.send(
+                self._desk,
                 correct,
                 "board",
                 self._entry.entity,
@@ -212,15 +215,12 @@ class BoardDialog(BoardForm):
                 cut_at,
                 saying=f"Board {fact.board}",
                 done=self._done,
-                failed=self.refuse,
             )
             return
         uid = new_uid()
         drafts: list[Draft] = [(fact, cut_at, uid)]
         drafts += [(Section(fact.charge, uid, named, wet), cut_at) for named, wet in sections]
-        self._desk.do(
-            write_all, drafts, saying=f"Board {fact.board} cut", done=self._done, failed=self.refuse
-        )
+        self.send(self._desk, write_all, drafts, saying=f"Board {fact.board} cut", done=self._done)
 
     def _done(self, changes: Changes) -> None:
         self.accept()

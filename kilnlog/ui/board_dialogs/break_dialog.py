@@ -47,6 +47,8 @@ class BreakDialog(BoardForm):
         self.add("fact_reason", "How it broke", TextField(appearance, "corner caught on the track"))
         if entry is not None:
             self.add("reason", "Why is it corrected?", TextField(appearance))
+            self.require("reason")
+        self.require("at", "weight_before", "weight_after")
         self.finish("Keep", self.keep)
         self._fill()
         self.rows["weight_before"].field.setFocus()
@@ -80,19 +82,6 @@ class BreakDialog(BoardForm):
         fact = Breakage(self._record.entity, self._board.entity, before, after, how)
         saying = f"Board {self._board.fact.board}: a piece broke off"
         if self._entry is None:
-            self._desk.do(write, fact, at, saying=saying, done=self._done, failed=self.refuse)
+            self.send(self._desk, write, fact, at, saying=saying)
         else:
-            self._desk.do(
-                correct,
-                "breakage",
-                self._entry.entity,
-                fact,
-                reason,
-                at,
-                saying=saying,
-                done=self._done,
-                failed=self.refuse,
-            )
-
-    def _done(self, _: object) -> None:
-        self.accept()
+            self.send(self._desk, correct, "breakage", self._entry.entity, fact, reason, at, saying=saying)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from kilnlog.logbook import figures
@@ -18,11 +17,11 @@ from kilnlog.ui.board_dialogs.weights import BoardForm, WeightField, WeightReade
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.buttons import QuietButton
-from kilnlog.ui.look.fields import Labelled, TextField
+from kilnlog.ui.look.fields import TextField
 from kilnlog.ui.look.labels import Text, Wrapped
 from kilnlog.ui.look.lines import Cell, Column, Line
 from kilnlog.ui.look.lines_table import LinesTable
-from kilnlog.ui.look.sizes import GAP_8, GAP_16, Role
+from kilnlog.ui.look.sizes import GAP_8, Role
 from kilnlog.ui.register.reason import ReasonDialog
 
 _COLUMNS = (
@@ -48,17 +47,15 @@ class OvenReadings(QWidget):
         self._form, self._desk, self._appearance, self._section = form, desk, appearance, section
         self._at = TextField(appearance)
         self._weight = WeightField(appearance)
-        form.rows["oven_at"] = Labelled("Weighed", self._at, appearance, "YYYY-MM-DD HH:MM")
-        form.rows["oven_weight"] = Labelled("Weight out of the oven", self._weight, appearance)
+        fields = form.side_by_side(
+            ("oven_at", "Weighed", self._at, "YYYY-MM-DD HH:MM"),
+            ("oven_weight", "Weight out of the oven", self._weight),
+        )
         self.add_button = QuietButton("Add this weighing", appearance)
         self.rule_button = QuietButton("Rule…", appearance)
         self.table = LinesTable(appearance, _COLUMNS, "Weighings in the oven, oldest first", margin=False)
         self._none = Text("not weighed in the oven yet", appearance, Role.SAID, "ink2")
         self.said = Wrapped("", appearance, Role.SAID, "pencil")
-        row = QHBoxLayout()
-        row.setSpacing(GAP_16)
-        row.addWidget(form.rows["oven_at"], 1, Qt.AlignmentFlag.AlignTop)
-        row.addWidget(form.rows["oven_weight"], 1, Qt.AlignmentFlag.AlignTop)
         buttons = QHBoxLayout()
         buttons.setSpacing(GAP_8)
         buttons.addWidget(self.add_button)
@@ -69,9 +66,10 @@ class OvenReadings(QWidget):
         column.setSpacing(GAP_8)
         for widget in (self.table, self._none, self.said):
             column.addWidget(widget)
-        column.addLayout(row)
+        column.addLayout(fields)
         column.addLayout(buttons)
-        self.add_button.clicked.connect(self.add)
+        form.sends(self.add_button, self.add)
+        self._weight.returnPressed.disconnect()  # Enter keeps this one, and stays for the next
         self._weight.returnPressed.connect(self.add)
         self.rule_button.setVisible(choose_rule is not None)
         if choose_rule is not None:
@@ -122,13 +120,19 @@ class OvenReadings(QWidget):
             reader.ask_which(self.add)
             return
         fact = self._section.fact
-        self._desk.do(
+        typed = self._weight.text()
+
+        def kept(_: object) -> None:
+            if self._weight.text() == typed:  # not the next one, typed meanwhile
+                self._weight.clear()
+
+        self._form.send(
+            self._desk,
             write,
             OvenWeighing(fact.charge, fact.board, self._section.entity, weight),
             at,
             saying=f"Section {fact.section}, {figures.as_typed(weight)}",
-            done=lambda _: self._weight.clear(),
-            failed=self._form.refuse,
+            done=kept,
         )
 
     def _take_back(self, entity: object) -> None:
@@ -139,7 +143,7 @@ class OvenReadings(QWidget):
                 entity,
                 reason,
                 saying="Oven weighing taken back",
-                failed=self._form.refuse,
+                failed=lambda error: self._form.refuse_or_tell(self._desk, error),
             )
 
         ReasonDialog(

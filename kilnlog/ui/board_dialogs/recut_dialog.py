@@ -72,6 +72,7 @@ class RecutDialog(BoardForm):
                 TextField(appearance),
                 "not asked for where the oven-dry weight is only added",
             )
+        self.require("cut_at", "weight_before", "weight_after", "section_wet")
         self.finish("Keep", self.keep)
         self._fill()
 
@@ -108,19 +109,9 @@ class RecutDialog(BoardForm):
         fact, cut_at = read
         saying = f"Board {self._board.fact.board} recut"
         if self._entry is None:
-            self._desk.do(write, fact, cut_at, saying=saying, done=self._done, failed=self.refuse)
+            self.send(self._desk, write, fact, cut_at, saying=saying)
         else:
-            self._desk.do(
-                correct,
-                "recut",
-                self._entry.entity,
-                fact,
-                reason,
-                cut_at,
-                saying=saying,
-                done=self._done,
-                failed=self.refuse,
-            )
+            self.send(self._desk, correct, "recut", self._entry.entity, fact, reason, cut_at, saying=saying)
 
     def _read(self, reader: WeightReader) -> tuple[Recut, Moment] | None:
         zone, unit = self._record.particulars.zone, WeightUnit(reader.choice("weight_unit"))
@@ -159,9 +150,6 @@ class RecutDialog(BoardForm):
         as_before = replace(fact, section_oven_dry=old.section_oven_dry, dried_at=old.dried_at)
         only_dried = old.section_oven_dry is None and as_before == old and cut_at == self._entry.at
         return reader.text("reason", needed=not only_dried) or DRIED
-
-    def _done(self, _: object) -> None:
-        self.accept()
 
 
 def _told(weight: Weight | None, unit: WeightUnit) -> str:

@@ -80,6 +80,7 @@ class SectionDialog(BoardForm):
                 TextField(appearance),
                 "not asked for where the oven-dry weight is only added",
             )
+        self.require("section", "taken_at", "wet_weight")
         self.finish("Keep", self.keep)
         self._fill()
 
@@ -121,18 +122,10 @@ class SectionDialog(BoardForm):
         fact, taken_at = read
         saying = f"Section {fact.section} of board {self._board.fact.board}"
         if self._entry is None:
-            self._desk.do(write, fact, taken_at, saying=saying, done=self._done, failed=self.refuse)
+            self.send(self._desk, write, fact, taken_at, saying=saying)
         else:
-            self._desk.do(
-                correct,
-                "section",
-                self._entry.entity,
-                fact,
-                reason,
-                taken_at,
-                saying=saying,
-                done=self._done,
-                failed=self.refuse,
+            self.send(
+                self._desk, correct, "section", self._entry.entity, fact, reason, taken_at, saying=saying
             )
 
     def _read(self, reader: WeightReader) -> tuple[Section, Moment] | None:
@@ -189,6 +182,3 @@ class SectionDialog(BoardForm):
         if only_dried and as_before == old:
             return DRIED
         return reader.text("reason", needed=True) or ""
-
-    def _done(self, _: object) -> None:
-        self.accept()

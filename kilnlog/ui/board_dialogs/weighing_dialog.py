@@ -43,6 +43,7 @@ class WeighingDialog(BoardForm):
         self.add("reason", "Why", TextField(appearance, "misread, wrong board, typed wrong"))
         self.set_text("weight", weight.text)
         self.set_text("weighed_at", entry.at.text())
+        self.require("weight", "weighed_at", "reason")
         self.finish("Keep", self.keep)
         field = self.rows["weight"].field
         field.setFocus()
@@ -59,7 +60,8 @@ class WeighingDialog(BoardForm):
             reader.ask_which(self.keep)
             return
         fact = replace(self._entry.fact, weight=weight)
-        self._desk.do(
+        self.send(
+            self._desk,
             correct,
             "weighing",
             self._entry.entity,
@@ -67,9 +69,4 @@ class WeighingDialog(BoardForm):
             reason,
             at,
             saying=f"Board {self._board}, {figures.as_typed(weight)}",
-            done=self._done,
-            failed=self.refuse,
         )
-
-    def _done(self, _: object) -> None:
-        self.accept()

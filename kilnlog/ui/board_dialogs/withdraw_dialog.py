@@ -37,6 +37,7 @@ class WithdrawDialog(BoardForm):
         self.add("at", "From", TextField(appearance), "YYYY-MM-DD HH:MM")
         self.add("reason", "Why", TextField(appearance, "split, a piece lost, no longer like the rest"))
         self.set_text("at", desk.now().text()[:16])
+        self.require("at", "reason")
         self.finish("Withdraw", self.keep, ("Withdraw, and cut another…", self.keep_and_replace))
         self.rows["reason"].field.setFocus()
 
@@ -60,11 +61,11 @@ class WithdrawDialog(BoardForm):
             if then is not None:
                 then()
 
-        self._desk.do(
+        self.send(
+            self._desk,
             write,
             Withdrawal(self._record.entity, self._board.entity, reason),
             at,
             saying=f"Board {self._board.fact.board} withdrawn",
             done=done,
-            failed=self.refuse,
         )

@@ -123,6 +123,10 @@ class Labelled(QWidget):
     def __init__(self, text: str, field: QWidget, appearance: Appearance, hint: str = "") -> None:
         super().__init__()
         self.field = field
+        self.name = text
+        self.required = False
+        self._refused = False  # the field itself forgets as soon as it is typed in
+        self._appearance = appearance
         self._hint = hint
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -133,6 +137,7 @@ class Labelled(QWidget):
         column.addWidget(field)
         self.reason = Wrapped(hint, appearance, Role.TINY, "ink2")
         self.reason.setVisible(bool(hint))
+        self._below: Wrapped | None = None
         column.addWidget(self.reason)
         field.setAccessibleName(text)
         if hint:
@@ -144,24 +149,48 @@ class Labelled(QWidget):
         elif isinstance(field, QPlainTextEdit):
             field.textChanged.connect(self.clear)
 
+    def require(self, needed: bool = True) -> None:
+        """Mark the field as one that has to be filled in, or no longer."""
+        self.required = needed
+        self.title.setText(f"{self.name} *" if needed else self.name)
+        self.field.setAccessibleName(f"{self.name}, has to be filled in" if needed else self.name)
+
+    def refuse_below(self) -> Wrapped:
+        """The line for what is wrong, to be put where it has more room than below a narrow field."""
+        self._below = Wrapped("", self._appearance, Role.TINY, "act")
+        self._below.hide()
+        return self._below
+
+    @property
+    def shown_reason(self) -> Wrapped:
+        """The line that says what is wrong."""
+        return self._below or self.reason
+
     @property
     def wrong(self) -> str:
         """The reason shown, or nothing."""
-        return self.reason.text() if self.field.property("wrong") else ""
+        return self.shown_reason.text() if self._refused else ""
 
     def refuse(self, reason: str) -> None:
         """Say beside the field why it was not taken."""
         set_wrong(self.field, True)
-        self.reason.set_colour("act")
-        self.reason.setText(reason)
-        self.reason.show()
+        self._refused = True
+        if self._below is not None and self.name not in reason:
+            reason = f"{self.name}: {reason}"  # several fields share that place
+        self.shown_reason.set_colour("act")
+        self.shown_reason.setText(reason)
+        self.shown_reason.show()
         self.field.setAccessibleDescription(reason)
 
     def clear(self) -> None:
         """Forget what was wrong."""
-        if not self.wrong:
+        if not self._refused:
             return
+        self._refused = False
         set_wrong(self.field, False)
+        if self._below is not None:
+            self._below.setText("")
+            self._below.hide()
         self.reason.set_colour("ink2")
         self.reason.setText(self._hint)
         self.reason.setVisible(bool(self._hint))

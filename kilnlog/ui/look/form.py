@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QLocale, Qt
+from PySide6.QtCore import QLocale, Qt, QTimer
 from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import (
+    QAbstractButton,
     QDialog,
     QFrame,
     QHBoxLayout,
@@ -17,7 +19,9 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
     QWidget,
 )
+from shiboken6 import isValid
 
+from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.wording import worded
 from kilnlog.records.errors import KilnlogError
 from kilnlog.ui.look.appearance import Appearance
@@ -25,11 +29,20 @@ from kilnlog.ui.look.buttons import KeyHint, MainButton, QuietButton
 from kilnlog.ui.look.fields import ChoiceField, Labelled
 from kilnlog.ui.look.labels import Text, Wrapped
 from kilnlog.ui.look.page import Page, page_title, section_title
-from kilnlog.ui.look.sizes import GAP_4, GAP_8, GAP_12, GAP_16, Role
+from kilnlog.ui.look.sizes import GAP_2, GAP_4, GAP_8, GAP_12, GAP_16, Role
+
+if TYPE_CHECKING:
+    from kilnlog.ui.desk import Desk  # only its name: what this folder draws does not rest on the desk
+
+BEING_KEPT = "being kept…"
+NEEDED = "* has to be filled in"
 
 
 class Form(QDialog):
     """A dialog of its own page. ``keep`` is called by the main button; it reads the fields and writes.
+
+    It writes by ``send``: what is on its way is waited for, so that a key pressed twice writes once. It may
+    be left meanwhile; what was sent is kept all the same, and a refusal is then told across the window.
 
     Rows are remembered by the column of the record they fill, so that a refusal by the record, which names
     its column, stands beside the field it is about.
@@ -80,6 +93,12 @@ class Form(QDialog):
         self.page.body.addLayout(self._buttons)
         self.main: MainButton | None = None
         self._width = width
+        self._senders: list[QAbstractButton] = []
+        self._keeping = False
+        self._left = False
+        self._said_before = said
+        self._focus_before: QWidget | None = None
+        self.finished.connect(self._leave)
 
     def add(self, column: str, text: str, field: QWidget, hint: str = "") -> Labelled:
         """A field on a line of its own."""
@@ -89,13 +108,26 @@ class Form(QDialog):
 
     def pair(self, *fields: tuple[str, str, QWidget] | tuple[str, str, QWidget, str]) -> None:
         """Fields side by side: column, label, field, hint."""
-        line = QHBoxLayout()
+        self.column.addLayout(self.side_by_side(*fields))
+
+    def side_by_side(self, *fields: tuple[str, str, QWidget] | tuple[str, str, QWidget, str]) -> QLayout:
+        """The same, to be put anywhere. What is wrong with a field has the whole width below them."""
+        both, line = QVBoxLayout(), QHBoxLayout()
+        both.setSpacing(GAP_2)
         line.setSpacing(GAP_16)
+        both.addLayout(line)
         for given in fields:
             column, text, field = given[:3]
             hint = given[3] if len(given) > 3 else ""
-            line.addWidget(self._labelled(column, text, field, hint), 1, Qt.AlignmentFlag.AlignTop)
-        self.column.addLayout(line)
+            row = self._labelled(column, text, field, hint)
+            line.addWidget(row, 1, Qt.AlignmentFlag.AlignTop)
+            both.addWidget(row.refuse_below())
+        return both
+
+    def require(self, *columns: str) -> None:
+        """Mark the fields that have to be filled in."""
+        for column in columns:
+            self.rows[column].require()
 
     def section(self, text: str) -> None:
         """A section's title."""
@@ -124,14 +156,16 @@ class Form(QDialog):
 
     def finish(self, main: str, keep: Callable[[], None], *others: tuple[str, Callable[[], None]]) -> None:
         """The buttons: the main one, others, and the way out; Ctrl Enter is the main one's key."""
+        if any(row.required for row in self.rows.values()):
+            self.column.addWidget(Wrapped(NEEDED, self.appearance, Role.TINY, "ink2"))
         self.column.addStretch(1)
         self.main = MainButton(main, self.appearance, "Ctrl Enter")
-        self.main.clicked.connect(keep)
+        self.sends(self.main, keep)
         self._buttons.addWidget(self.main)
         self._buttons.addWidget(KeyHint("Ctrl Enter", self.appearance))
         for text, action in others:
             button = QuietButton(text, self.appearance)
-            button.clicked.connect(action)
+            self.sends(button, action)
             self._buttons.addWidget(button)
         self._buttons.addStretch(1)
         leave = QuietButton("Leave", self.appearance, "Esc")
@@ -139,12 +173,96 @@ class Form(QDialog):
         self._buttons.addWidget(leave)
         for key in ("Ctrl+Return", "Ctrl+Enter"):
             shortcut = QShortcut(QKeySequence(key), self)
-            shortcut.activated.connect(keep)
+            shortcut.activated.connect(lambda: self._unless_busy(keep))
         self._fit()
+
+    def sends(self, button: QAbstractButton, action: Callable[[], None]) -> None:
+        """Have a button do something, and rest while something is being kept."""
+        button.clicked.connect(lambda _=False: self._unless_busy(action))
+        self._senders.append(button)
+
+    def _unless_busy(self, action: Callable[[], None]) -> None:
+        if self.is_here and not self._keeping:
+            action()
+
+    @property
+    def is_here(self) -> bool:
+        """Whether the form is still open: an answer may come after it was left, or after its window went."""
+        return not self._left and isValid(self)
+
+    @property
+    def is_keeping(self) -> bool:
+        """Whether something it sent has not been answered yet."""
+        return self._keeping
+
+    def send(
+        self,
+        desk: Desk,
+        verb: Callable[..., Changes],
+        *arguments: Any,
+        saying: str | None = None,
+        done: Callable[[Changes], None] | None = None,
+    ) -> None:
+        """Have the desk write, and close once it is kept, or call ``done``; nothing while it is busy."""
+        if self._keeping:
+            return
+        kept, not_kept = self.hold(desk, done or (lambda _: self.accept()))
+        desk.do(verb, *arguments, saying=saying, done=kept, failed=not_kept)
+
+    def hold(
+        self,
+        desk: Desk,
+        done: Callable[[Any], None],
+        left: Callable[[Any], None] | None = None,
+    ) -> tuple[Callable[[Any], None], Callable[[KilnlogError], None]]:
+        """Take nothing more until one of the two answers is called: it is done, or it is refused.
+
+        ``left`` is called in place of ``done`` where the form was left meanwhile.
+        """
+        self._rest(True)
+
+        def answered(outcome: Any) -> None:
+            self._rest(False)
+            if self.is_here:
+                done(outcome)
+            elif left is not None:
+                left(outcome)
+
+        def refused(error: KilnlogError) -> None:
+            self._rest(False)
+            self.refuse_or_tell(desk, error)
+
+        return answered, refused
+
+    def refuse_or_tell(self, desk: Desk, error: KilnlogError) -> None:
+        """Refuse it here, or across the window where the form was left meanwhile."""
+        if self.is_here:
+            self.refuse(error)
+        else:
+            desk.refused.emit(error)
+
+    def _rest(self, keeping: bool) -> None:
+        self._keeping = keeping
+        if not self.is_here:
+            return
+        if keeping:
+            self._said_before, self._focus_before = self.said.text(), self.focusWidget()
+        for button in self._senders:
+            button.setEnabled(not keeping)
+        self.said.setText(BEING_KEPT if keeping else self._said_before)
+        if not keeping and self._focus_before in self._senders:
+            self._focus_before.setFocus()  # a button at rest has lost it
+
+    def _leave(self, _: int) -> None:
+        self._left = True
 
     def showEvent(self, event: QShowEvent) -> None:
         """What a field proposes is typed over, not added to."""
         super().showEvent(event)
+        if self.focusWidget() is None:
+            fields = (row.field for row in self.rows.values() if row.field.isEnabled())
+            if (field := next(fields, None)) is not None:
+                field.setFocus()
         first = self.focusWidget()
         if isinstance(first, QLineEdit):
             first.selectAll()
@@ -163,9 +281,15 @@ class Form(QDialog):
         row = self.rows.get(str(error.values.get("column", "")))
         if row is not None:
             row.refuse(worded(error).text)
-            row.field.setFocus()
+            self.go_to(row)
         else:
             self.tell(worded(error).text)
+
+    def go_to(self, row: Labelled) -> None:
+        """Put the cursor into a field, and what is wrong with it into sight."""
+        row.field.setFocus()
+        # Once the reason has found its height; a form left meanwhile takes the timer with it.
+        QTimer.singleShot(0, self, lambda: self._area.ensureWidgetVisible(row.shown_reason, 0, GAP_16))
 
     def tell(self, text: str) -> None:
         """A sentence above the buttons; nothing takes it away."""

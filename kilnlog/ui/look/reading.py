@@ -13,7 +13,7 @@ from kilnlog.records.errors import KilnlogError, MissingValue, OutOfRange
 from kilnlog.records.measures import thickness_mm
 from kilnlog.records.moment import Moment
 from kilnlog.records.typed_number import number_from_text
-from kilnlog.ui.look.fields import Labelled
+from kilnlog.ui.look.fields import ChoiceField, Labelled
 from kilnlog.ui.look.form import Form, decimal_mark
 
 T = TypeVar("T")
@@ -33,7 +33,7 @@ class Reader:
     def ok(self) -> bool:
         """Whether everything read so far is right; where not, the first wrong field gets the cursor."""
         if self._first_wrong is not None:
-            self._first_wrong.field.setFocus()
+            self._form.go_to(self._first_wrong)
         return self._first_wrong is None
 
     def text(self, column: str, *, needed: bool = False) -> str | None:
@@ -47,7 +47,7 @@ class Reader:
         else:
             raise TypeError(column)
         if needed and not typed:
-            self._refuse(row, MissingValue(column=row.title.text().lower()))
+            self._refuse(row, MissingValue(column=_quoted(row)))
         return typed or None
 
     def choice(self, column: str) -> str:
@@ -55,6 +55,8 @@ class Reader:
         field = self._form.rows[column].field
         if not isinstance(field, QComboBox):
             raise TypeError(column)
+        if isinstance(field, ChoiceField):
+            return field.value
         data = field.currentData()
         return data if isinstance(data, str) else ""
 
@@ -71,7 +73,10 @@ class Reader:
         return self._read(
             column,
             lambda typed: _within(
-                column, number_from_text(typed, decimal_mark=decimal_mark(), negative=negative), low, high
+                _quoted(self._form.rows[column]),
+                number_from_text(typed, decimal_mark=decimal_mark(), negative=negative),
+                low,
+                high,
             ),
             needed=needed,
         )
@@ -109,11 +114,16 @@ class Reader:
             self._first_wrong = row
 
 
-def _within(column: str, value: Decimal, low: float | None, high: float | None) -> float:
+def _quoted(row: Labelled) -> str:
+    """The field by the name that stands above it."""
+    return f"“{row.name}”"
+
+
+def _within(named: str, value: Decimal, low: float | None, high: float | None) -> float:
     """The value, if it lies above ``low`` and not above ``high``."""
     number = float(value)
     if (low is not None and number <= low) or (high is not None and number > high):
-        raise OutOfRange(column=column.replace("_", " "), value=str(value), low=low, high=high)
+        raise OutOfRange(column=named, value=str(value), low=low, high=high)
     return number
 
 

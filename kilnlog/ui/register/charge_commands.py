@@ -18,6 +18,7 @@ from kilnlog.records.version import Entry, current_entries
 from kilnlog.ui.commands import Command, MenuName
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.look.form import Form
 from kilnlog.ui.register.charge_dialog import ChargeDialog
 from kilnlog.ui.register.closing_dialog import ClosingDialog
 from kilnlog.ui.register.instrument_dialog import InstrumentDialog, instrument_line
@@ -160,13 +161,11 @@ class ChargeCommands:
         if entry is None:
             return
 
-        def keep(at: Moment, reason: str | None, done: Any, failed: Any) -> None:
+        def keep(form: Form, at: Moment, reason: str | None) -> None:
             told: dict[str, Any] = {column: at}
             fact = replace(entry.fact, **told)
             saying = f"Charge {fact.charge} {word}"
-            self._desk.do(
-                change, "charge", entry.entity, fact, at, reason, saying=saying, done=done, failed=failed
-            )
+            form.send(self._desk, change, "charge", entry.entity, fact, at, reason, saying=saying)
 
         dialog = MomentDialog(
             self._window, self._appearance, title, entry.fact.charge, self._desk.now(), keep
@@ -181,9 +180,8 @@ class ChargeCommands:
         step = min(assessment.schedule.due or assessment.schedule.step + 1, assessment.schedule.of)
         entity = assessment.entity
 
-        def keep(at: Moment, reason: str | None, done: Any, failed: Any) -> None:
-            fact = StepTaken(entity, step, reason)
-            self._desk.do(write, fact, at, saying=f"Step {step}", done=done, failed=failed)
+        def keep(form: Form, at: Moment, reason: str | None) -> None:
+            form.send(self._desk, write, StepTaken(entity, step, reason), at, saying=f"Step {step}")
 
         title = f"Step {step} taken"
         MomentDialog(

@@ -66,6 +66,7 @@ class ChargeDialog(Form):
                 "unloaded_at", "Unloaded", TextField(appearance, "empty while it is in the kiln"), TIME_HINT
             )
             self._ask_since_when()
+        self.require("charge", "zone")
         self.finish("Keep", self.keep)
         self._fill()
         self._kiln.activated.connect(lambda _: self._kiln_chosen())
@@ -83,6 +84,8 @@ class ChargeDialog(Form):
         self.rows["since"].hide()
         kind.currentIndexChanged.connect(lambda _: self.rows["since"].setVisible(kind.value == "change"))
         self.add("reason", "Why", TextField(self.appearance), "A correction needs it; a change may have one.")
+        self.require("reason", "since")
+        kind.currentIndexChanged.connect(lambda _: self.rows["reason"].require(kind.value == "correction"))
 
     def _fill(self) -> None:
         if self._entry is None:
@@ -140,16 +143,18 @@ class ChargeDialog(Form):
 
     def keep(self) -> None:
         """Read, ask whether the kiln is free, write."""
+        if self.is_keeping:
+            return
         fact = self._read()
         if fact is None:
             return
         entity = self._entry.entity if self._entry else None
         now = self._desk.now()
-        self._desk.operations.submit(
-            lambda book: clashes_if_kept(book, fact, entity, now),
-            lambda found: self._asked(fact, found),
-            self.refuse,
+        # Who leaves before the answer has said to keep it: a clash then stands in the register as a finding.
+        answered, refused = self.hold(
+            self._desk, lambda found: self._asked(fact, found), lambda _: self._write(fact)
         )
+        self._desk.operations.submit(lambda book: clashes_if_kept(book, fact, entity, now), answered, refused)
 
     def _asked(self, fact: Charge, found: tuple[Finding, ...]) -> None:
         """A kiln that holds another charge is told once; keeping once more insists."""
@@ -192,9 +197,10 @@ class ChargeDialog(Form):
     def _write(self, fact: Charge) -> None:
         saying = f"Charge {fact.charge}"
         if self._entry is None:
-            self._desk.do(write, fact, saying=saying, done=self._done, failed=self.refuse)
+            self.send(self._desk, write, fact, saying=saying, done=self._done)
         elif self._since is not None:
-            self._desk.do(
+            self.send(
+                self._desk,
                 change,
                 "charge",
                 self._entry.entity,
@@ -203,10 +209,10 @@ class ChargeDialog(Form):
                 self._reason,
                 saying=saying,
                 done=self._done,
-                failed=self.refuse,
             )
         else:
-            self._desk.do(
+            self.send(
+                self._desk,
                 correct,
                 "charge",
                 self._entry.entity,
@@ -214,7 +220,6 @@ class ChargeDialog(Form):
                 self._reason,
                 saying=saying,
                 done=self._done,
-                failed=self.refuse,
             )
 
     def _done(self, changes: Changes) -> None:

@@ -61,15 +61,14 @@ class ClosingDialog(Form):
         reason = reader.text("closing_reason")
         if not reader.ok or at is None:
             return
-        self._desk.do(
+        self.send(
+            self._desk,
             close_charge,
             self._record.entity,
             at,
             reason,
             self._desk.reference,
             saying=f"Charge {self._record.particulars.charge} closed",
-            done=lambda _: self.accept(),
-            failed=self.refuse,
         )
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QWidget
 
-from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.writing import change, correct, write
 from kilnlog.records.instrument import Instrument
 from kilnlog.records.version import Entry
@@ -49,6 +48,7 @@ class InstrumentDialog(Form):
             ):
                 self.set_text(column, text)
             self.set_choice("kind", fact.kind)
+        self.require("instrument")
         self.finish("Keep", self.keep)
 
     def keep(self) -> None:
@@ -65,7 +65,7 @@ class InstrumentDialog(Form):
         saying = f"Instrument {fact.instrument}"
         if self._entry is None:
             if reader.ok:
-                self._desk.do(write, fact, saying=saying, done=self._done, failed=self.refuse)
+                self.send(self._desk, write, fact, saying=saying)
             return
         checked = fact.checked_at if fact.checked_at != self._entry.fact.checked_at else None
         reason = reader.text("reason", needed=checked is None)
@@ -73,31 +73,9 @@ class InstrumentDialog(Form):
             return
         entity = self._entry.entity
         if checked is not None:
-            self._desk.do(
-                change,
-                "instrument",
-                entity,
-                fact,
-                checked,
-                reason,
-                saying=saying,
-                done=self._done,
-                failed=self.refuse,
-            )
+            self.send(self._desk, change, "instrument", entity, fact, checked, reason, saying=saying)
         else:
-            self._desk.do(
-                correct,
-                "instrument",
-                entity,
-                fact,
-                reason or "",
-                saying=saying,
-                done=self._done,
-                failed=self.refuse,
-            )
-
-    def _done(self, _: Changes) -> None:
-        self.accept()
+            self.send(self._desk, correct, "instrument", entity, fact, reason or "", saying=saying)
 
 
 def instrument_line(fact: Instrument) -> str:

@@ -55,6 +55,8 @@ class KilnDialog(Form):
         )
         if entry is not None:
             self.add("reason", "Why is it corrected?", TextField(appearance))
+            self.require("reason")
+        self.require("kiln")
         self.finish("Keep", self.keep)
         if fact is not None:
             self._fill(fact)
@@ -92,9 +94,10 @@ class KilnDialog(Form):
             exhaust_m3_per_h=exhaust,
         )
         if self._entry is None:
-            self._desk.do(write, fact, saying=f"Kiln {name}", done=self._done, failed=self.refuse)
+            self.send(self._desk, write, fact, saying=f"Kiln {name}", done=self._done)
         else:
-            self._desk.do(
+            self.send(
+                self._desk,
                 correct,
                 "kiln",
                 self._entry.entity,
@@ -102,7 +105,6 @@ class KilnDialog(Form):
                 reason,
                 saying=f"Kiln {name}",
                 done=self._done,
-                failed=self.refuse,
             )
 
     def _done(self, changes: Changes) -> None:

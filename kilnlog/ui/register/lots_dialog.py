@@ -7,7 +7,6 @@ from dataclasses import replace
 from PySide6.QtWidgets import QCheckBox, QWidget
 
 from kilnlog.logbook import figures
-from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.writing import change, correct, write
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.lot import Lot
@@ -109,6 +108,7 @@ class LotDialog(Form):
         if entry is not None:
             self.add("out_at", "Left before the rest", TextField(appearance), TIME_HINT)
             self.add("reason", "Why is it corrected?", TextField(appearance))
+        self.require("lot")
         self.finish("Keep", self.keep)
         species.textChanged.connect(lambda _: self._tell_published())
         self._field("thickness").textChanged.connect(lambda _: self._tell_published())
@@ -179,7 +179,7 @@ class LotDialog(Form):
         )
         if self._entry is None:
             if reader.ok:
-                self._desk.do(write, fact, saying=f"Lot {fact.lot}", done=self._done, failed=self.refuse)
+                self.send(self._desk, write, fact, saying=f"Lot {fact.lot}")
             return
         out_at = reader.moment("out_at", self._record.particulars.zone)
         leaves_only = replace(fact, out_at=out_at) == replace(self._entry.fact, out_at=out_at)
@@ -188,28 +188,8 @@ class LotDialog(Form):
             return
         fact, entity = replace(fact, out_at=out_at), self._entry.entity
         if leaves_only and out_at is not None:
-            self._desk.do(
-                change,
-                "lot",
-                entity,
-                fact,
-                out_at,
-                reason,
-                saying=f"Lot {fact.lot} is out",
-                done=self._done,
-                failed=self.refuse,
+            self.send(
+                self._desk, change, "lot", entity, fact, out_at, reason, saying=f"Lot {fact.lot} is out"
             )
         else:
-            self._desk.do(
-                correct,
-                "lot",
-                entity,
-                fact,
-                reason or "",
-                saying=f"Lot {fact.lot}",
-                done=self._done,
-                failed=self.refuse,
-            )
-
-    def _done(self, _: Changes) -> None:
-        self.accept()
+            self.send(self._desk, correct, "lot", entity, fact, reason or "", saying=f"Lot {fact.lot}")

@@ -6,18 +6,18 @@ from collections.abc import Callable
 
 from PySide6.QtWidgets import QWidget
 
-from kilnlog.records.errors import KilnlogError
 from kilnlog.records.moment import Moment
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import TextField
 from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.reading import Reader
 
-Write = Callable[[Moment, str | None, Callable[[object], None], Callable[[KilnlogError], None]], None]
+#: Sends what was filled in, by the form's own ``send``.
+Write = Callable[[Form, Moment, str | None], None]
 
 
 class MomentDialog(Form):
-    """Asks for a time and a remark, and hands both to ``write`` with what to call afterwards."""
+    """Asks for a time and a remark, and hands both to ``write``."""
 
     def __init__(
         self,
@@ -32,6 +32,7 @@ class MomentDialog(Form):
         self._zone, self._write = now.zone, write
         self.add("at", "When", TextField(appearance), "YYYY-MM-DD HH:MM")
         self.add("reason", "Remark", TextField(appearance))
+        self.require("at")
         self.set_text("at", now.text()[:16])
         self.finish("Keep", self.keep)
 
@@ -40,4 +41,4 @@ class MomentDialog(Form):
         reader = Reader(self)
         at, reason = reader.moment("at", self._zone, needed=True), reader.text("reason")
         if reader.ok and at is not None:
-            self._write(at, reason, lambda _: self.accept(), self.refuse)
+            self._write(self, at, reason)

@@ -85,7 +85,12 @@ class PickDialog(Form):
 
         def given(reason: str) -> None:
             self._desk.do(
-                take_back, self._table, entry.entity, reason, saying=f"{text}: taken back", failed=self.refuse
+                take_back,
+                self._table,
+                entry.entity,
+                reason,
+                saying=f"{text}: taken back",
+                failed=lambda error: self.refuse_or_tell(self._desk, error),
             )
 
         ReasonDialog(

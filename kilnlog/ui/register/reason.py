@@ -31,6 +31,7 @@ class ReasonDialog(Form):
         self.add("reason", "Why", field)
         field.returnPressed.disconnect()
         field.returnPressed.connect(self.keep)
+        self.require("reason")
         self.finish(main, self.keep)
         field.setFocus()
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from PySide6.QtWidgets import QWidget
 
 from kilnlog.drying.constant_weight import DEFAULT_RULE, RULES, SETTING, rule_from_setting
-from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.writing import correct, write
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.setting import Setting
@@ -40,6 +39,8 @@ class RuleDialog(Form):
         )
         if self._entry is not None:
             self.add("reason", "Why another rule?", TextField(appearance))
+            self.require("reason")
+        self.require("own")
         if value in RULES:
             self._rule.set_value(value)
         else:
@@ -73,18 +74,6 @@ class RuleDialog(Form):
             return
         fact, saying = Setting(SETTING, value), f"Sections are dry by {value}"
         if self._entry is None:
-            self._desk.do(write, fact, saying=saying, done=self._done, failed=self.refuse)
+            self.send(self._desk, write, fact, saying=saying)
         else:
-            self._desk.do(
-                correct,
-                "setting",
-                self._entry.entity,
-                fact,
-                reason,
-                saying=saying,
-                done=self._done,
-                failed=self.refuse,
-            )
-
-    def _done(self, _: Changes) -> None:
-        self.accept()
+            self.send(self._desk, correct, "setting", self._entry.entity, fact, reason, saying=saying)

@@ -159,6 +159,7 @@ class ScheduleDialog(Form):
         )
         if name is not None:
             self.add("reason", "Why is it corrected?", TextField(appearance))
+        self.require("schedule")
         self.finish("Keep", self.keep)
         steps = desk.shared.steps_of(name) if name is not None else ()
         for entry in steps:
@@ -202,6 +203,4 @@ class ScheduleDialog(Form):
             if self._kept is not None:
                 self._kept(name)
 
-        self._desk.do(
-            keep_schedule, name, steps, reason, saying=f"Schedule {name}", done=done, failed=self.refuse
-        )
+        self.send(self._desk, keep_schedule, name, steps, reason, saying=f"Schedule {name}", done=done)
