@@ -16,6 +16,7 @@ from datetime import UTC, datetime
 from decimal import Decimal
 from typing import Any, get_type_hints
 
+from kilnlog.records.air_reading import AirReading
 from kilnlog.records.board import Board
 from kilnlog.records.breakage import Breakage
 from kilnlog.records.charge import Charge
@@ -26,11 +27,13 @@ from kilnlog.records.event import Event
 from kilnlog.records.facts import TABLE_OF, Fact
 from kilnlog.records.kiln import Kiln
 from kilnlog.records.lot import Lot
+from kilnlog.records.meter_check import MeterCheck
 from kilnlog.records.moment import Moment
 from kilnlog.records.oven_weighing import OvenWeighing
 from kilnlog.records.recut import Recut
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.section import Section
+from kilnlog.records.set_point import SetPoint
 from kilnlog.records.setting import Setting
 from kilnlog.records.stay import Stay
 from kilnlog.records.step_taken import StepTaken
@@ -38,9 +41,10 @@ from kilnlog.records.version import Entry, Version, VersionKind
 from kilnlog.records.weighing import Weighing
 from kilnlog.records.weight import GRAMS_PER_UNIT, Weight, WeightUnit
 from kilnlog.records.withdrawal import Withdrawal
-from kilnlog.records.words import EventKind
+from kilnlog.records.words import EventKind, TemperatureUnit
 
 ZONE = "America/New_York"
+FAHRENHEIT = TemperatureUnit.FAHRENHEIT
 ENTERED = datetime(2024, 3, 1, 12, 0, tzinfo=UTC)
 
 When = Moment | str | float | int
@@ -268,6 +272,17 @@ class ChargeBuilder:
 
     def decide(self, code: str, at: When, *, subject: str | None = None, note: str | None = None) -> str:
         return self.first(Decision(charge=self.entity, code=code, subject=subject, note=note), at)
+
+    def air(self, at: When, **told: Any) -> str:
+        """A reading of the air by hand, in Fahrenheit unless told."""
+        return self.first(AirReading(self.entity, **{"temperature_unit": FAHRENHEIT} | told), at)
+
+    def set_air(self, at: When, **told: Any) -> str:
+        """What the kiln was set to, in Fahrenheit unless told."""
+        return self.first(SetPoint(self.entity, **{"temperature_unit": FAHRENHEIT} | told), at)
+
+    def meter(self, board: str, reading_pct: float, at: When, **told: Any) -> str:
+        return self.first(MeterCheck(self.entity, board, reading_pct, **told), at)
 
     def close(self, at: When) -> str:
         return self.first(Closing(charge=self.entity), at)

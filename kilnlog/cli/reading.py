@@ -58,6 +58,7 @@ def status(file: Path, charge: str, at: str | None, as_history: bool, as_json: b
     """Show where CHARGE stands: boards, control, schedule, findings."""
     from kilnlog.cli.status_text import history_text, status_text
     from kilnlog.drying.assessment import assess
+    from kilnlog.logbook.air_in_hand import digest_of, logger_series
     from kilnlog.logbook.status import history
     from kilnlog.logbook.status import status as figures_of
     from kilnlog.reference.tables import load
@@ -66,9 +67,10 @@ def status(file: Path, charge: str, at: str | None, as_history: bool, as_json: b
         record = book.file.charge_record(book.charge_numbered(charge).entity)
         zone = record.particulars.zone
         moment = Moment.from_text(at, zone) if at is not None else book.now(zone)
-    assessment = assess(record, load(), moment)
+        loggers = logger_series(book, record)
+    assessment = assess(record, load(), moment, digest_of(loggers, record, load(), moment))
     if as_json:
-        _print_json(history(record, assessment) if as_history else figures_of(record, assessment))
+        _print_json(history(record, assessment, loggers) if as_history else figures_of(record, assessment))
     else:
         click.echo(history_text(assessment) if as_history else status_text(record, assessment))
 

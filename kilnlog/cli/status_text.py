@@ -10,6 +10,7 @@ from kilnlog.cli.text_table import text_table
 from kilnlog.drying.figures import Assessment, BoardFigures, ChargeWater
 from kilnlog.drying.finding import Finding
 from kilnlog.logbook import figures
+from kilnlog.logbook.kiln_air_words import air_line
 from kilnlog.logbook.units import weight_unit_of
 from kilnlog.logbook.wording import worded_finding
 from kilnlog.records.charge_record import ChargeRecord
@@ -88,6 +89,8 @@ def _heading(assessment: Assessment) -> Iterator[str]:
     if schedule is not None:
         due = f"; step {schedule.due} is due" if schedule.due is not None else ""
         yield f"Schedule “{schedule.schedule}”, step {schedule.step} of {schedule.of}{due}"
+    if assessment.air is not None:
+        yield air_line(assessment.air, assessment.at, assessment.temperature_unit)
     if assessment.water is not None:
         yield from _water(assessment.water)
 

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from kilnlog.drying.bases import chain_of
 from kilnlog.drying.boards import WorkedBoard, board_figures
 from kilnlog.drying.constant_weight import SETTING, ConstantWeightRule, rule_in_force
 from kilnlog.drying.control import control_of, driest_of, mean_of, wettest_of
-from kilnlog.drying.facts_at import FactsAt, facts_at, in_order
+from kilnlog.drying.facts_at import FactsAt, facts_at
 from kilnlog.drying.figures import Assessment, BoardFigures, ChargeState
 from kilnlog.drying.findings import Case, all_findings
+from kilnlog.drying.kiln_now import kiln_of, temperature_unit
 from kilnlog.drying.lots import lot_figures, usable_mc
 from kilnlog.drying.net_line import net_line
 from kilnlog.drying.points import points_of, scale_division_g
@@ -24,8 +26,14 @@ from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.moment import Moment
 from kilnlog.reference.tables import Reference
 
+if TYPE_CHECKING:
+    from kilnlog.drying.air.digest import AirDigest
+    from kilnlog.drying.air_now import AirNow
 
-def assess(charge: ChargeRecord, reference: Reference, at: Moment) -> Assessment:
+
+def assess(
+    charge: ChargeRecord, reference: Reference, at: Moment, air: AirDigest | None = None
+) -> Assessment:
     """Work out everything about one charge.
 
     Args:
@@ -33,6 +41,7 @@ def assess(charge: ChargeRecord, reference: Reference, at: Moment) -> Assessment
         reference: The published tables.
         at: Only what had been observed by then counts; of that, everything now known, so that a recut
             corrects the points and the rounds before it.
+        air: What the loggers showed by then. Readings by hand stand in the record and count without it.
     """
     facts = facts_at(charge, at)
     rule = rule_in_force(facts.setting(SETTING))
@@ -53,12 +62,14 @@ def assess(charge: ChargeRecord, reference: Reference, at: Moment) -> Assessment
         board.carried for board in figures if board.feeds_control
     )
     lot_lines = tuple(lot_figures(figures, facts, reference))
+    now = _air(facts, air, reference)
+    kiln = kiln_of(facts)
     assessment = Assessment(
         charge=facts.charge,
         entity=charge.entity,
         at=at,
         state=state,
-        kiln=_kiln(facts),
+        kiln=None if kiln is None else kiln.kiln,
         loaded_at=loaded_at,
         days=_days(facts, loaded_at),
         target_mc_pct=facts.charge.target_mc_pct,
@@ -80,9 +91,21 @@ def assess(charge: ChargeRecord, reference: Reference, at: Moment) -> Assessment
         schedule=schedule_figures(facts, control.mc_pct, all_weighed=all_weighed, loaded_at=loaded_at),
         findings=(),
         water=charge_water(lot_lines, figures, reference),
+        air=None if now is None else now.figures,
+        temperature_unit=temperature_unit(kiln, facts),
+        air_leaving=None if now is None else now.leaving_figures,
     )
-    case = Case(assessment, facts, boards, latest, rule, reference)
+    case = Case(assessment, facts, boards, latest, rule, reference, now, kiln)
     return replace(assessment, findings=all_findings(case))
+
+
+def _air(facts: FactsAt, air: AirDigest | None, reference: Reference) -> AirNow | None:
+    if air is None and not facts.record.air_reading:
+        return None
+    # It loads numpy, which takes longer than all the rest: see there.
+    from kilnlog.drying.air_now import air_now  # noqa: PLC0415  # as above
+
+    return air_now(facts, air, reference)
 
 
 def _worked(facts: FactsAt, rule: ConstantWeightRule, reference: Reference) -> tuple[WorkedBoard, ...]:
@@ -139,15 +162,3 @@ def _days(facts: FactsAt, loaded_at: Moment | None) -> float | None:
     closed = (entry.at for line in facts.record.closing if (entry := line.at(facts.at)) is not None)
     until = _by(facts.charge.unloaded_at, facts.at) or min(closed, default=facts.at)
     return until.hours_since(loaded_at) / 24
-
-
-def _kiln(facts: FactsAt) -> str | None:
-    """The name of the kiln it is or was last in: by its stays, else as the charge says."""
-    entity = facts.charge.kiln
-    stays = in_order(facts.record.stay, facts.at)
-    if stays:
-        entity = stays[-1].fact.kiln
-    for line in facts.record.kiln:
-        if line.entity == entity and (counting := line.at(facts.at, particulars=True)) is not None:
-            return counting.fact.kiln
-    return None

@@ -16,7 +16,7 @@ from kilnlog.records.board import Board
 from kilnlog.records.charge import Charge
 from kilnlog.records.lot import Lot
 from kilnlog.records.moment import Moment
-from kilnlog.records.words import ControlRule
+from kilnlog.records.words import ControlRule, TemperatureUnit
 
 
 class BoardState(StrEnum):
@@ -231,6 +231,22 @@ class ChargeWater:
     to_lose_kg: float | None
 
 
+@dataclass(frozen=True, slots=True)
+class AirFigures:
+    """One reading of the kiln's air; None what it does not tell."""
+
+    dry_bulb_c: float | None
+    wet_bulb_c: float | None
+    depression_c: float | None
+    rh_pct: float | None
+    emc_pct: float | None
+    humidity_ratio: float | None  # [kg water per kg dry air]
+    pressure_pa: float  # barometric, at the kiln's altitude
+    read_at: Moment
+    source: str  # "read by hand", "logger"
+    sensor: str | None
+
+
 @dataclass(frozen=True)
 class Assessment:
     """All that follows from one charge's record at one moment."""
@@ -253,6 +269,9 @@ class Assessment:
     schedule: ScheduleFigures | None
     findings: tuple[Finding, ...]  # most urgent first
     water: ChargeWater | None = None  # None only where nothing was worked out yet
+    air: AirFigures | None = None  # of the air that enters the load, as last read
+    temperature_unit: TemperatureUnit = TemperatureUnit.FAHRENHEIT  # what its kiln's thermometers show
+    air_leaving: AirFigures | None = None  # of the air that leaves it, where that is read as well
 
     def board_named(self, label: str) -> BoardFigures:
         """The board of that label; raises KeyError."""

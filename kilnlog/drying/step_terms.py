@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 from kilnlog.drying.air.emc import emc_pct, rh_for_emc_pct
 from kilnlog.drying.air.errors import ImpossibleAir
-from kilnlog.drying.air.moist_air import AirState, from_depression, from_rh, from_wet_bulb
+from kilnlog.drying.air.moist_air import AirState, from_depression, from_rh, from_wet_bulb, pressure_pa
+from kilnlog.drying.kiln_now import altitude_m
+from kilnlog.records.kiln import Kiln
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.temperature import celsius, difference_c, difference_in_unit, in_unit
 from kilnlog.records.words import TemperatureUnit
@@ -47,6 +49,21 @@ def step_terms(step: ScheduleStep, pressure_pa: float) -> StepTerms | None:
         emc_pct=float(emc_pct(dry_c, float(air.rh_pct))),
         unit=unit,
     )
+
+
+def set_values(step: ScheduleStep, kiln: Kiln | None) -> dict[str, float | str]:
+    """The terms by the names findings tell them under, at the kiln's altitude; empty where there are none."""
+    terms = step_terms(step, pressure_pa(altitude_m(kiln)))
+    if terms is None:
+        return {}
+    return {
+        "set_dry_bulb": terms.dry_bulb,
+        "set_wet_bulb": terms.wet_bulb,
+        "set_depression": terms.depression,
+        "set_unit": terms.unit.value,
+        "set_rh_pct": terms.rh_pct,
+        "set_emc_pct": terms.emc_pct,
+    }
 
 
 def rh_at_pct(terms: StepTerms, dry_bulb_c: float) -> float | None:

@@ -9,6 +9,7 @@ from typing import Any
 from kilnlog import __version__
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.figures import Assessment
+from kilnlog.logbook.air_in_hand import air_digest
 from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.errors import ClosingBeforeLast, NothingToClose
 from kilnlog.logbook.session import Logbook
@@ -38,7 +39,7 @@ def close_charge(book: Logbook, charge: str, at: Moment, reason: str | None, ref
         last = last_observed(record)
         if last is not None and at < last:
             raise ClosingBeforeLast(charge=number, at=at, last=last)
-        sealed = sealed_text(record, assess(record, reference, at))
+        sealed = sealed_text(record, assess(record, reference, at, air_digest(book, record, reference, at)))
         fact = Closing(
             charge, (reason or "").strip() or None, sealed_text=sealed, program_version=__version__
         )
@@ -83,6 +84,9 @@ def last_observed(record: ChargeRecord) -> Moment | None:
         record.withdrawal,
         record.event,
         record.step_taken,
+        record.air_reading,
+        record.set_point,
+        record.meter_check,
     )
     moments = [entry.at for lines in tables for entry in current_entries(lines)]
     loaded_and_unloaded = (record.particulars.loaded_at, record.particulars.unloaded_at)

@@ -11,6 +11,7 @@ from kilnlog.drying.figures import Assessment
 from kilnlog.exchange.readable import ReadableCharge, ReadableFinding
 from kilnlog.exchange.selection import of_charge
 from kilnlog.exchange.workbook import write_workbook
+from kilnlog.logbook.air_in_hand import air_digest
 from kilnlog.logbook.session import Logbook
 from kilnlog.logbook.units import weight_unit_of
 from kilnlog.logbook.wording import worded_finding
@@ -64,7 +65,7 @@ def _readable(book: Logbook, charge: str) -> ReadableCharge:
     record = book.file.charge_record(charge)
     closing = next(current_entries(record.closing), None)
     at = closing.at if closing is not None else book.now(record.particulars.zone)
-    assessment = assess(record, load(), at)
+    assessment = assess(record, load(), at, air_digest(book, record, load(), at))
     return ReadableCharge(record, assessment, tuple(_findings(record, assessment)))
 
 

@@ -13,6 +13,7 @@ from kilnlog.exchange.errors import ReadingsDiffer
 from kilnlog.exchange.from_files import entries_from
 from kilnlog.exchange.logger_readings import readings_from
 from kilnlog.exchange.read_source import read
+from kilnlog.logbook.air_in_hand import air_digest
 from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.clock import machine_clock
 from kilnlog.logbook.closing import sealed_text
@@ -122,5 +123,6 @@ def _sealed(book: Logbook, entry: Entry[Fact], closing: Closing) -> Entry[Closin
     if closing.sealed_text is not None:
         return Entry(entry.version, closing)
     record = book.file.charge_record(closing.charge)
-    text = sealed_text(record, assess(record, load(), entry.at))
+    air = air_digest(book, record, load(), entry.at)
+    text = sealed_text(record, assess(record, load(), entry.at, air))
     return Entry(entry.version, replace(closing, sealed_text=text, program_version=__version__))

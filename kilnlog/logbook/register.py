@@ -11,12 +11,12 @@ from kilnlog.drying.assessment import assess
 from kilnlog.drying.figures import ChargeState
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.logbook import register_words as words
+from kilnlog.logbook.air_in_hand import air_digest
 from kilnlog.logbook.closing import sealed_figures
 from kilnlog.logbook.kiln_stays import clashes, names_of_kilns
 from kilnlog.logbook.session import Logbook
 from kilnlog.logbook.units import weight_unit_of
 from kilnlog.records.charge import Charge
-from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.closing import Closing
 from kilnlog.records.lot import Lot
 from kilnlog.records.moment import Moment
@@ -129,7 +129,7 @@ def _line(
         )
     if closing is not None:
         return _closed(shared, closing, at, clash)
-    return _open(shared, book.file.charge_record(charge.entity), reference, at, clash)
+    return _open(shared, book, charge.entity, reference, at, clash)
 
 
 def _closed(
@@ -154,9 +154,15 @@ def _closed(
 
 
 def _open(
-    shared: dict[str, Any], record: ChargeRecord, reference: Reference, at: Moment, clash: tuple[Finding, ...]
+    shared: dict[str, Any],
+    book: Logbook,
+    charge: str,
+    reference: Reference,
+    at: Moment,
+    clash: tuple[Finding, ...],
 ) -> RegisterLine:
-    assessment = assess(record, reference, at)
+    record = book.file.charge_record(charge)
+    assessment = assess(record, reference, at, air_digest(book, record, reference, at))
     findings = tuple(finding for finding in assessment.findings if not finding.answered)
     findings = tuple(sorted((*findings, *clash), key=lambda finding: list(Severity).index(finding.severity)))
     due = words.due(assessment, findings, at, weight_unit_of(record))

@@ -13,6 +13,7 @@ from kilnlog.drying.finding import Finding
 from kilnlog.logbook.status_history import history
 from kilnlog.logbook.status_parts import (
     Figures,
+    air_parts,
     basis_figures,
     control_figures,
     extreme_figures,
@@ -41,7 +42,7 @@ def status(record: ChargeRecord, assessment: Assessment) -> Figures:
         "driest": extreme_figures(assessment.driest),
         "mean_mc_pct": assessment.mean_mc_pct,
         "schedule": schedule_parts(assessment.schedule),
-        "air": None,
+        "air": air_parts(assessment.air),
         "findings": [_finding(finding, unit) for finding in assessment.findings],
         "forecast": None,
     }

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from kilnlog.drying.assessment import loaded_by, state_of
 from kilnlog.drying.control import control_of, driest_of, mean_of, wettest_of
-from kilnlog.drying.facts_at import facts_at
+from kilnlog.drying.facts_at import FactsAt, facts_at
 from kilnlog.drying.figures import (
     Assessment,
     BoardFigures,
@@ -20,6 +21,7 @@ from kilnlog.drying.moisture_content import water_to_lose_g, weight_at_mc_g
 from kilnlog.drying.schedule import schedule_figures
 from kilnlog.logbook.status_parts import (
     Figures,
+    air_parts,
     basis_figures,
     control_figures,
     extreme_figures,
@@ -27,18 +29,24 @@ from kilnlog.logbook.status_parts import (
 )
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.moment import Moment
+from kilnlog.reference.tables import load
+
+if TYPE_CHECKING:
+    from kilnlog.drying.air.trace import Series
 
 
-def history(record: ChargeRecord, assessment: Assessment) -> list[Figures]:
+def history(record: ChargeRecord, assessment: Assessment, loggers: Sequence[Series] = ()) -> list[Figures]:
     """Each round with the boards usable in it, under the names ``status`` gives their figures.
 
     What was found and expected in an earlier round is not worked out again: null. A recut re-bases the
-    rounds before it.
+    rounds before it. The air is that last read by the round's end, by hand or by ``loggers``.
     """
-    return [_round(record, assessment, one) for one in assessment.rounds]
+    return [_round(record, assessment, one, loggers) for one in assessment.rounds]
 
 
-def _round(record: ChargeRecord, assessment: Assessment, one: RoundFigures) -> Figures:
+def _round(
+    record: ChargeRecord, assessment: Assessment, one: RoundFigures, loggers: Sequence[Series]
+) -> Figures:
     facts = facts_at(record, one.until)
     state = state_of(facts)
     all_weighed = state is ChargeState.DRYING and not set(one.control.boards) & set(one.carried)
@@ -62,10 +70,19 @@ def _round(record: ChargeRecord, assessment: Assessment, one: RoundFigures) -> F
         "driest": extreme_figures(one.driest),
         "mean_mc_pct": one.mean_mc_pct,
         "schedule": schedule_parts(schedule),
-        "air": None,
+        "air": _air(facts, loggers),
         "findings": None,
         "forecast": None,
     }
+
+
+def _air(facts: FactsAt, loggers: Sequence[Series]) -> Figures | None:
+    """The air at a moment; numpy is loaded only where somebody read any."""
+    if not loggers and not facts.record.air_reading:
+        return None
+    from kilnlog.drying.air_now import air_last_read  # noqa: PLC0415  # as above
+
+    return air_parts(air_last_read(facts, loggers, load()))
 
 
 def _last_known(board: BoardFigures, until: Moment) -> Point | None:

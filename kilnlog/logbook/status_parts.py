@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from kilnlog.drying.figures import Basis, Control, Extreme, ScheduleFigures
+from kilnlog.drying.figures import AirFigures, Basis, Control, Extreme, ScheduleFigures
 
 Figures = dict[str, Any]
 
@@ -34,4 +34,22 @@ def schedule_parts(schedule: ScheduleFigures | None) -> Figures | None:
         "of": schedule.of,
         "due": schedule.due,
         "set_points": dict(schedule.set_points),
+    }
+
+
+def air_parts(air: AirFigures | None) -> Figures | None:
+    """The last reading of the kiln's air as plain data."""
+    if air is None:
+        return None
+    return {
+        "dry_bulb_c": air.dry_bulb_c,
+        "wet_bulb_c": air.wet_bulb_c,
+        "depression_c": air.depression_c,
+        "rh_pct": air.rh_pct,
+        "emc_pct": air.emc_pct,
+        "humidity_ratio": air.humidity_ratio,
+        "pressure_pa": air.pressure_pa,
+        "read_at": air.read_at.iso(),
+        "source": air.source,
+        "sensor": air.sensor,
     }

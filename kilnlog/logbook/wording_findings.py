@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from kilnlog.logbook.wording_air import AIR_FINDINGS, END_FINDINGS
 from kilnlog.logbook.wording_doubts import DOUBTS, Wording
 
 _BEGINS = "[The step begins at {from_mc_pct} %.|The step begins {from_hours} h after loading.]"
@@ -179,4 +180,4 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
     ),
 }
 
-FINDINGS: Mapping[str, Wording] = {**_KILN_FINDINGS, **DOUBTS}
+FINDINGS: Mapping[str, Wording] = {**_KILN_FINDINGS, **AIR_FINDINGS, **END_FINDINGS, **DOUBTS}

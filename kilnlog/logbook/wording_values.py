@@ -15,6 +15,7 @@ from kilnlog.records.weight import Weight, WeightUnit
 _DECIMALS = (
     ("_pct_per_day", 2),
     ("_per_division_pct", 2),
+    ("_compared_pct", 2),
     ("_rh_pct", 0),
     ("_pct", 1),
     ("_points", 1),
@@ -36,7 +37,7 @@ _AS_SET = (
 )
 
 #: Temperatures, as fine as a kiln's thermometer.
-_READ_TO_A_TENTH = ("set_dry_bulb", "set_wet_bulb")
+_READ_TO_A_TENTH = ("_dry_bulb", "_wet_bulb", "_depression")
 
 _TABLE_NAMES = ("table", "children")
 _OPTIONAL = re.compile(r"\[([^\[\]]*)\]")
@@ -98,7 +99,7 @@ def _number(name: str, value: float | Decimal, unit: WeightUnit) -> str:
         return figures.weight_with_unit(value, unit, _step_g(value, unit))
     if name in _AS_SET:
         return figures.trimmed(float(value))
-    if name in _READ_TO_A_TENTH:
+    if name.endswith(_READ_TO_A_TENTH):
         return figures.trimmed(float(value), 1)
     for ending, decimals in _DECIMALS:
         if name.endswith(ending):

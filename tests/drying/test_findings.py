@@ -45,7 +45,7 @@ def quiet_charge(*, boards: int = 4, **lot_fields: object) -> ChargeBuilder:
 
 
 def test_a_charge_with_nothing_wrong_has_no_findings():
-    assert findings(quiet_charge()) == ()
+    assert findings(quiet_charge(), at=2.5) == ()
 
 
 def test_an_empty_plan_is_not_nagged():
@@ -409,7 +409,7 @@ def test_steps_taken_as_called_for_are_no_findings():
     build = on_schedule(55, 48, 38, 29)
     for step, at in ((2, 2.1), (3, 3.1), (4, 4.1)):
         build.take_step(step, at=at)
-    assert not findings(build)
+    assert not findings(build, at=4.5)
 
 
 def test_a_step_taken_before_its_time():
@@ -497,7 +497,7 @@ def test_the_most_urgent_come_first_and_answered_ones_last():
     build.correct("board-0002", coated=False)
     build.void("section-0002")
     build.withdraw("board-0004", at=3)
-    order = [(finding.code, finding.severity) for finding in findings(build)]
+    order = [(finding.code, finding.severity) for finding in findings(build, at=4)]
     assert order == [
         ("rate-over-limit", Severity.ACT),
         ("weight-dropped", Severity.LOOK),

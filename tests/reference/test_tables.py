@@ -17,6 +17,7 @@ TABLES = sorted(path.name for path in resource("tables").glob("*.csv"))
 def test_the_tables_are_where_the_program_looks() -> None:
     assert TABLES == [
         "constant_weight_rules.csv",
+        "equalize_condition.csv",
         "practice_limits.csv",
         "safe_drying_rates.csv",
         "schedule_depressions.csv",

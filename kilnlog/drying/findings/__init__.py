@@ -6,9 +6,18 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from kilnlog.drying.finding import Finding, Severity
+from kilnlog.drying.findings.air import air_too_hot, air_too_wet, mc_below_emc, mould_weather, set_too_hot
 from kilnlog.drying.findings.case import CHARGE, Case, Check
+from kilnlog.drying.findings.end_of_run import (
+    condition_due,
+    equalize_due,
+    equalize_finished,
+    equalizing_rule_unknown,
+)
+from kilnlog.drying.findings.meter import meter_disagrees
 from kilnlog.drying.findings.odd_weights import weighed_before_cut, weight_dropped, weights_misfit
 from kilnlog.drying.findings.oven import oven_rule_refused, oven_rule_unknown, section_lost_on
+from kilnlog.drying.findings.pace import stalled, weighing_overdue
 from kilnlog.drying.findings.preparation import (
     board_not_coated,
     few_boards,
@@ -21,6 +30,7 @@ from kilnlog.drying.findings.preparation import (
     weighed_late,
 )
 from kilnlog.drying.findings.rates import rate_near_limit, rate_over_limit
+from kilnlog.drying.findings.sensors import sensor_frozen, wet_bulb_near_dry
 from kilnlog.drying.findings.steps import schedule_without_steps, step_against_rule, step_due, step_skipped
 from kilnlog.drying.findings.weights import (
     board_missed,
@@ -35,17 +45,31 @@ __all__ = ["CHECKS", "Case", "all_findings"]
 #: Every check, in the order their findings are shown in where they are equally urgent.
 CHECKS: tuple[Check, ...] = (
     rate_over_limit,
+    air_too_hot,
+    set_too_hot,
     step_due,
+    equalize_due,
+    equalize_finished,
+    condition_due,
+    air_too_wet,
     negative_mc,
     weighed_before_cut,
     rate_near_limit,
     weight_gained,
     weight_dropped,
     weights_misfit,
+    mc_below_emc,
+    meter_disagrees,
+    stalled,
+    mould_weather,
+    wet_bulb_near_dry,
+    sensor_frozen,
+    weighing_overdue,
     board_missed,
     step_against_rule,
     step_skipped,
     schedule_without_steps,
+    equalizing_rule_unknown,
     provisional_basis,
     recut_end_not_weighed,
     section_not_constant,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from kilnlog.drying.boards import WorkedBoard
 from kilnlog.drying.constant_weight import ConstantWeightRule
@@ -11,8 +12,12 @@ from kilnlog.drying.facts_at import FactsAt
 from kilnlog.drying.figures import Assessment, BoardFigures, ChargeState, LotFigures
 from kilnlog.drying.finding import Finding, Severity, Value
 from kilnlog.drying.rounds import Round
+from kilnlog.records.kiln import Kiln
 from kilnlog.records.moment import Moment
 from kilnlog.reference.tables import Reference
+
+if TYPE_CHECKING:
+    from kilnlog.drying.air_now import AirNow
 
 CHARGE = "charge"
 COMMON_PRACTICE = "common practice, no source"
@@ -28,6 +33,8 @@ class Case:
     latest_round: Round | None  # the last that a board can have missed
     rule: ConstantWeightRule
     reference: Reference
+    air: AirNow | None = None  # None where nobody read it
+    kiln: Kiln | None = None
 
     def boards(self) -> Iterator[tuple[BoardFigures, WorkedBoard]]:
         """Every board with what its figures were worked out from."""

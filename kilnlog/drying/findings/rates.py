@@ -20,15 +20,20 @@ DIVISIONS = 2
 
 
 @dataclass(frozen=True, slots=True)
-class _Rate:
+class Rate:
     """The last rate of a board."""
 
     rate_pct_per_day: float
-    certain_pct_per_day: float  # what is left of it once the scale's steps are taken off
+    by_steps_pct_per_day: float  # what the scale's steps could have added to it or taken away
     since: Moment  # the point it is counted from
 
+    @property
+    def certain_pct_per_day(self) -> float:
+        """What is left of it once the scale's steps are taken off."""
+        return self.rate_pct_per_day - self.by_steps_pct_per_day
 
-def _rate_at(points: tuple[Point, ...], number: int, per_division_pct: float) -> _Rate | None:
+
+def rate_at(points: tuple[Point, ...], number: int, per_division_pct: float) -> Rate | None:
     """The rate of one point, with what the scale leaves of it."""
     point = points[number]
     if point.rate_pct_per_day is None:
@@ -39,10 +44,10 @@ def _rate_at(points: tuple[Point, ...], number: int, per_division_pct: float) ->
         return None
     hours = point.at.hours_since(earlier.at)
     by_steps = HOURS_PER_DAY * DIVISIONS * per_division_pct / hours
-    return _Rate(point.rate_pct_per_day, point.rate_pct_per_day - by_steps, earlier.at)
+    return Rate(point.rate_pct_per_day, by_steps, earlier.at)
 
 
-def _judged(case: Case) -> Iterator[tuple[BoardFigures, LotFigures, float, float, _Rate]]:
+def _judged(case: Case) -> Iterator[tuple[BoardFigures, LotFigures, float, float, Rate]]:
     """Boards in use, the limit of their lot [points per day], what a division is worth, and their rate."""
     if not case.is_running:
         return
@@ -53,7 +58,7 @@ def _judged(case: Case) -> Iterator[tuple[BoardFigures, LotFigures, float, float
         worth_pct = board.mc_per_division_pct
         if worth_pct is None:
             continue
-        rate = _rate_at(board.points, len(board.points) - 1, worth_pct)
+        rate = rate_at(board.points, len(board.points) - 1, worth_pct)
         if rate is not None:
             yield board, lot, lot.rate_limit_pct_per_day, worth_pct, rate
 
@@ -88,7 +93,7 @@ def rate_near_limit(case: Case) -> Iterator[Finding]:
 
 
 def _values(
-    board: BoardFigures, lot: LotFigures, limit: float, rate: _Rate
+    board: BoardFigures, lot: LotFigures, limit: float, rate: Rate
 ) -> dict[str, str | float | Moment | None]:
     return {
         "rate_pct_per_day": rate.rate_pct_per_day,
@@ -107,7 +112,7 @@ def _over_since(points: tuple[Point, ...], limit: float, per_division_pct: float
     """The first point of the unbroken run above the limit that ends with the last."""
     since = points[-1].at
     for number in range(len(points) - 1, -1, -1):
-        rate = _rate_at(points, number, per_division_pct)
+        rate = rate_at(points, number, per_division_pct)
         if rate is None or rate.certain_pct_per_day <= limit:
             break
         since = points[number].at

@@ -45,28 +45,9 @@ def step_due(case: Case) -> Iterator[Finding]:
 def _terms(case: Case, step: ScheduleStep) -> dict[str, float | str]:
     """What the step sets, worked out at the kiln's altitude; nothing where the step says too little."""
     # The air brings numpy, which is slow to load: only a step that is due asks for it.
-    from kilnlog.drying.air.moist_air import pressure_pa  # noqa: PLC0415  # as above
-    from kilnlog.drying.step_terms import step_terms  # noqa: PLC0415  # as above
+    from kilnlog.drying.step_terms import set_values  # noqa: PLC0415  # as above
 
-    terms = step_terms(step, pressure_pa(_altitude_m(case)))
-    if terms is None:
-        return {}
-    return {
-        "set_dry_bulb": terms.dry_bulb,
-        "set_wet_bulb": terms.wet_bulb,
-        "set_unit": terms.unit.value,
-        "set_rh_pct": terms.rh_pct,
-        "set_emc_pct": terms.emc_pct,
-    }
-
-
-def _altitude_m(case: Case) -> float:
-    """The altitude of the kiln the charge is in [m]; sea level where none was said."""
-    for line in case.facts.record.kiln:
-        now = line.at(case.assessment.at, particulars=True)
-        if now is not None and now.fact.kiln == case.assessment.kiln:
-            return now.fact.altitude_m or 0.0
-    return 0.0
+    return set_values(step, case.kiln)
 
 
 def _due_since(case: Case, steps: list[ScheduleStep], due: int) -> Moment:

@@ -1,0 +1,246 @@
+"""Checks of the air against the wood: too wet to draw from it, too hot for it, fit for mould.
+
+Only air read lately counts, and none of this is said of air damped on purpose.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kilnlog.drying.damping import was_damped
+from kilnlog.drying.facts_at import in_order
+from kilnlog.drying.figures import BoardFigures, ChargeState
+from kilnlog.drying.finding import Finding, Severity
+from kilnlog.drying.findings.case import CHARGE, Case, on_board
+from kilnlog.drying.findings.rates import rate_at
+from kilnlog.drying.schedule import steps_of
+from kilnlog.records.moment import Moment
+from kilnlog.records.schedule_step import ScheduleStep
+from kilnlog.records.temperature import celsius, in_unit
+
+OWN_FIGURES = "worked out: wood in air goes to its EMC, Wood Handbook FPL-GTR-190 (2010), chapter 4"
+
+#: The air a check judges is the mean of so long up to the last reading [h]: a cycle of the kiln's control.
+_RECENT_H = 2.0
+
+
+def air_too_wet(case: Case) -> Iterator[Finding]:
+    """EMC at or above the driest board that has still to lose: it cannot."""
+    air = case.air
+    if air is None or air.kiln is None or not _is_judged(case):
+        return
+    from kilnlog.drying.air.digest import recent_mean, spans  # noqa: PLC0415  # numpy: only where air was read
+
+    mean = recent_mean(air.kiln, _RECENT_H)
+    to_lose = [board for board in _usable(case) if _is_above_target(board)]
+    driest = min(to_lose, key=_mc_pct, default=None)
+    if mean is None or driest is None or mean.emc_pct < _mc_pct(driest) or _lost_below_emc(case, driest):
+        return
+    mc_pct = _mc_pct(driest)
+    (*_, damp) = spans(air.kiln, air.kiln.emc_pct >= min(mc_pct, mean.emc_pct))
+    yield on_board(
+        driest,
+        "air-too-wet",
+        Severity.ACT,
+        {
+            "emc_pct": mean.emc_pct,
+            "mc_pct": mc_pct,
+            "is_rh_pct": mean.rh_pct,
+            "air_dry_bulb": _shown(case, mean.dry_bulb_c),
+            "temperature_unit": case.assessment.temperature_unit.value,
+            "serving_rh_pct": _serving_rh_pct(case, mc_pct, mean.dry_bulb_c),
+            "read_at": air.kiln.latest.at,
+        },
+        source=OWN_FIGURES,
+        since=max(damp.begun_at, _below_since(driest, mean.emc_pct)),
+    )
+
+
+def _serving_rh_pct(case: Case, mc_pct: float, dry_bulb_c: float) -> float | None:
+    """The RH at which the air draws from wood of that MC again; None where none does."""
+    from kilnlog.drying.air.emc import rh_for_emc_pct  # noqa: PLC0415  # as above
+
+    wanted_pct = mc_pct - case.reference.limit("emc_below_mc_points")
+    return float(rh_for_emc_pct(dry_bulb_c, wanted_pct)) if wanted_pct > 0 else None
+
+
+def _below_since(board: BoardFigures, emc_pct: float) -> Moment:
+    """The first point of the unbroken run at or below that, up to the last."""
+    known = [point for point in board.points if point.mc_pct is not None]
+    since = known[-1].at
+    for point in reversed(known):
+        if point.mc_pct is None or point.mc_pct > emc_pct:
+            break
+        since = point.at
+    return since
+
+
+def mc_below_emc(case: Case) -> Iterator[Finding]:
+    """A board that lost water in air whose EMC stood above its MC throughout: one of the two is wrong."""
+    for board in _usable(case) if _is_judged(case) else ():
+        lowest_pct = _lost_below_emc(case, board)
+        if lowest_pct is not None:
+            yield on_board(
+                board,
+                "mc-below-emc",
+                Severity.LOOK,
+                {
+                    "mc_pct": board.mc_pct,
+                    "emc_pct": lowest_pct,
+                    "mc_uncertainty_pct": board.mc_uncertainty_pct,
+                    "rate_pct_per_day": board.rate_pct_per_day,
+                    "oven_dry_weight_g": board.oven_dry_weight_g,
+                },
+                source=OWN_FIGURES,
+                since=board.points[-1].at,
+            )
+
+
+def _lost_below_emc(case: Case, board: BoardFigures) -> float | None:
+    """The lowest EMC since the board's point before the last, where it lost water below it for certain."""
+    air, worth_pct = case.air, board.mc_per_division_pct
+    if air is None or air.kiln is None or worth_pct is None or board.mc_uncertainty_pct is None:
+        return None
+    rate = rate_at(board.points, len(board.points) - 1, worth_pct)
+    if rate is None or rate.certain_pct_per_day <= 0:
+        return None
+    from kilnlog.drying.air.digest import lowest_emc_pct  # noqa: PLC0415  # as above
+
+    lowest_pct = lowest_emc_pct(air.kiln, rate.since, board.points[-1].at)
+    if lowest_pct is None or _mc_pct(board) + board.mc_uncertainty_pct >= lowest_pct:
+        return None
+    return lowest_pct
+
+
+def air_too_hot(case: Case) -> Iterator[Finding]:
+    """The dry bulb above what the schedule allows while the controlling boards are wet."""
+    air, step = case.air, _wet_step(case)
+    if air is None or air.kiln is None or not air.is_fresh or step is None:
+        return
+    from kilnlog.drying.air.digest import hotter_than  # noqa: PLC0415  # as above
+
+    allowed_c = _dry_bulb_c(step)
+    lately = case.assessment.at.plus_hours(-case.reference.limit("air_fresh_h"))
+    hot = list(hotter_than(air.kiln, allowed_c + case.reference.limit("hot_by_c"), lately))
+    if hot:
+        yield Finding(
+            code="air-too-hot",
+            severity=Severity.ACT if hot[-1].reaches_latest else Severity.LOOK,
+            subject=CHARGE,
+            values={
+                "step": step.step,
+                "allowed_dry_bulb": _shown(case, allowed_c),
+                "highest_dry_bulb": _shown(case, hot[-1].highest_dry_c),
+                "temperature_unit": case.assessment.temperature_unit.value,
+                "control_mc_pct": case.assessment.control.mc_pct,
+                "limit_pct": case.reference.limit("hot_above_mc_pct"),
+                "until_at": hot[-1].until,
+            },
+            source=case.source("hot_above_mc_pct"),
+            since=hot[-1].begun_at,
+        )
+
+
+def set_too_hot(case: Case) -> Iterator[Finding]:
+    """The kiln is set hotter than the schedule allows while the controlling boards are wet."""
+    step = _wet_step(case)
+    settings = in_order(case.facts.record.set_point, case.assessment.at)
+    now = settings[-1] if settings else None
+    if step is None or now is None or now.fact.dry_bulb is None or now.fact.temperature_unit is None:
+        return
+    allowed_c = _dry_bulb_c(step)
+    set_c = celsius(now.fact.dry_bulb, now.fact.temperature_unit)
+    if set_c > allowed_c + case.reference.limit("hot_by_c"):
+        yield Finding(
+            code="set-too-hot",
+            severity=Severity.ACT,
+            subject=CHARGE,
+            values={
+                "step": step.step,
+                "allowed_dry_bulb": _shown(case, allowed_c),
+                "set_to_dry_bulb": _shown(case, set_c),
+                "temperature_unit": case.assessment.temperature_unit.value,
+                "control_mc_pct": case.assessment.control.mc_pct,
+                "limit_pct": case.reference.limit("hot_above_mc_pct"),
+            },
+            source=case.source("hot_above_mc_pct"),
+            since=now.at,
+        )
+
+
+def _wet_step(case: Case) -> ScheduleStep | None:
+    """The step the wood calls for, with its dry bulb, while the controlling boards are still wet."""
+    schedule, control_mc_pct = case.assessment.schedule, case.assessment.control.mc_pct
+    if (
+        case.assessment.state is not ChargeState.DRYING
+        or schedule is None
+        or control_mc_pct is None
+        or control_mc_pct <= case.reference.limit("hot_above_mc_pct")
+    ):
+        return None
+    steps = steps_of(case.facts)
+    called = next((step for step in steps if step.step == schedule.called_for), steps[0])
+    return called if called.dry_bulb is not None and called.temperature_unit is not None else None
+
+
+def _dry_bulb_c(step: ScheduleStep) -> float:
+    return celsius(step.dry_bulb or 0.0, step.temperature_unit) if step.temperature_unit else 0.0
+
+
+def mould_weather(case: Case) -> Iterator[Finding]:
+    """Air warm and damp for so long, and up to now, that mould may grow on wet boards."""
+    air, wettest, limit = case.air, case.assessment.wettest, case.reference.limit
+    if air is None or air.kiln is None or not air.is_fresh or wettest is None:
+        return
+    if case.assessment.state is not ChargeState.DRYING or wettest.mc_pct <= limit("mould_mc_pct"):
+        return
+    from kilnlog.drying.air.digest import warm_and_damp  # noqa: PLC0415  # as above
+
+    coolest_c, warmest_c, least_rh_pct = (
+        limit("mould_coolest_c"),
+        limit("mould_warmest_c"),
+        limit("mould_rh_pct"),
+    )
+    for span in warm_and_damp(air.kiln, coolest_c, warmest_c, least_rh_pct):
+        if span.reaches_latest and span.hours >= limit("mould_h"):
+            yield Finding(
+                code="mould-weather",
+                severity=Severity.LOOK,
+                subject=CHARGE,
+                values={
+                    "lasted_h": span.hours,
+                    "over_rh_pct": least_rh_pct,
+                    "coolest_dry_bulb": _shown(case, coolest_c),
+                    "warmest_dry_bulb": _shown(case, warmest_c),
+                    "temperature_unit": case.assessment.temperature_unit.value,
+                    "wettest_mc_pct": wettest.mc_pct,
+                    "from_at": span.begun_at,
+                },
+                source=case.source("mould_rh_pct"),
+                since=span.begun_at,
+            )
+
+
+def _shown(case: Case, temperature_c: float) -> float:
+    """A temperature as the kiln's thermometers show it."""
+    return in_unit(temperature_c, case.assessment.temperature_unit)
+
+
+def _is_judged(case: Case) -> bool:
+    """Whether the charge dries in air read lately and not damped on purpose."""
+    air, at = case.air, case.assessment.at
+    if case.assessment.state is not ChargeState.DRYING or air is None or air.kiln is None or not air.is_fresh:
+        return False
+    return not was_damped(case.facts.events, air.kiln.latest.at.plus_hours(-_RECENT_H), at)
+
+
+def _usable(case: Case) -> list[BoardFigures]:
+    return [board for board in case.assessment.boards if board.usable and board.mc_pct is not None]
+
+
+def _is_above_target(board: BoardFigures) -> bool:
+    return board.target_mc_pct is None or _mc_pct(board) > board.target_mc_pct
+
+
+def _mc_pct(board: BoardFigures) -> float:
+    return board.mc_pct or 0.0

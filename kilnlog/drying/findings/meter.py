@@ -1,0 +1,91 @@
+"""Checks of a moisture meter against the boards it was read on. Its readings are never averaged into them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kilnlog.drying.facts_at import Seen, in_order
+from kilnlog.drying.figures import BoardFigures
+from kilnlog.drying.finding import Finding, Severity
+from kilnlog.drying.findings.case import Case, on_board
+from kilnlog.records.meter_check import MeterCheck
+from kilnlog.records.temperature import celsius
+from kilnlog.reference.tables import Reference
+
+#: A board's MC is carried to the moment of a reading no further than this [h].
+_CARRIED_H = 24.0
+
+
+def meter_disagrees(case: Case) -> Iterator[Finding]:
+    """The last reading on a board, and the board's own MC, stand apart by more than both may be off.
+
+    Above 30 % neither counts: a meter does not measure there.
+    """
+    if not case.is_running or not case.facts.record.meter_check:
+        return
+    last = {seen.fact.board: seen for seen in in_order(case.facts.record.meter_check, case.assessment.at)}
+    most_pct, limit_pct = case.reference.limit("meter_most_pct"), case.reference.limit("meter_limit_pct")
+    for board in case.assessment.boards:
+        seen = last.get(board.entity)
+        told = None if seen is None or not board.usable else _board_then(board, seen)
+        if seen is None or told is None:
+            continue
+        mc_pct, uncertainty_pct = told
+        meter_pct = corrected_pct(seen.fact, case.reference)
+        if max(mc_pct, meter_pct, seen.fact.reading_pct) > most_pct:
+            continue
+        if abs(mc_pct - meter_pct) > uncertainty_pct + limit_pct:
+            yield on_board(
+                board,
+                "meter-disagrees",
+                Severity.LOOK,
+                {
+                    "reading_pct": seen.fact.reading_pct,
+                    "meter_pct": meter_pct,
+                    "corrected_pct": None if meter_pct == seen.fact.reading_pct else meter_pct,
+                    "mc_pct": mc_pct,
+                    "mc_uncertainty_pct": uncertainty_pct,
+                    "meter_limit_pct": limit_pct,
+                    "read_at": seen.at,
+                },
+                source=case.source("meter_limit_pct"),
+                since=seen.at,
+            )
+
+
+def corrected_pct(check: MeterCheck, reference: Reference) -> float:
+    """The reading for the wood's temperature [%]: as corrected by hand, else by the published rule of thumb.
+
+    The rule: half a point in 10 F from the calibration temperature, less when warmer (Wood Handbook
+    FPL-GTR-190, chapter 13).
+    """
+    if check.corrected_pct is not None:
+        return check.corrected_pct
+    if check.wood_temperature is None or check.temperature_unit is None:
+        return check.reading_pct
+    warmer_c = celsius(check.wood_temperature, check.temperature_unit) - reference.limit("meter_calibrated_c")
+    return check.reading_pct - reference.limit("meter_pct_per_c") * warmer_c
+
+
+def _board_then(board: BoardFigures, seen: Seen[MeterCheck]) -> tuple[float, float] | None:
+    """The board's MC at the moment of a reading and its expanded uncertainty [%]; None where none is near."""
+    before = after = None
+    for point in board.points:
+        if point.mc_pct is None or point.mc_uncertainty_pct is None:
+            continue
+        if point.at <= seen.at:
+            before = point
+        elif after is None:
+            after = point
+    near = [
+        point
+        for point in (before, after)
+        if point is not None and abs(point.at.hours_since(seen.at)) <= _CARRIED_H
+    ]
+    if not near:
+        return None
+    if before is None or after is None or before.mc_pct is None or after.mc_pct is None:
+        return near[0].mc_pct or 0.0, near[0].mc_uncertainty_pct or 0.0
+    share = seen.at.hours_since(before.at) / after.at.hours_since(before.at)
+    uncertainty_pct = max(before.mc_uncertainty_pct or 0.0, after.mc_uncertainty_pct or 0.0)
+    return before.mc_pct + share * (after.mc_pct - before.mc_pct), uncertainty_pct

@@ -1,0 +1,123 @@
+"""What the findings about the kiln's air, its sensors, the pace and the end of a run say."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from kilnlog.logbook.wording_doubts import Wording
+
+_SET = (
+    "[Set dry bulb {set_dry_bulb} °{set_unit}, wet bulb {set_wet_bulb} °{set_unit} "
+    "(depression {set_depression} °{set_unit}): that is RH {set_rh_pct} %, EMC {set_emc_pct} %."
+    "|Set the kiln to an EMC of {keep_emc_pct} %.]"
+)
+
+AIR_FINDINGS: Mapping[str, Wording] = {
+    "air-too-wet": (
+        "air too wet",
+        "the air stands at EMC {emc_pct} %, and board {board} is at {mc_pct} %",
+        "At RH {is_rh_pct} % and {air_dry_bulb} °{temperature_unit} wood goes to {emc_pct} %: "
+        "board {board} cannot lose any more, and would gain.",
+        "Open the vents or heat[: at this temperature RH {serving_rh_pct} % would serve]. If that is meant, "
+        "write down that you equalize or condition.",
+    ),
+    "mc-below-emc": (
+        "below EMC",
+        "board {board} is at {mc_pct} % and lost water in air of EMC {emc_pct} %",
+        "Wood does not dry below the EMC of its air, so its oven-dry weight of {oven_dry_weight_g} is too "
+        "high, or the air was read too damp; {mc_uncertainty_pct} % of uncertainty is allowed for.",
+        "Check the wick and the sensor; if they are right, recut the board for a new oven-dry weight.",
+    ),
+    "air-too-hot": (
+        "too hot",
+        "the kiln stood at {highest_dry_bulb} °{temperature_unit}, "
+        "step {step} allows {allowed_dry_bulb} °{temperature_unit}",
+        "The controlling MC is {control_mc_pct} %: above {limit_pct} % heat weakens the wood, and it may "
+        "collapse or honeycomb. It was so until {until_at}.",
+        "Turn the heat down to the step the wood calls for; on opening the kiln, look for honeycomb first in "
+        "the wettest boards.",
+    ),
+    "set-too-hot": (
+        "set too hot",
+        "the kiln is set to {set_to_dry_bulb} °{temperature_unit}, "
+        "step {step} allows {allowed_dry_bulb} °{temperature_unit}",
+        "The controlling MC is {control_mc_pct} %: above {limit_pct} % heat weakens the wood, and it may "
+        "collapse or honeycomb.",
+        "Set the dry bulb of the step the wood calls for.",
+    ),
+    "mould-weather": (
+        "mould weather",
+        "the air has been warm and damp for {lasted_words}",
+        "Since {from_at} it stood above RH {over_rh_pct} % at {coolest_dry_bulb} to {warmest_dry_bulb} "
+        "°{temperature_unit}, and the wettest board is at {wettest_mc_pct} %. Mould needs about that; the "
+        "figures are common practice.",
+        "Vent more or dehumidify harder, keep the fans running, and look at the low courses for bloom.",
+    ),
+    "wet-bulb-near-dry": (
+        "wick?",
+        "[{sensor}: |]the wet bulb reads {reads_wet_bulb} °{temperature_unit} beside "
+        "{reads_dry_bulb} °{temperature_unit} dry",
+        "So close together they would mean nearly saturated air. A dry or crusted wick reads like the dry "
+        "bulb.",
+        "Wet the wick or change it, see that air blows over it, and read both again.",
+    ),
+    "sensor-frozen": (
+        "sensor frozen",
+        "[{sensor}: |]the {figure} has shown {stuck_at} for {lasted_words}",
+        "All {readings} readings since {begun_at} are the same to the last digit.",
+        "Check the sensor, its plug and the wick; compare it with a thermometer held beside it.",
+    ),
+    "stalled": (
+        "stalled",
+        "board {board} loses {rate_pct_per_day} % a day, where {usual_rate_pct_per_day} was to be expected",
+        "From {from_at} to {until_at} it lost far less than[ at step {step}|] before, by what it has "
+        "still above EMC; the scale's steps do not explain it.",
+        "Look at the vents, the fans and the wick; weigh it again.",
+    ),
+    "weighing-overdue": (
+        "weigh",
+        "no board was weighed for {without_words}",
+        "The last round was on {last_at}[; this charge is usually weighed every {usual_words}]. No step "
+        "falls due and no rate is seen without weights.",
+        "Weigh all {boards} boards.",
+    ),
+    "meter-disagrees": (
+        "meter disagrees",
+        "the meter says {meter_pct} %, and board {board} is worked out at {mc_pct} %",
+        "On {read_at} it read {reading_pct} %[, {corrected_pct} % for the wood's temperature|]. Board and "
+        "meter may be off by {mc_uncertainty_pct} and {meter_limit_pct} %, which does not bridge them.",
+        "Recut the board: its section settles it. Reasons to look for: a gradient at the pins, hot or frozen "
+        "wood, another species setting, salts in the wood, sections that did not stand for the board.",
+    ),
+}
+
+END_FINDINGS: Mapping[str, Wording] = {
+    "equalize-due": (
+        "equalize",
+        "equalizing is due: board {driest_board} is at {driest_compared_pct} %",
+        "By the rule “{rule}” it begins when the driest board is at {start_at_pct} %, and ends when the "
+        "wettest is at {end_at_pct} %; that is board {wettest_board}, at {wettest_compared_pct} %.",
+        _SET + " Write down that equalizing began.",
+    ),
+    "equalize-finished": (
+        "equalized",
+        "equalizing is done: board {wettest_board} is at {wettest_compared_pct} %",
+        "By the rule “{rule}” it ends when the wettest board is at {end_at_pct} %[; it began on "
+        "{equalizing_at}].",
+        "Write down that equalizing ended; then condition, or cool the charge.",
+    ),
+    "condition-due": (
+        "condition",
+        "conditioning is due: the wettest board, {wettest_board}, is at {wettest_compared_pct} %",
+        "All boards have come to {end_at_pct} %. Stress goes out of {wood} in air of an EMC {above_points} "
+        "points above its target.",
+        _SET + " Write down that conditioning began. Stop by a stress test, not by the clock; wood that need "
+        "not be free of stress may go without.",
+    ),
+    "equalizing-rule-unknown": (
+        "rule unknown",
+        "“{setting}” is no rule for equalizing",
+        "The end of the run is judged by “{rule}” until the logbook's setting names a rule.",
+        "Set one of the published rules.",
+    ),
+}
