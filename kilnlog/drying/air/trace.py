@@ -5,7 +5,7 @@ The thinning is what makes a million readings cheap: from here on there are thou
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import StrEnum
@@ -20,7 +20,7 @@ from kilnlog.drying.air.series import air_series
 from kilnlog.drying.facts_at import Seen
 from kilnlog.records.air_reading import AirReading
 from kilnlog.records.moment import Moment
-from kilnlog.records.temperature import celsius
+from kilnlog.records.temperature import celsius, difference_c
 from kilnlog.records.words import SecondReading, TemperatureUnit
 
 Reals = NDArray[np.float64]
@@ -147,9 +147,10 @@ def hand_traces(readings: Iterable[Seen[AirReading]], pressure_pa: float, hole_h
     for seen in readings:
         by_sensor.setdefault(seen.fact.sensor, []).append(seen)
     for sensor, found in by_sensor.items():
-        points = [point_of(seen.fact, seen.at, pressure_pa) for seen in found]
-        at_s = np.array([point.at.utc.timestamp() for point in points])
-        dry_c = _array([point.dry_bulb_c for point in points])
+        at_s = np.array([seen.at.utc.timestamp() for seen in found])
+        dry_c, wet_c, read_rh_pct = np.array([_terms_c(seen, pressure_pa) for seen in found]).T
+        by_wick = air_series(dry_c, wet_c, pressure_pa).rh_pct.astype(np.float64)
+        rh_pct = np.where(np.isnan(read_rh_pct), by_wick, read_rh_pct)
         yield Trace(
             sensor=sensor,
             source=AirSource.HAND,
@@ -157,20 +158,32 @@ def hand_traces(readings: Iterable[Seen[AirReading]], pressure_pa: float, hole_h
             until_s=at_s,
             dry_c=dry_c,
             highest_dry_c=dry_c,
-            depression_c=_array([_by_wick(seen, point) for seen, point in zip(found, points, strict=True)]),
-            rh_pct=_array([point.rh_pct for point in points]),
-            emc_pct=_array([point.emc_pct for point in points]),
-            latest=points[-1],
+            depression_c=dry_c - wet_c,
+            rh_pct=rh_pct,
+            emc_pct=np.asarray(emc_pct(dry_c, rh_pct)),
+            latest=point_of(found[-1].fact, found[-1].at, pressure_pa),
             frozen=(),  # a few figures a day that are alike say nothing
             hole_h=hole_h,
         )
 
 
-def _by_wick(seen: Seen[AirReading], point: AirPoint) -> float | None:
-    """The depression, where it was read and not worked out of a humidity."""
-    if seen.fact.rh_pct is not None or point.dry_bulb_c is None or point.wet_bulb_c is None:
-        return None
-    return point.dry_bulb_c - point.wet_bulb_c
+def _terms_c(seen: Seen[AirReading], pressure_pa: float) -> tuple[float, float, float]:
+    """Dry and wet bulb [C] and RH [%] as read, NaN what was not: plain sums, as a charge has hundreds."""
+    fact, nan = seen.fact, float("nan")
+    unit = fact.temperature_unit or TemperatureUnit.CELSIUS
+    dry_c = nan if fact.dry_bulb is None else celsius(fact.dry_bulb, unit)
+    wet_c = nan if fact.wet_bulb is None else celsius(fact.wet_bulb, unit)
+    if fact.depression is not None:
+        apart_c = difference_c(fact.depression, unit)
+        if fact.dry_bulb is None and fact.wet_bulb is not None:
+            dry_c = wet_c + apart_c
+        elif fact.wet_bulb is None:
+            wet_c = dry_c - apart_c
+    if fact.rh_pct is None or not 0 <= fact.rh_pct <= 100:
+        return dry_c, wet_c, nan
+    if fact.dry_bulb is None:  # rare: the humidity and the wick or its depression, from which the dry bulb
+        return (point_of(fact, seen.at, pressure_pa).dry_bulb_c or nan), nan, fact.rh_pct
+    return dry_c, wet_c, fact.rh_pct if fact.wet_bulb is None and fact.depression is None else nan
 
 
 def logger_trace(
@@ -298,10 +311,6 @@ def _same(at_s: Reals, values: Reals, hole_h: float, least_h: float) -> Iterator
     ends = np.concatenate((changes, [len(values)])) - 1
     for number in np.flatnonzero(at_s[ends] - at_s[starts] >= least_h * _HOUR_S):
         yield int(starts[number]), int(ends[number])
-
-
-def _array(values: Sequence[float | None]) -> Reals:
-    return np.array([np.nan if value is None else value for value in values], dtype=np.float64)
 
 
 def _moment(at_s: float, zone: str) -> Moment:

@@ -18,7 +18,7 @@ from kilnlog.records.words import EventKind
 _EARLIER = 3
 #: What stands the kiln still, and then nobody wonders why its boards do.
 _STANDSTILL = (EventKind.POWER_CUT, EventKind.HEAT, EventKind.FAN)
-#: How many of the last rounds tell how often a charge is weighed, and how late is late.
+#: How many of the last rounds tell how often a charge is weighed and what it loses, and how late is late.
 _HABIT, _LATE = 6, 1.5
 
 
@@ -66,12 +66,14 @@ def _usual_and_now(
     if not board.usable or worth_pct is None or mc_pct is None or mc_pct <= max(target_pct or 0.0, floor_pct):
         return None
     now = rate_at(board.points, len(board.points) - 1, worth_pct)
+    if now is None or now.since < step_at:
+        return None
     earlier = []
-    for number, point in enumerate(board.points[:-1]):
-        rate = rate_at(board.points, number, worth_pct)
-        if rate is not None and rate.since >= step_at and (point.mc_pct or 0.0) > floor_pct:
-            earlier.append(rate.rate_pct_per_day / ((point.mc_pct or 0.0) - floor_pct))
-    if now is None or now.since < step_at or len(earlier) < _EARLIER:
+    for before, point in pairwise(board.points[-_HABIT - 2 : -1]):
+        rate, then_pct = point.rate_pct_per_day, point.mc_pct
+        if rate is not None and then_pct is not None and then_pct > floor_pct and before.at >= step_at:
+            earlier.append(rate / (then_pct - floor_pct))
+    if len(earlier) < _EARLIER:
         return None
     usual = median(earlier) * (mc_pct - floor_pct)
     return usual, now.rate_pct_per_day, now.by_steps_pct_per_day, now.since
@@ -89,9 +91,9 @@ def weighing_overdue(case: Case) -> Iterator[Finding]:
     in_use = [board for board in case.assessment.boards if board.usable]
     if case.assessment.state is not ChargeState.DRYING or loaded_at is None or not in_use:
         return
-    weighed = [found for found in case.assessment.rounds if found.until >= loaded_at]
+    weighed = [found for found in case.assessment.rounds[-_HABIT:] if found.until >= loaded_at]
     last_at = weighed[-1].until if weighed else loaded_at
-    gaps = [later.at.hours_since(earlier.at) for earlier, later in pairwise(weighed[-_HABIT:])]
+    gaps = [later.at.hours_since(earlier.at) for earlier, later in pairwise(weighed)]
     allowed_h = max(case.reference.limit("overdue_h"), _LATE * median(gaps) if gaps else 0.0)
     if at.hours_since(last_at) > allowed_h:
         yield Finding(
