@@ -13,6 +13,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.figures import Assessment
 from kilnlog.logbook.changes import Changes, charge_of
+from kilnlog.logbook.charge_in_hand import LoggedAir, charge_in_hand, logged_air
 from kilnlog.logbook.errors import NothingToTakeBack, OtherLogbook
 from kilnlog.logbook.register import RegisterLine, register
 from kilnlog.logbook.session import Logbook
@@ -20,6 +21,8 @@ from kilnlog.logbook.shared_particulars import SharedParticulars
 from kilnlog.logbook.writing import take_back_last
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.errors import KilnlogError
+from kilnlog.records.kiln import Kiln
+from kilnlog.records.logger_batch import LoggerBatch
 from kilnlog.records.moment import Moment
 from kilnlog.reference.tables import Reference
 from kilnlog.store.errors import ChargeClosed
@@ -69,6 +72,7 @@ class Desk(QObject):
         self.reference = reference
         self.record: ChargeRecord | None = None
         self.assessment: Assessment | None = None
+        self.air = LoggedAir()
         self.lines: tuple[RegisterLine, ...] = ()
         self.shared = SharedParticulars()
         self.path: Path | None = None
@@ -114,6 +118,7 @@ class Desk(QObject):
         self._clock = book.clock  # the sample's stands at its own morning
         self.read_only = book.file.why_read_only
         self.record = self.assessment = self.board_in_hand = self._wanted = None
+        self.air = LoggedAir()
         self._done.clear()
         self._undo_next = None
         self.record_changed.emit(None)
@@ -122,12 +127,14 @@ class Desk(QObject):
     def take_in_hand(self, entity: str) -> None:
         """Read a charge and make it the one the views show."""
         self._wanted = entity
-        self._submit(lambda book: book.file.charge_record(entity), self._taken, _untold)
+        at = self.now()
+        self._submit(lambda book: charge_in_hand(book, entity, self.reference, at), self._taken, _untold)
 
-    def _taken(self, record: ChargeRecord) -> None:
+    def _taken(self, taken: tuple[ChargeRecord, LoggedAir]) -> None:
+        record, air = taken
         if record.entity != self._wanted:
             return  # another charge was chosen while this one was read
-        self.record = record
+        self.record, self.air = record, air
         self.board_in_hand = None
         self.reassess()
         self.record_changed.emit(None)
@@ -141,7 +148,22 @@ class Desk(QObject):
     def reassess(self) -> None:
         """Work out anew what follows from the record at the present moment."""
         if self.record is not None:
-            self.assessment = assess(self.record, self.reference, self.now())
+            self.assessment = assess(self.record, self.reference, self.now(), self.air.digest)
+
+    def _reread_air(self) -> None:
+        """The loggers' readings came to more, or the kiln they hang in was described anew."""
+        record, at = self.record, self.now()
+        if record is None:
+            return
+
+        def read(air: LoggedAir) -> None:
+            if self.record is None or self.record.entity != record.entity:
+                return
+            self.air = air
+            self.reassess()
+            self.record_changed.emit(Changes.of(()))
+
+        self._submit(lambda book: logged_air(book, record, self.reference, at), read, _untold)
 
     def refresh_register(self) -> None:
         """Read the register anew on the worker."""
@@ -228,6 +250,8 @@ class Desk(QObject):
                 self.record = self.record.with_entries(concerned)
                 self.reassess()
                 self.record_changed.emit(changes)
+                if any(isinstance(entry.fact, LoggerBatch | Kiln) for entry in concerned):
+                    self._reread_air()
         if saying is not None:
             self.saved.emit(saying)
         self._register_timer.start()

@@ -1,0 +1,172 @@
+"""The air of a charge laid out as what is drawn. No sums of its own: only what goes where."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kilnlog.drying.air.lines import AirLine, hand_line
+from kilnlog.drying.air.moist_air import pressure_pa
+from kilnlog.drying.air.reading import AirPoint, point_of
+from kilnlog.drying.facts_at import FactsAt, facts_at, in_order
+from kilnlog.drying.figures import Assessment
+from kilnlog.drying.kiln_now import altitude_m, kiln_of
+from kilnlog.drying.schedule import steps_of
+from kilnlog.drying.step_terms import step_terms
+from kilnlog.logbook.event_words import event_words
+from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.moment import Moment
+from kilnlog.records.temperature import celsius, in_unit
+from kilnlog.records.words import AirControl, TemperatureUnit
+from kilnlog.reference.tables import Reference
+
+Reals = NDArray[np.float64]
+
+#: A reading further than this from the hairline does not say what the air was there [h].
+LOGGER_SAYS_H, HAND_SAYS_H = 2.0, 12.0
+
+
+@dataclass(frozen=True)
+class SetSpan:
+    """What the kiln was set to, for a stretch of time [UTC s]; None what was not set."""
+
+    from_s: float
+    to_s: float | None  # None: still
+    dry_c: float | None
+    wet_c: float | None
+    rh_pct: float | None
+
+
+@dataclass(frozen=True)
+class ShownEvent:
+    """Something that happened, in two or three words."""
+
+    at_s: float
+    words: str
+
+
+@dataclass(frozen=True)
+class AirRead:
+    """The air at one instant."""
+
+    dry_c: float | None
+    wet_c: float | None
+    rh_pct: float | None
+    emc_pct: float | None
+
+
+@dataclass(frozen=True)
+class ShownAir:
+    """All that the air panel shows.
+
+    Attributes:
+        unit: What the kiln's thermometers show; the lines are in C.
+        logger: The logged line that stands for the kiln's air.
+        hand: What was read by hand beside it.
+        sets: What the kiln was set to, in order of time.
+        from_schedule: The settings are those of the schedule's steps: none was written down.
+        events: In order of time.
+        by_rh: The kiln is run by its humidity: that is drawn in place of the wet bulb.
+    """
+
+    unit: TemperatureUnit
+    logger: AirLine | None
+    hand: AirLine | None
+    sets: tuple[SetSpan, ...]
+    from_schedule: bool
+    events: tuple[ShownEvent, ...]
+    by_rh: bool
+
+    @property
+    def lines(self) -> tuple[AirLine, ...]:
+        """What was read, the logger's first."""
+        return tuple(line for line in (self.logger, self.hand) if line is not None)
+
+    def read(self, at_s: float) -> AirRead | None:
+        """The air at an instant [UTC s]; None where nobody read it near then."""
+        for line, within_h in ((self.logger, LOGGER_SAYS_H), (self.hand, HAND_SAYS_H)):
+            number = line.nearest(at_s, within_h) if line is not None else None
+            if line is not None and number is not None:
+                columns = (line.dry_c, line.wet_c, line.rh_pct, line.emc_pct)
+                return AirRead(*(_known(float(column[number])) for column in columns))
+        return None
+
+    def shown(self, celsius_array: Reals) -> Reals:
+        """Temperatures in the kiln's unit."""
+        return np.asarray(in_unit(celsius_array, self.unit), dtype=np.float64)
+
+
+def shown_air(
+    record: ChargeRecord, assessment: Assessment, logged: Sequence[AirLine], reference: Reference
+) -> ShownAir | None:
+    """The air to draw for a charge; None where neither readings nor settings nor events are written down."""
+    facts = facts_at(record, assessment.at)
+    kiln = kiln_of(facts)
+    pressure = pressure_pa(altitude_m(kiln))
+    sensor = assessment.air.sensor if assessment.air is not None else None
+    logger = _chosen(logged, sensor)
+    readings = in_order(record.air_reading, assessment.at)
+    points = [
+        point_of(seen.fact, seen.at, pressure)
+        for seen in readings
+        if seen.fact.sensor in (None, sensor, logger.sensor if logger is not None else None)
+    ]
+    hand = hand_line(sensor, points, reference.limit("air_fresh_h")) if points else None
+    events = tuple(ShownEvent(_seconds(seen.at), event_words(seen.fact)) for seen in facts.events)
+    sets = _spans(
+        (seen.at, point_of(seen.fact, seen.at, pressure), seen.fact.rh_pct)
+        for seen in in_order(record.set_point, assessment.at)
+    )
+    if logger is None and hand is None and not sets and not events:
+        return None
+    stepped = () if sets else _spans(_steps(facts, pressure, assessment.loaded_at))
+    by_hand_rh = bool(readings) and all(seen.fact.wet_bulb is None for seen in readings if seen.fact.rh_pct)
+    by_rh = (
+        not logger.has_wick
+        if logger is not None
+        else by_hand_rh or (kiln is not None and kiln.air_control is AirControl.HUMIDISTAT)
+    )
+    return ShownAir(assessment.temperature_unit, logger, hand, sets or stepped, bool(stepped), events, by_rh)
+
+
+def _chosen(logged: Sequence[AirLine], sensor: str | None) -> AirLine | None:
+    """The sensor that stands for the kiln's air; where that is read by hand, the first that is logged."""
+    named = next((line for line in logged if line.sensor == sensor), None)
+    return named or next(iter(logged), None)
+
+
+def _spans(settings: Iterator[tuple[Moment, AirPoint, float | None]]) -> tuple[SetSpan, ...]:
+    told = list(settings)
+    ends: list[float | None] = [_seconds(at) for at, _, _ in told[1:]]
+    return tuple(
+        SetSpan(_seconds(at), end, point.dry_bulb_c, point.wet_bulb_c, rh_pct or point.rh_pct)
+        for (at, point, rh_pct), end in zip(told, [*ends, None], strict=False)
+    )
+
+
+def _steps(
+    facts: FactsAt, pressure: float, loaded_at: Moment | None
+) -> Iterator[tuple[Moment, AirPoint, float | None]]:
+    """What the schedule's steps ask for, from when each was taken; before the first of them, step 1."""
+    by_number = {step.step: step for step in steps_of(facts)}
+    taken = [(seen.at, seen.fact.step) for seen in facts.steps_taken]
+    if loaded_at is not None and (not taken or taken[0][0] > loaded_at):
+        taken.insert(0, (loaded_at, 1))
+    for at, number in taken:
+        terms = step_terms(by_number[number], pressure) if number in by_number else None
+        if terms is None:
+            yield at, AirPoint(at, None), None
+        else:
+            dry_c, wet_c = celsius(terms.dry_bulb, terms.unit), celsius(terms.wet_bulb, terms.unit)
+            yield at, AirPoint(at, dry_c, wet_c, terms.rh_pct, terms.emc_pct), terms.rh_pct
+
+
+def _seconds(moment: Moment) -> float:
+    return moment.utc.timestamp()
+
+
+def _known(value: float) -> float | None:
+    return None if np.isnan(value) else value
