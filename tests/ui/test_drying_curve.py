@@ -9,10 +9,14 @@ import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage
+from PySide6.QtWidgets import QApplication
 
 from kilnlog.drying.assessment import assess
 from kilnlog.logbook.weighing_round import keep_weight
+from kilnlog.logbook.writing import write
+from kilnlog.records.decision import Decision
 from kilnlog.records.moment import Moment
+from kilnlog.records.step_taken import StepTaken
 from kilnlog.reference.tables import load
 from kilnlog.ui.drying_curve.axes import MoistureAxis, TimeAxis
 from kilnlog.ui.drying_curve.series import board_series, step_spans
@@ -114,6 +118,80 @@ def test_zoom_pan_and_back_to_the_whole_run(qtbot, view):
     assert shown()[0] > zoomed[0]
     qtbot.keyClick(view.plot, Qt.Key.Key_0)
     assert shown() == pytest.approx(whole)
+
+
+def told_keys(view):
+    return dict(view.keys())
+
+
+def shown_range(view):
+    return np.array(view.plot.plotItem.vb.viewRange()[0])
+
+
+def answer_first(qtbot, desk, view):
+    finding = view.what_to_do.items[0].finding
+    decision = Decision(desk.record.entity, finding.code, finding.subject, "seen")
+    with qtbot.waitSignal(desk.record_changed):
+        desk.do(write, decision, desk.now())
+
+
+@pytest.mark.parametrize("chosen", ["whole", "step", "week"])
+def test_the_time_shown_stays_as_chosen_when_a_finding_is_answered(qtbot, desk, view, chosen):
+    with qtbot.waitSignal(desk.record_changed):
+        desk.do(write, StepTaken(desk.record.entity, 2), at("2026-11-23 08:00"))
+    view._ranges.choose(chosen)
+    before = shown_range(view)
+    answer_first(qtbot, desk, view)
+    assert shown_range(view) == pytest.approx(before)
+    assert view._ranges.key == chosen
+
+
+def test_seven_days_of_a_younger_charge_stay_seven_days(qtbot, view):
+    builder = ChargeBuilder(loaded_at="2026-11-03 06:00")
+    daily_board(builder, [3, 4])
+    record, now = builder.record(), builder.when("2026-11-04 09:00")
+    view.plot.show_charge(record, assess(record, load(), now), anew=True)
+    view.plot.show_since(view.plot.days_back(7))
+    before = shown_range(view)
+    view.plot.show_charge(record, assess(record, load(), now), anew=False)
+    assert shown_range(view) == pytest.approx(before)
+
+
+def test_zoomed_by_hand_no_range_is_underlined_and_an_answer_leaves_it_so(qtbot, desk, view):
+    qtbot.keyClick(view.plot, Qt.Key.Key_Plus)
+    before = shown_range(view)
+    assert view._ranges.key is None
+    answer_first(qtbot, desk, view)
+    assert shown_range(view) == pytest.approx(before)
+    qtbot.keyClick(view.plot, Qt.Key.Key_0)
+    assert view._ranges.key == "whole"
+
+
+def test_tab_goes_from_the_curve_to_the_findings(qtbot, view):
+    view.activateWindow()
+    qtbot.waitUntil(view.isActiveWindow)
+    view.plot.setFocus()
+    seen = []
+    for _ in range(3):
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
+        seen.append(QApplication.focusWidget())
+    assert seen[:2] == [view.key, view.what_to_do.items[0]]
+    assert seen[2].text() == "I see it otherwise…"  # the first is open
+
+
+def test_f6_turns_from_the_curve_to_the_findings_and_back_and_the_keys_shown_follow(qtbot, view):
+    view.activateWindow()
+    qtbot.waitUntil(view.isActiveWindow)
+    view.plot.setFocus()
+    assert told_keys(view)["F6"] == "what to do"
+    with qtbot.waitSignal(view.keys_changed):
+        qtbot.keyClick(view.plot, Qt.Key.Key_F6)
+    assert QApplication.focusWidget() is view.what_to_do.items[0]
+    assert told_keys(view)["Enter"] == "open, go there"
+    with qtbot.waitSignal(view.keys_changed):
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_F6)
+    assert QApplication.focusWidget() is view.plot
+    assert told_keys(view)["F6"] == "what to do"
 
 
 def test_the_figures_can_be_heard(view):

@@ -7,10 +7,13 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 from kilnlog.drying.finding import Severity
+from kilnlog.logbook.closing import close_charge
 from kilnlog.logbook.weighing_round import keep_weight
+from kilnlog.reference.tables import load
 from kilnlog.ui.drying_curve.what_to_do import WhatToDoPage
+from kilnlog.ui.look.buttons import QuietButton
 from kilnlog.ui.look.painting import Mark
-from tests.ui.conftest import grams, open_book
+from tests.ui.conftest import at, grams, open_book
 
 
 @pytest.fixture
@@ -97,3 +100,55 @@ def test_a_finding_speaks_for_itself(page):
     for item in page.items:
         assert item.accessibleName()
         assert "{" not in item.accessibleName() + item.accessibleDescription()
+
+
+def test_arrows_go_through_the_list_and_esc_leaves_it(qtbot, page):
+    items = page.items
+    assert len(items) > 2
+    items[0].setFocus()
+    for key, there in (
+        (Qt.Key.Key_Down, 1),
+        (Qt.Key.Key_Up, 0),
+        (Qt.Key.Key_Up, 0),
+        (Qt.Key.Key_End, -1),
+        (Qt.Key.Key_Down, -1),
+    ):
+        qtbot.keyClick(QApplication.focusWidget(), key)
+        assert QApplication.focusWidget() is items[there]
+    with qtbot.waitSignal(page.left):
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Escape)
+
+
+def test_after_an_answer_the_keys_are_on_what_takes_its_place(qtbot, desk, page):
+    first, following = page.items[0], page.items[1].finding
+    first.setFocus()
+    if first.stops[-2].isHidden():
+        qtbot.keyClick(first, Qt.Key.Key_Return)
+    qtbot.keyClick(first, Qt.Key.Key_Tab)
+    button = QApplication.focusWidget()
+    assert button.text() == "I see it otherwise…"
+    qtbot.keyClick(button, Qt.Key.Key_Return)
+    qtbot.keyClicks(QApplication.focusWidget(), "seen")
+    with qtbot.waitSignal(desk.record_changed):
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    assert QApplication.focusWidget() is page.items[0]
+    assert page.items[0].finding == following
+
+
+def test_a_weight_kept_meanwhile_leaves_the_keys_on_the_same_finding(qtbot, desk, page):
+    item = next(item for item in page.items if item.finding.code == "single-section")
+    item.setFocus()
+    dry_to(qtbot, desk, "2250")
+    assert QApplication.focusWidget().finding.code == "single-section"
+    assert QApplication.focusWidget().finding.subject == item.finding.subject
+
+
+def test_a_closed_charge_takes_no_answers(qtbot, desk, page):
+    page.items[0].set_open(True)
+    desk.do(close_charge, desk.record.entity, at("2026-11-25 07:45"), "target reached", load())
+    settle(qtbot, desk)
+    assert page.items
+    for item in page.items:
+        item.set_open(True)
+        assert not [button for button in item.findChildren(QuietButton) if button.isVisible()]
+    assert page._heading.text() == "How it ended"

@@ -32,10 +32,11 @@ _DAY_S = 86400.0
 class CurvePlot(pg.PlotWidget):
     """Moisture of each board over time. Drag pans, the wheel zooms, the pointer moves the hairline.
 
-    hairline_moved(): another round is read off.
+    hairline_moved(): another round is read off. ranged(): somebody zoomed or moved along.
     """
 
     hairline_moved = Signal()
+    ranged = Signal()
 
     def __init__(self, appearance: Appearance) -> None:
         self._time = TimeAxis()
@@ -57,6 +58,7 @@ class CurvePlot(pg.PlotWidget):
         self.plotItem.vb.setDefaultPadding(0)
         self.scene().sigMouseMoved.connect(self._pointed)
         self.plotItem.vb.sigXRangeChanged.connect(self._fit_layers)
+        self.plotItem.vb.sigRangeChangedManually.connect(lambda *_: self.ranged.emit())
         appearance.changed.connect(self._redraw)
         self.setAccessibleName("Drying curve")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -86,12 +88,11 @@ class CurvePlot(pg.PlotWidget):
             self._spans = step_spans([one for one in taken if one[0] <= assessment.at], assessment.loaded_at)
         if anew:
             self._hidden.clear()
-        whole_shown = anew or self._shows_whole()
         self._whole = self._extent()
         if at_newest:
             self.reading = self._last_round()
         self._redraw()
-        if whole_shown:
+        if anew:
             self.show_whole()
         self.setAccessibleDescription(self._in_words())
 
@@ -137,12 +138,14 @@ class CurvePlot(pg.PlotWidget):
         self.plotItem.vb.setXRange(
             middle - (middle - low) * factor, middle + (high - middle) * factor, padding=0
         )
+        self.ranged.emit()
 
     def pan(self, share: float) -> None:
         """Move along the time axis by a share of what is shown."""
         low, high = self.plotItem.vb.viewRange()[0]
         by = (high - low) * share
         self.plotItem.vb.setXRange(low + by, high + by, padding=0)
+        self.ranged.emit()
 
     def read_at(self, number: int) -> None:
         """Put the hairline on a round."""
@@ -167,10 +170,6 @@ class CurvePlot(pg.PlotWidget):
 
     def _reading_s(self) -> float:
         return seconds(self._assessment.rounds[self.reading].at) if self._assessment is not None else 0.0
-
-    def _shows_whole(self) -> bool:
-        low, high = self.plotItem.vb.viewRange()[0]
-        return bool(low <= self._whole[0] + 1 and high >= self._whole[1] - 1)
 
     def _extent(self) -> tuple[float, float]:
         """The time of the run, with a little room at both ends; sets the moisture scale with it."""

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QShowEvent
-from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from kilnlog.drying.finding import Finding
 from kilnlog.logbook.changes import Changes
@@ -16,7 +16,7 @@ from kilnlog.ui.desk import Desk
 from kilnlog.ui.drying_curve.key_column import KeyColumn
 from kilnlog.ui.drying_curve.plot import CurvePlot
 from kilnlog.ui.drying_curve.saving import save_plot
-from kilnlog.ui.drying_curve.what_to_do import WhatToDoPage
+from kilnlog.ui.drying_curve.what_to_do import KEY, WhatToDoPage
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.labels import Text
 from kilnlog.ui.look.page import Page, page_title, title_row
@@ -30,10 +30,11 @@ _ZOOM, _PAN = 1.25, 0.15
 class DryingCurveView(QWidget):
     """Draws the charge in hand. Hidden, it waits; shown, it has followed every commit.
 
-    board_asked(): a finding leads to its board, which is now in hand.
+    board_asked(): a finding leads to its board, which is now in hand. keys_changed(): other keys work now.
     """
 
     board_asked = Signal()
+    keys_changed = Signal()
 
     def __init__(self, desk: Desk, appearance: Appearance) -> None:
         super().__init__()
@@ -70,13 +71,24 @@ class DryingCurveView(QWidget):
         self.plot.hairline_moved.connect(self._read_off)
         self.key.toggled.connect(self._toggle)
         self._ranges.chosen.connect(self._show_range)
+        self.plot.ranged.connect(self._ranges.choose_none)
         self.what_to_do.led.connect(self._lead)
+        self.what_to_do.left.connect(self.plot.setFocus)
+        self.what_to_do.stand_after(self.key)
+        self._in_list = False
+        app = QApplication.instance()
+        if isinstance(app, QApplication):
+            app.focusChanged.connect(self._keys_went)
         desk.record_changed.connect(self._follow)
 
     def keys(self) -> tuple[tuple[str, str], ...]:
         """The keys that work here."""
+        if self._in_list:
+            answers = (("Tab", "answer it"),) if self._desk.can_write else ()
+            return (("↑ ↓", "move"), ("Enter", "open, go there"), *answers, (KEY, "the curve"))
         return (
             ("← →", "move the hairline"),
+            (KEY, "what to do"),
             ("+ −", "zoom"),
             ("1 … 9", "show, hide a board"),
             ("Ctrl S", "save picture"),
@@ -138,6 +150,8 @@ class DryingCurveView(QWidget):
         self.plot.show_charge(self._desk.record, self._desk.assessment, anew=self._anew)
         if self._anew:
             self._ranges.choose(WHOLE)
+        elif self._ranges.key is not None:
+            self._show_range(self._ranges.key)
         self._stale = self._anew = False
         self._read_off()
 
@@ -166,6 +180,22 @@ class DryingCurveView(QWidget):
         else:
             self.plot.show_whole()
 
+    def _keys_went(self, _: QWidget | None, to: QWidget | None) -> None:
+        """The foot tells the keys of where one is; another window in front changes nothing."""
+        in_list = to is not None and self.what_to_do.isAncestorOf(to)
+        if to is not None and self.isAncestorOf(to) and in_list != self._in_list:
+            self._in_list = in_list
+            self.keys_changed.emit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """F6 turns to the list of what to do, from there back to the curve."""
+        if event.key() != Qt.Key.Key_F6:
+            super().keyPressEvent(event)
+        elif self._in_list:
+            self.plot.setFocus()
+        else:
+            self.what_to_do.take_keys()
+
     def eventFilter(self, watched: object, event: object) -> bool:
         """The plot's own widget would scroll on the arrow keys."""
         return (
@@ -183,7 +213,8 @@ class DryingCurveView(QWidget):
             Qt.Key.Key_Minus: lambda: self.plot.zoom(_ZOOM),
             Qt.Key.Key_PageUp: lambda: self.plot.pan(-_PAN),
             Qt.Key.Key_PageDown: lambda: self.plot.pan(_PAN),
-            Qt.Key.Key_0: self.plot.show_whole,
+            Qt.Key.Key_0: lambda: self._ranges.choose(WHOLE),
+            Qt.Key.Key_F6: self.what_to_do.take_keys,
         }
         move = moves.get(Qt.Key(event.key()))
         if move is not None:

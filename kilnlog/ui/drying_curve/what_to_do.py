@@ -1,206 +1,48 @@
-"""What to do now: the findings, most urgent first, each with what, why, what to do and its source."""
+"""What to do now: the findings, most urgent first, gone through by keys and answered where they stand."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from kilnlog.drying.finding import Finding, Severity
-from kilnlog.logbook import figures
 from kilnlog.logbook.units import weight_unit_of
-from kilnlog.logbook.wording import Worded, worded_finding
-from kilnlog.logbook.writing import write
-from kilnlog.records.decision import Decision
-from kilnlog.records.step_taken import StepTaken
+from kilnlog.logbook.wording import worded_finding
+from kilnlog.records.weight import WeightUnit
 from kilnlog.ui.desk import Desk
+from kilnlog.ui.drying_curve.finding_item import FindingItem
 from kilnlog.ui.look.appearance import Appearance
-from kilnlog.ui.look.buttons import MainButton, QuietButton
-from kilnlog.ui.look.fields import TextField
+from kilnlog.ui.look.buttons import KeyHint
 from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.page import Page, page_title, title_row
-from kilnlog.ui.look.painting import WORDS, Mark, draw_focus_ring, draw_margin_bar, draw_mark
-from kilnlog.ui.look.sizes import GAP_2, GAP_4, GAP_8, GAP_12, GAP_16, Role
+from kilnlog.ui.look.sizes import GAP_8, GAP_12, GAP_16, Role
 
-MARKS = {Severity.ACT: Mark.ACT, Severity.LOOK: Mark.LOOK, Severity.NOTE: Mark.NOTE}
-STEP_DUE = "step-due"
+HEADING = "What to do now"
+HEADING_CLOSED = "How it ended"
 NOTHING = "Nothing stands out. Weigh the boards when their round is due."
 NOTHING_CLOSED = "This charge is closed, and nothing stood out at the end."
-
-
-class FindingItem(QWidget):
-    """One finding: its headline, and opened its reason, remedy, source and answers.
-
-    opened(FindingItem): it was opened; the others close. led(Finding): go to what it is about.
-    """
-
-    opened = Signal(object)
-    led = Signal(object)
-
-    def __init__(self, finding: Finding, words: Worded, desk: Desk, appearance: Appearance) -> None:
-        super().__init__()
-        self.finding = finding
-        self._desk = desk
-        self._appearance = appearance
-        self._open = False
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
-        self.setAccessibleName(f"{WORDS[self.mark]}: {words.headline}")
-        self.setAccessibleDescription(f"{words.why} {words.do}".strip())
-        self._headline = Wrapped(
-            words.headline, appearance, Role.STRONG, "ink2" if finding.answered else "ink"
-        )
-        self._why = Wrapped(words.why, appearance, Role.BODY, "ink2")
-        self._do = Wrapped(words.do, appearance, Role.BODY, "ink")
-        self._source = Wrapped(words.source or "", appearance, Role.SAID, "ink2")
-        since = f"since {figures.day_and_time(finding.since, desk.now())}" if finding.since else ""
-        self._since = Wrapped(since, appearance, Role.TINY, "ink2")
-        self._note = TextField(appearance, "Why not; Enter keeps it")
-        self._note.setAccessibleName("Why you see it otherwise")
-        self._buttons = QWidget()
-        row = QHBoxLayout(self._buttons)
-        row.setContentsMargins(0, GAP_4, 0, 0)
-        row.setSpacing(GAP_8)
-        self.main_button: QuietButton | MainButton | None = None
-        if finding.code == STEP_DUE:
-            self.main_button = MainButton("I have stepped", appearance)
-            self.main_button.clicked.connect(self._stepped)
-            row.addWidget(self.main_button)
-        self._answer = QuietButton(
-            "Not yet…" if finding.code == STEP_DUE else "I see it otherwise…", appearance
-        )
-        self._answer.clicked.connect(self.ask_note)
-        row.addWidget(self._answer)
-        row.addStretch(1)
-        self._column = QVBoxLayout(self)
-        self._column.setSpacing(GAP_2)
-        for content in (
-            self._headline,
-            self._why,
-            self._do,
-            self._source,
-            self._since,
-            self._buttons,
-            self._note,
-        ):
-            self._column.addWidget(content)
-        self._note.installEventFilter(self)
-        appearance.changed.connect(self._lay_out)
-        self._lay_out()
-        self.set_open(False)
-
-    @property
-    def mark(self) -> Mark:
-        """Its mark in the margin."""
-        return Mark.STRUCK_RING if self.finding.answered else MARKS[self.finding.severity]
-
-    def _lay_out(self) -> None:
-        self._column.setContentsMargins(self._appearance.sizes.margin_w + GAP_12, GAP_12, GAP_16, GAP_12)
-
-    def set_open(self, opened: bool) -> None:
-        """Show all of it, or the headline and for the urgent a line of why."""
-        self._open = opened
-        brief = self.finding.severity is not Severity.NOTE and not self.finding.answered
-        self._why.setVisible(bool(self._why.text()) and (opened or brief))
-        self._do.setVisible(opened and bool(self._do.text()))
-        self._source.setVisible(opened and bool(self._source.text()))
-        self._since.setVisible(opened and bool(self._since.text()))
-        self._buttons.setVisible(opened and self._desk.can_write and not self.finding.answered)
-        self._note.hide()
-        self.update()
-
-    def toggle(self) -> None:
-        """Enter: open it; opened, lead to the board or moment it is about."""
-        if self._open:
-            self.led.emit(self.finding)
-        else:
-            self.opened.emit(self)
-
-    def _stepped(self) -> None:
-        record, step = self._desk.record, self.finding.values.get("due_step")
-        if record is not None and isinstance(step, int):
-            fact = StepTaken(record.entity, step)
-            self._desk.do(write, fact, self._desk.now(), saying=f"Step {step} taken")
-
-    def ask_note(self) -> None:
-        """Open the line in which the operator says why it is otherwise."""
-        self._note.show()
-        self._note.setFocus()
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Enter in the note keeps the decision, Esc drops it."""
-        if watched is self._note and isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
-            if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-                self._keep_note()
-                return True
-            if event.key() == Qt.Key.Key_Escape:
-                self._note.hide()
-                self.setFocus()
-                return True
-        return False
-
-    def _keep_note(self) -> None:
-        record, note = self._desk.record, self._note.text().strip()
-        if record is not None and note:
-            decision = Decision(record.entity, self.finding.code, self.finding.subject, note)
-            self._desk.do(write, decision, self._desk.now(), saying="Decision kept")
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter and space open, and lead on; up and down go through the list."""
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
-            self.toggle()
-        elif event.key() == Qt.Key.Key_Down:
-            self.focusNextChild()
-        elif event.key() == Qt.Key.Key_Up:
-            self.focusPreviousChild()
-        else:
-            super().keyPressEvent(event)
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        """A click does as Enter."""
-        self.setFocus()
-        self.toggle()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Mark, bar for what must be acted on, the rule beneath."""
-        tokens, sizes = self._appearance.tokens, self._appearance.sizes
-        painter = QPainter(self)
-        painter.setPen(tokens.colour("rule"))
-        painter.drawLine(sizes.margin_w + 1, self.height() - 1, self.width(), self.height() - 1)
-        box = QRectF(0, 0, sizes.mark, sizes.mark)
-        box.moveCenter(QRectF(0, GAP_12, sizes.margin_w, sizes.px(Role.STRONG) * 1.4).center())
-        draw_mark(painter, box, self.mark, tokens)
-        if self.finding.severity is Severity.ACT and not self.finding.answered:
-            draw_margin_bar(painter, sizes.margin_w + 0.5, 0, self.height() - 1, tokens.colour("act"))
-        if self.hasFocus():
-            ring = QRectF(sizes.margin_w + 4, 2, self.width() - sizes.margin_w - 6, self.height() - 5)
-            draw_focus_ring(painter, ring, tokens)
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        """Show the ring."""
-        super().focusInEvent(event)
-        self.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Take the ring away."""
-        super().focusOutEvent(event)
-        self.update()
+#: Gives the list the keys, and gives them back to the curve.
+KEY = "F6"
 
 
 class WhatToDoPage(Page):
     """The findings of the charge in hand, in order.
 
-    led(Finding): the operator asked to be led to what it is about.
+    led(Finding): the operator asked to be led to what it is about. left(): Esc, back to the curve.
     """
 
     led = Signal(object)
+    left = Signal()
 
     def __init__(self, desk: Desk, appearance: Appearance) -> None:
         super().__init__(appearance)
         self._desk = desk
         self._items: list[FindingItem] = []
-        self._shown: tuple[Finding, ...] | None = None
-        self._title = title_row(page_title("What to do now", appearance))
+        self._in_hand: FindingItem | None = None
+        self._shown: tuple[tuple[Finding, ...], bool] | None = None
+        self._before: QWidget | None = None
+        self._heading = page_title(HEADING, appearance)
+        self._title = title_row(self._heading, right=KeyHint(KEY, appearance))
         self._none = Wrapped("", appearance, Role.SAID, "ink2")
         self._list = QWidget()
         self._column = QVBoxLayout(self._list)
@@ -241,39 +83,110 @@ class WhatToDoPage(Page):
         """The findings as they stand, most urgent first."""
         return tuple(self._items)
 
+    def stand_after(self, widget: QWidget) -> None:
+        """Tab comes here from that widget."""
+        self._before = widget
+        self._order_tabs()
+
+    def take_keys(self) -> bool:
+        """Give the keys to the finding last in hand, else to the first; False where there is none."""
+        item = next((item for item in self._items if item is self._in_hand), None)
+        item = item or next(iter(self._items), None)
+        if item is not None:
+            self._go_to(item)
+        return item is not None
+
     def show_kind(self, kind: str) -> None:
         """Open the first finding of a kind and give it the keys."""
         for item in self._items:
             if item.finding.severity.value == kind and not item.finding.answered:
                 self._open_only(item)
-                item.setFocus()
-                self._area.ensureWidgetVisible(item)
+                self._go_to(item)
                 return
+
+    def _go_to(self, item: FindingItem) -> None:
+        self._in_hand = item
+        item.setFocus()
+        # A finding just opened has its height once it is laid out.
+        QTimer.singleShot(0, self._area, lambda: self._show_in_hand(item))
+
+    def _show_in_hand(self, item: FindingItem) -> None:
+        if item in self._items:
+            self._area.ensureWidgetVisible(item, 0, 0)
+
+    def _move(self, item: FindingItem, by: int) -> None:
+        number = self._items.index(item) + by
+        self._go_to(self._items[min(len(self._items) - 1, max(0, number))])
 
     def _follow(self) -> None:
         assessment, record = self._desk.assessment, self._desk.record
         found = assessment.findings if assessment is not None else ()
-        self._none.setText(NOTHING_CLOSED if record is not None and record.is_closed else NOTHING)
+        closed = record is not None and record.is_closed
+        self._heading.setText(HEADING_CLOSED if closed else HEADING)
+        self._none.setText(NOTHING_CLOSED if closed else NOTHING)
         self._none.setVisible(assessment is not None and not found)
-        if found == self._shown:
+        shown = (found, self._desk.can_write)  # a charge closed meanwhile takes no answers
+        if shown == self._shown:
             return
-        self._shown = found
-        for item in self._items:
-            self._column.removeWidget(item)
-            item.deleteLater()
-        self._items = []
+        self._shown = shown
+        gone, had_keys = self._items, self._item_with_keys()
         unit = weight_unit_of(record) if record is not None else None
-        for place, finding in enumerate(found):
-            words = worded_finding(finding, unit) if unit is not None else worded_finding(finding)
-            item = FindingItem(finding, words, self._desk, self._appearance)
-            item.opened.connect(self._open_only)
-            item.led.connect(self.led)
+        self._items = [self._item_of(finding, unit) for finding in found]
+        for place, item in enumerate(self._items):
             self._column.insertWidget(place, item)
-            self._items.append(item)
+            item.show()  # keys go to nothing hidden, and the layout would show it later
+        self._order_tabs()
         urgent = [item for item in self._items if not item.finding.answered]
         if urgent and urgent[0].finding.severity is not Severity.NOTE:
             urgent[0].set_open(True)
+        self._in_hand = self._successor(gone, had_keys) if had_keys is not None else None
+        if self._in_hand is not None:
+            self._open_only(self._in_hand)
+            self._go_to(self._in_hand)
+        elif had_keys is not None:
+            self.left.emit()
+        for item in gone:
+            self._column.removeWidget(item)
+            item.hide()
+            item.deleteLater()
+
+    def _item_of(self, finding: Finding, unit: WeightUnit | None) -> FindingItem:
+        words = worded_finding(finding, unit) if unit is not None else worded_finding(finding)
+        item = FindingItem(finding, words, self._desk, self._appearance)
+        item.opened.connect(self._open_only)
+        item.led.connect(self.led)
+        item.moved.connect(self._move)
+        item.left.connect(self.left)
+        return item
+
+    def _item_with_keys(self) -> FindingItem | None:
+        """The item that has the keys, in itself or its buttons, also while another window is active."""
+        keys = self.window().focusWidget()
+        return next((item for item in self._items if keys is item or item.isAncestorOf(keys)), None)
+
+    def _successor(self, gone: list[FindingItem], had_keys: FindingItem) -> FindingItem | None:
+        """Where the keys go on: at the same finding or, once that is answered, at what follows it."""
+        about = (had_keys.finding.code, had_keys.finding.subject)
+        same = next((item for item in self._items if _about(item) == about), None)
+        if same is not None and same.finding.answered == had_keys.finding.answered:
+            return same
+        place = gone.index(had_keys)
+        following = [item for item in self._items[place:] if not item.finding.answered]
+        return next(iter([*following, *self._items[-1:]]), None)
+
+    def _order_tabs(self) -> None:
+        """The list after what stands before it: an item made anew would come after the whole window."""
+        before = self._before
+        for item in self._items:
+            for stop in item.stops:
+                if before is not None:
+                    QWidget.setTabOrder(before, stop)
+                before = stop
 
     def _open_only(self, chosen: FindingItem) -> None:
         for item in self._items:
             item.set_open(item is chosen)
+
+
+def _about(item: FindingItem) -> tuple[str, str]:
+    return item.finding.code, item.finding.subject

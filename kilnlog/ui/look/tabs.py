@@ -77,13 +77,21 @@ class FilterTabs(QWidget):
         self._group.idToggled.connect(self._toggled)
 
     @property
-    def key(self) -> str:
-        """The key of the chosen tab."""
-        return self._keys[self._group.checkedId()]
+    def key(self) -> str | None:
+        """The key of the chosen tab; None where none is."""
+        number = self._group.checkedId()
+        return self._keys[number] if number >= 0 else None
 
     def choose(self, key: str) -> None:
         """Choose the tab of that key."""
         self._tabs[key].setChecked(True)
+
+    def choose_none(self) -> None:
+        """What is shown is none of them."""
+        self._group.setExclusive(False)
+        for tab in self._tabs.values():
+            tab.setChecked(False)
+        self._group.setExclusive(True)
 
     def set_text(self, key: str, text: str) -> None:
         """Give a tab another text, a new count say."""

@@ -1,0 +1,199 @@
+"""One finding in the list of what to do: what, why, what to do, its source, and the ways to answer it."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from kilnlog.drying.finding import Finding, Severity
+from kilnlog.logbook import figures
+from kilnlog.logbook.wording import Worded
+from kilnlog.logbook.writing import write
+from kilnlog.records.decision import Decision
+from kilnlog.records.step_taken import StepTaken
+from kilnlog.ui.desk import Desk
+from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.look.buttons import MainButton, QuietButton
+from kilnlog.ui.look.fields import TextField
+from kilnlog.ui.look.labels import Wrapped
+from kilnlog.ui.look.painting import WORDS, Mark, draw_focus_ring, draw_margin_bar, draw_mark
+from kilnlog.ui.look.sizes import GAP_2, GAP_4, GAP_8, GAP_12, GAP_16, Role
+
+MARKS = {Severity.ACT: Mark.ACT, Severity.LOOK: Mark.LOOK, Severity.NOTE: Mark.NOTE}
+STEP_DUE = "step-due"
+#: How far each key goes along the list; the list stops at its ends.
+_GOES = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1, Qt.Key.Key_Home: -10_000, Qt.Key.Key_End: 10_000}
+
+
+class FindingItem(QWidget):
+    """One finding: its headline, and opened its reason, remedy, source and answers.
+
+    opened(FindingItem): it was opened; the others close. led(Finding): go to what it is about.
+    moved(FindingItem, int): another of the list is wanted, so many further on. left(): Esc, out of the list.
+    """
+
+    opened = Signal(object)
+    led = Signal(object)
+    moved = Signal(object, int)
+    left = Signal()
+
+    def __init__(self, finding: Finding, words: Worded, desk: Desk, appearance: Appearance) -> None:
+        super().__init__()
+        self.finding = finding
+        self._desk = desk
+        self._appearance = appearance
+        self._open = False
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
+        self.setAccessibleName(f"{WORDS[self.mark]}: {words.headline}")
+        self.setAccessibleDescription(f"{words.why} {words.do}".strip())
+        self._headline = Wrapped(
+            words.headline, appearance, Role.STRONG, "ink2" if finding.answered else "ink"
+        )
+        self._why = Wrapped(words.why, appearance, Role.BODY, "ink2")
+        self._do = Wrapped(words.do, appearance, Role.BODY, "ink")
+        self._source = Wrapped(words.source or "", appearance, Role.SAID, "ink2")
+        since = f"since {figures.day_and_time(finding.since, desk.now())}" if finding.since else ""
+        self._since = Wrapped(since, appearance, Role.TINY, "ink2")
+        self._note = TextField(appearance, "Why not; Enter keeps it")
+        self._note.setAccessibleName("Why you see it otherwise")
+        self._buttons = QWidget()
+        row = QHBoxLayout(self._buttons)
+        row.setContentsMargins(0, GAP_4, 0, 0)
+        row.setSpacing(GAP_8)
+        self.main_button: QuietButton | MainButton | None = None
+        if finding.code == STEP_DUE:
+            self.main_button = MainButton("I have stepped", appearance)
+            self.main_button.clicked.connect(self._stepped)
+            row.addWidget(self.main_button)
+        self._answer = QuietButton(
+            "Not yet…" if finding.code == STEP_DUE else "I see it otherwise…", appearance
+        )
+        self._answer.clicked.connect(self.ask_note)
+        row.addWidget(self._answer)
+        row.addStretch(1)
+        self._column = QVBoxLayout(self)
+        self._column.setSpacing(GAP_2)
+        for content in (
+            self._headline,
+            self._why,
+            self._do,
+            self._source,
+            self._since,
+            self._buttons,
+            self._note,
+        ):
+            self._column.addWidget(content)
+        self._note.installEventFilter(self)
+        appearance.changed.connect(self._lay_out)
+        self._lay_out()
+        self.set_open(False)
+
+    @property
+    def stops(self) -> tuple[QWidget, ...]:
+        """Where Tab stops within it, in order."""
+        return (
+            self,
+            *((self.main_button,) if self.main_button is not None else ()),
+            self._answer,
+            self._note,
+        )
+
+    @property
+    def mark(self) -> Mark:
+        """Its mark in the margin."""
+        return Mark.STRUCK_RING if self.finding.answered else MARKS[self.finding.severity]
+
+    def _lay_out(self) -> None:
+        self._column.setContentsMargins(self._appearance.sizes.margin_w + GAP_12, GAP_12, GAP_16, GAP_12)
+
+    def set_open(self, opened: bool) -> None:
+        """Show all of it, or the headline and for the urgent a line of why."""
+        self._open = opened
+        brief = self.finding.severity is not Severity.NOTE and not self.finding.answered
+        self._why.setVisible(bool(self._why.text()) and (opened or brief))
+        self._do.setVisible(opened and bool(self._do.text()))
+        self._source.setVisible(opened and bool(self._source.text()))
+        self._since.setVisible(opened and bool(self._since.text()))
+        self._buttons.setVisible(opened and self._desk.can_write and not self.finding.answered)
+        self._note.hide()
+        self.update()
+
+    def toggle(self) -> None:
+        """Enter: open it; opened, lead to the board or moment it is about."""
+        if self._open:
+            self.led.emit(self.finding)
+        else:
+            self.opened.emit(self)
+
+    def _stepped(self) -> None:
+        record, step = self._desk.record, self.finding.values.get("due_step")
+        if record is not None and isinstance(step, int):
+            fact = StepTaken(record.entity, step)
+            self._desk.do(write, fact, self._desk.now(), saying=f"Step {step} taken")
+
+    def ask_note(self) -> None:
+        """Open the line in which the operator says why it is otherwise."""
+        self._note.show()
+        self._note.setFocus()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Enter in the note keeps the decision, Esc drops it."""
+        if watched is self._note and isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
+            if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+                self._keep_note()
+                return True
+            if event.key() == Qt.Key.Key_Escape:
+                self._note.hide()
+                self.setFocus()
+                return True
+        return False
+
+    def _keep_note(self) -> None:
+        record, note = self._desk.record, self._note.text().strip()
+        if record is not None and note:
+            decision = Decision(record.entity, self.finding.code, self.finding.subject, note)
+            self._desk.do(write, decision, self._desk.now(), saying="Decision kept")
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter and space open, and lead on; up and down go through the list, Esc out of it."""
+        key = Qt.Key(event.key())
+        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
+            self.toggle()
+        elif key in _GOES:
+            self.moved.emit(self, _GOES[key])
+        elif key == Qt.Key.Key_Escape:
+            self.left.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A click does as Enter."""
+        self.setFocus()
+        self.toggle()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Mark, bar for what must be acted on, the rule beneath."""
+        tokens, sizes = self._appearance.tokens, self._appearance.sizes
+        painter = QPainter(self)
+        painter.setPen(tokens.colour("rule"))
+        painter.drawLine(sizes.margin_w + 1, self.height() - 1, self.width(), self.height() - 1)
+        box = QRectF(0, 0, sizes.mark, sizes.mark)
+        box.moveCenter(QRectF(0, GAP_12, sizes.margin_w, sizes.px(Role.STRONG) * 1.4).center())
+        draw_mark(painter, box, self.mark, tokens)
+        if self.finding.severity is Severity.ACT and not self.finding.answered:
+            draw_margin_bar(painter, sizes.margin_w + 0.5, 0, self.height() - 1, tokens.colour("act"))
+        if self.hasFocus():
+            ring = QRectF(sizes.margin_w + 4, 2, self.width() - sizes.margin_w - 6, self.height() - 5)
+            draw_focus_ring(painter, ring, tokens)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show the ring."""
+        super().focusInEvent(event)
+        self.update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Take the ring away."""
+        super().focusOutEvent(event)
+        self.update()
