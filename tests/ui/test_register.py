@@ -6,7 +6,10 @@ from PySide6.QtWidgets import QApplication
 
 from kilnlog.drying.finding import Severity
 from kilnlog.logbook.session import new_logbook
+from kilnlog.ui.look.form import Form
+from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.painting import Mark
+from kilnlog.ui.look.ruled import RuledTable
 from kilnlog.ui.register.charge_dialog import ChargeDialog
 from kilnlog.ui.register.lots_dialog import LotDialog
 from kilnlog.ui.register.model import Column, Filter, mark_of
@@ -242,6 +245,7 @@ def test_taking_back_asks_for_a_reason(qtbot, window):
 def test_closing_seals_and_leaves_nothing_to_write(qtbot, window):
     window.register.charge_commands.close_out()
     dialog = dialog_open()
+    dialog.set_text("closing_reason", "the kiln is needed")
     with qtbot.waitSignal(window.desk.saved):
         dialog.keep()
     assert window.desk.record.is_closed
@@ -283,3 +287,59 @@ def test_at_large_sizes_f4_turns_between_list_and_particulars(qtbot, window):
     window.appearance.set_size("regular")
     assert window.register.table.isVisible()
     assert window.register.particulars.isVisible()
+
+
+def texts_of(dialog):
+    return [text.text() for text in dialog.findChildren(Wrapped)]
+
+
+def table_of(dialog):
+    """What the table says to who cannot see it: a figure by its name."""
+    told = dialog.findChild(RuledTable).accessibleDescription()
+    lines = (line.removeprefix("Where it stands ") for line in told.split("; "))
+    return {name.strip(): figure.strip() for name, _, figure in (line.rpartition(", ") for line in lines)}
+
+
+@pytest.mark.parametrize(
+    ("command", "column"), [("unloaded", "reason"), ("close_out", "closing_reason")], ids=["unload", "close"]
+)
+def test_a_charge_far_from_its_target_is_not_ended_without_a_reason(qtbot, window, command, column):
+    getattr(window.register.charge_commands, command)()
+    dialog = dialog_with_keys(qtbot, Form)
+    told = table_of(dialog)
+    # (2900 / (3000 / 1.8) - 1) x 100 = 74.0 for every board, by the fixture's weights
+    assert told["Target"] == "7 %"
+    assert told["Control, wettest half"] == "74.0 %"
+    assert told["Wettest, board 1"] == "74.0 %"
+    assert told["Not weighed in the last round"] == "none"
+    open_ones = [one for one in window.desk.assessment.findings if not one.answered]
+    assert told["Findings nobody answered"].partition(" ")[0] == str(len(open_ones))
+    assert "Board 1 is 67.0 points above the target of 7 %." in texts_of(dialog)
+    assert any("common practice, no source" in text for text in texts_of(dialog))
+    assert dialog.rows[column].title.text() == "Why now *"
+    press(qtbot, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    assert dialog.rows[column].wrong == "“Why now” is empty. Fill it in."
+    assert not window.desk.operations.waiting
+    assert dialog_open() is dialog
+    type_text(qtbot, "kiln needed")
+    with qtbot.waitSignal(window.desk.saved):
+        press(qtbot, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    assert dialog_open() is None
+
+
+def test_before_closing_it_is_said_that_nothing_can_be_written_after(window):
+    window.register.charge_commands.close_out()
+    dialog = dialog_open()
+    assert "A closed charge takes no further rows, and closing cannot be undone." in texts_of(dialog)
+    dialog.reject()
+
+
+def test_unloading_stands_in_the_record_with_its_reason(qtbot, window):
+    window.register.charge_commands.unloaded()
+    dialog = dialog_open()
+    dialog.set_text("reason", "the customer came early")
+    with qtbot.waitSignal(window.desk.saved):
+        dialog.keep()
+    entry = window.desk.record.charge[0].newest
+    assert entry.fact.unloaded_at is not None
+    assert entry.version.reason == "the customer came early"

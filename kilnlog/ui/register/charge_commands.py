@@ -29,6 +29,7 @@ from kilnlog.ui.register.pick import PickDialog
 from kilnlog.ui.register.reason import ReasonDialog
 from kilnlog.ui.register.rule_dialog import RuleDialog
 from kilnlog.ui.register.schedule_dialog import ScheduleDialog
+from kilnlog.ui.register.unloading_dialog import UnloadingDialog
 from kilnlog.ui.register.versions_dialog import VersionsDialog
 
 
@@ -150,27 +151,23 @@ class ChargeCommands:
 
     def loaded(self) -> None:
         """The kiln was loaded."""
-        self._mark("Kiln loaded", "loaded_at", "loaded")
-
-    def unloaded(self) -> None:
-        """The kiln was unloaded."""
-        self._mark("Kiln unloaded", "unloaded_at", "unloaded")
-
-    def _mark(self, title: str, column: str, word: str) -> None:
         entry = self._charge()
-        if entry is None:
+        if entry is None or not self._is_planned():
             return
 
         def keep(form: Form, at: Moment, reason: str | None) -> None:
-            told: dict[str, Any] = {column: at}
-            fact = replace(entry.fact, **told)
-            saying = f"Charge {fact.charge} {word}"
+            fact = replace(entry.fact, loaded_at=at)
+            saying = f"Charge {fact.charge} loaded"
             form.send(self._desk, change, "charge", entry.entity, fact, at, reason, saying=saying)
 
-        dialog = MomentDialog(
-            self._window, self._appearance, title, entry.fact.charge, self._desk.now(), keep
-        )
-        dialog.open()
+        now = self._desk.now()
+        MomentDialog(self._window, self._appearance, "Kiln loaded", entry.fact.charge, now, keep).open()
+
+    def unloaded(self) -> None:
+        """The kiln was unloaded."""
+        record, assessment = self._desk.record, self._desk.assessment
+        if record is not None and assessment is not None and self._is_loaded():
+            UnloadingDialog(self._window, self._desk, self._appearance, record, assessment).open()
 
     def step_taken(self) -> None:
         """The next step was set on the kiln."""

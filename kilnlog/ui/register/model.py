@@ -189,7 +189,7 @@ class RegisterModel(QAbstractTableModel):
             Column.KILN: line.kiln or figures.EMPTY,
             Column.WHAT: line.what or figures.EMPTY,
             Column.WHOSE: line.whose,
-            Column.DAY: figures.days(line.day),
+            Column.DAY: figures.days(line.loaded_at, line.day),
             Column.MC: figures.mc(line.control_mc_pct),
             Column.WAY: "",
             Column.STATE: line.state_words,
