@@ -24,7 +24,7 @@ def register_text(lines: Sequence[RegisterLine], now: Moment) -> str:
             line.what or figures.EMPTY,
             line.whose,
             figures.volume(line.volume, line.volume_unit),
-            figures.days(line.day),
+            figures.days(line.loaded_at, line.day),
             figures.mc(line.control_mc_pct),
             line.state_words,
             line.due or "",

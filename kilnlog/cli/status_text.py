@@ -13,6 +13,7 @@ from kilnlog.logbook import figures
 from kilnlog.logbook.kiln_air_words import air_line
 from kilnlog.logbook.units import weight_unit_of
 from kilnlog.logbook.wording import worded_finding
+from kilnlog.logbook.working_water import venting_line
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.weight import WeightUnit
 
@@ -68,7 +69,8 @@ def history_text(assessment: Assessment) -> str:
 
 def _heading(assessment: Assessment) -> Iterator[str]:
     place = f", {assessment.kiln}" if assessment.kiln else ""
-    day = f", day {figures.days(assessment.days)}" if assessment.days is not None else ""
+    number = figures.day_number(assessment.loaded_at, assessment.days)
+    day = f", day {number}" if number is not None else ""
     at = f"{assessment.at.text()} {assessment.at.zone}"
     yield f"Charge {assessment.charge.charge}{place}: {assessment.state.value}{day}, at {at}"
     control = assessment.control
@@ -93,6 +95,8 @@ def _heading(assessment: Assessment) -> Iterator[str]:
         yield air_line(assessment.air, assessment.at, assessment.temperature_unit)
     if assessment.water is not None:
         yield from _water(assessment.water)
+    if assessment.venting is not None:
+        yield venting_line(assessment.venting)
 
 
 def _water(water: ChargeWater) -> Iterator[str]:

@@ -140,6 +140,12 @@ class BoardFigures:
         """The basis in force."""
         return self.bases[-1] if self.bases else None
 
+    @property
+    def has_sections(self) -> bool:
+        """Whether a section was cut from it, with the board or by a recut, that can tell its moisture."""
+        cut = any(section.rejected_because is None for section in self.sections)
+        return cut or any(point.kind is PointKind.RECUT for point in self.points)
+
 
 @dataclass(frozen=True, slots=True)
 class Extreme:
@@ -247,6 +253,40 @@ class AirFigures:
     sensor: str | None
 
 
+@dataclass(frozen=True, slots=True)
+class Venting:
+    """What goes with each kilogram of water that leaves the wood."""
+
+    dry_air_kg: float  # of dry air, coming in and going out
+    outside_m3: float  # of outside air drawn in, moist as it is
+    kiln_m3: float  # of kiln air sent out
+    warming_kj: float  # to bring that outside air to the kiln's dry bulb
+    evaporating_kj: float  # to evaporate the water at the kiln's wet bulb
+
+
+@dataclass(frozen=True, slots=True)
+class ChargeVenting:
+    """What carries off the water that leaves the charge now, however the air gets in and out: leaks count.
+
+    None where the outside air is as humid as the kiln's and carries nothing off.
+    """
+
+    outside_dry_bulb_c: float
+    outside_rh_pct: float
+    outside_is_default: bool  # nobody set it
+    water_kg_per_h: float
+    inside_humidity_ratio: float  # [kg water per kg dry air]
+    outside_humidity_ratio: float
+    per_kg: Venting | None
+    outside_m3_per_h: float | None  # outside air drawn in
+    kiln_m3_per_h: float | None  # kiln air sent out
+    evaporating_kw: float | None  # heat that goes into the vapour
+    warming_kw: float | None  # heat that warms the outside air
+    exhaust_m3_per_h: float | None  # what the kiln's exhaust moves while it runs
+    exhaust_share: float | None  # of the time it must run; above 1 it cannot keep up
+    read_at: Moment  # of the kiln's air it was worked out with
+
+
 @dataclass(frozen=True)
 class Assessment:
     """All that follows from one charge's record at one moment."""
@@ -270,6 +310,7 @@ class Assessment:
     findings: tuple[Finding, ...]  # most urgent first
     water: ChargeWater | None = None  # None only where nothing was worked out yet
     air: AirFigures | None = None  # of the air that enters the load, as last read
+    venting: ChargeVenting | None = None  # None unless it dries in air read lately, and water leaves
     temperature_unit: TemperatureUnit = TemperatureUnit.FAHRENHEIT  # what its kiln's thermometers show
     air_leaving: AirFigures | None = None  # of the air that leaves it, where that is read as well
 

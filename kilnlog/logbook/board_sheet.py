@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kilnlog.drying.figures import Assessment, BasisKind, BoardFigures, BoardState
+from kilnlog.drying.figures import Assessment, BasisKind, BoardFigures, BoardState, PointKind
 from kilnlog.logbook import figures
 from kilnlog.logbook.board_ledger import LedgerLine, ledger
 from kilnlog.logbook.board_sections import SectionLine, section_lines_of
@@ -23,6 +23,12 @@ BASIS_WORDS = {
     BasisKind.BREAK: "after the break",
     BasisKind.PROVISIONAL: "provisional",
 }
+
+#: What to do for a board that has nothing its moisture could be worked out from.
+WITHOUT_SECTIONS = (
+    "Nothing tells its moisture until a section is cut from it and dried: weigh the section at once, "
+    "and write it down under Sections."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +125,8 @@ def _standing(record: ChargeRecord, board: BoardFigures, now: Moment) -> tuple[s
     if board.feeds_control:
         return "feeds the control figure", ""
     if board.state is BoardState.DRYING_OVEN:
+        if not board.has_sections:
+            return ("its sections are rejected" if board.sections else "no sections yet"), WITHOUT_SECTIONS
         return "its sections are in the oven", ""
     return ("not in the control figure" if board.usable else "no oven-dry weight yet"), ""
 
@@ -142,8 +150,14 @@ def _about(record: ChargeRecord, board: BoardFigures, now: Moment) -> str:
 
 
 def _mc_of(board: BoardFigures, now: Moment) -> str:
+    """The label of the moisture: the round's line may still tell the weight before a cut of the same day."""
     if board.since is None:
         return "MC"
+    known = next(point for point in reversed(board.points) if point.mc_pct is not None)
+    cut = {PointKind.RECUT: "recut", PointKind.BREAK: "break"}.get(known.kind)
+    if cut is not None:
+        today = now.local.date() == board.since.local.date()
+        return f"MC at the {cut}" if today else f"MC, {cut} {figures.day(board.since, now)}"
     apart = (now.local.date() - board.since.local.date()).days
     named = {0: "today", 1: "yesterday"}.get(apart) or figures.day(board.since, now)
     return f"MC, {named}"

@@ -19,6 +19,7 @@ from kilnlog.records.version import Entry, current_entries
 from kilnlog.records.words import EventKind, EventState
 
 RULE_AT_END = "at unloading"
+_DAY_OF = {ChargeState.PLANNED: "Planned", ChargeState.CLOSED: "Closed"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,7 @@ def charge_words(record: ChargeRecord, assessment: Assessment, now: Moment) -> C
         number=record.particulars.charge,
         kiln=assessment.kiln or "",
         what=", ".join(part for part in parts if part),
-        day_of="Drying" if assessment.state is not ChargeState.PLANNED else "Planned",
+        day_of=_DAY_OF.get(assessment.state, "Drying"),
         day=_day(record, assessment, now),
         control=f"{figures.mc(control)} %" if control is not None else "",
         rule=assessment.control.rule.value if running else RULE_AT_END,
@@ -76,16 +77,14 @@ def charge_words(record: ChargeRecord, assessment: Assessment, now: Moment) -> C
 
 
 def _day(record: ChargeRecord, assessment: Assessment, now: Moment) -> str:
+    ended, closing = record.particulars.unloaded_at, _closing(record)
+    if closing is not None:
+        after = _run(assessment, running=False)
+        return f"{figures.day(closing.at, now)}{f', after {after}' if after else ''}"
     if assessment.days is None:
         return "not loaded yet"
-    if assessment.state is ChargeState.DRYING:
-        return f"day {figures.days(assessment.days)}"
-    dried = figures.count(int(assessment.days), "day")
-    ended = record.particulars.unloaded_at
-    if ended is not None:
-        return f"{dried}, unloaded {figures.day(ended, now)}"
-    closing = _closing(record)
-    return f"{dried}, closed {figures.day(closing.at, now)}" if closing is not None else dried
+    run = _run(assessment, running=assessment.state is ChargeState.DRYING)
+    return f"{run}, unloaded {figures.day(ended, now)}" if ended is not None else run
 
 
 def phases(record: ChargeRecord, assessment: Assessment, now: Moment) -> tuple[PhaseWords, ...]:
@@ -120,7 +119,12 @@ def phases(record: ChargeRecord, assessment: Assessment, now: Moment) -> tuple[P
 def due_next(
     record: ChargeRecord, assessment: Assessment, findings: Sequence[Finding], now: Moment
 ) -> tuple[DueWords, ...]:
-    """What is to be done next, the urgent first; what a forecast would add is left out."""
+    """What is to be done next, the urgent first; what a forecast would add is left out.
+
+    Nothing for a closed charge: it takes no row that would do it.
+    """
+    if assessment.state is ChargeState.CLOSED:
+        return ()
     unit = weight_unit_of(record)
     rows = [
         DueWords(
@@ -131,8 +135,6 @@ def due_next(
         for finding in findings
         if not finding.answered and finding.severity is not Severity.NOTE
     ]
-    if assessment.state is ChargeState.CLOSED:
-        return tuple(rows)
     schedule = assessment.schedule
     told = any(finding.code.startswith("step-due") for finding in findings)
     if schedule is not None and schedule.due is not None and not told:
@@ -164,9 +166,10 @@ def _boards(waiting: Sequence[str], of: int) -> str:
 
 
 def _run(assessment: Assessment, running: bool) -> str:
-    if assessment.days is None:
+    number = figures.day_number(assessment.loaded_at, assessment.days)
+    if number is None:
         return ""
-    return f"day {figures.days(assessment.days)}" if running else figures.count(int(assessment.days), "day")
+    return f"day {number}" if running else figures.count(number, "day")
 
 
 def _date(moment: Moment | None, now: Moment) -> str:

@@ -62,9 +62,22 @@ def rate(rate_pct_per_day: float | None, marks: Marks = ENGLISH) -> str:
     return number(rate_pct_per_day, 2, marks)
 
 
-def days(count: float | None) -> str:
-    """Whole days gone by: the day of loading is day 0."""
-    return EMPTY if count is None else number(int(count))
+def day_number(loaded_at: Moment | None, days: float | None) -> int | None:
+    """Which day of its run a charge is in, as one counts on a calendar: the day it is loaded is day 1.
+
+    Args:
+        loaded_at: Its date is taken by the clock of its own zone.
+        days: Gone by since [24 h]; by hours alone the fourth day would still be day 3 in the morning.
+    """
+    if loaded_at is None or days is None:
+        return None
+    until = loaded_at.plus_hours(24 * days)
+    return (until.local.date() - loaded_at.local.date()).days + 1
+
+
+def days(loaded_at: Moment | None, days: float | None) -> str:
+    """``day_number`` as text."""
+    return number(day_number(loaded_at, days)) if loaded_at is not None and days is not None else EMPTY
 
 
 def span(low: str, high: str) -> str:

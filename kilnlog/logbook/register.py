@@ -38,7 +38,7 @@ class RegisterLine:
     volume: float | None  # [volume_unit], of all lots; None where none says
     volume_unit: VolumeUnit | None
     loaded_at: Moment | None
-    day: float | None  # days since loading, until unloading
+    day: float | None  # days of 24 h since loading, until unloading
     control_mc_pct: float | None
     target_mc_pct: float | None
     way_to_target: float | None  # 0 at the start, 1 at the target; only for running charges

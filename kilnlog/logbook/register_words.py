@@ -53,9 +53,11 @@ def closed(closed_at: Moment, now: Moment) -> str:
 
 
 def state(assessment: Assessment) -> str:
-    """``drying, step 2``, ``planned``, ``unloaded``."""
+    """``drying, step 2``, ``planned``, ``unloaded, not closed``."""
     if assessment.state is ChargeState.DRYING and assessment.schedule is not None:
         return f"drying, step {assessment.schedule.step}"
+    if assessment.state is ChargeState.UNLOADED:
+        return "unloaded, not closed"  # nothing is weighed any more, yet the record is still open
     return assessment.state.value
 
 
@@ -90,7 +92,11 @@ def _dues(assessment: Assessment, findings: Sequence[Finding], at: Moment, unit:
         yield "cut sample boards", None if planned else Severity.LOOK
     if assessment.state is ChargeState.DRYING and (waiting := boards_to_weigh(assessment, at)):
         yield f"{figures.count(len(waiting), 'board')} to weigh", Severity.LOOK
-    if in_oven := sum(board.state is BoardState.DRYING_OVEN for board in assessment.boards):
+    undried = [board for board in assessment.boards if board.state is BoardState.DRYING_OVEN]
+    in_oven = sum(board.has_sections for board in undried)
+    if without := len(undried) - in_oven:
+        yield f"{figures.count(without, 'board')} without sections", Severity.LOOK
+    if in_oven:
         yield f"sections of {figures.count(in_oven, 'board')} in the oven", None
     if planned:
         yield "load the kiln", None

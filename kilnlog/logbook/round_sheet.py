@@ -55,6 +55,8 @@ class RoundLine:
     findings: tuple[Finding, ...]  # about this board, most urgent first
     safe_rate_pct_per_day: float | None
     unit: WeightUnit  # the unit its last weight was typed in
+    cut_after: bool = False  # recut or broken in this round after its weight was kept: another board since
+    has_sections: bool = True  # nothing tells its moisture without
 
 
 @dataclass(frozen=True)
@@ -208,6 +210,8 @@ def _line(
         findings=findings,
         safe_rate_pct_per_day=safe_rate_pct_per_day,
         unit=last[1].unit if last else board.fact.start_weight.unit,
+        cut_after=kept is not None and cut is not None and cut.at >= kept.at,
+        has_sections=board.has_sections or board.oven_dry_weight_g is not None,
     )
 
 

@@ -59,7 +59,7 @@ def test_charges_open_ones_first(kilnlog, sample):
 def test_status_as_a_table_and_as_json(kilnlog, sample):
     told = kilnlog("status", sample, "2026-14", "--at", AT)
     assert told.exit_code == 0
-    assert told.output.startswith("Charge 2026-14, North shed: drying, day 21, at 2026-11-25 07:00")
+    assert told.output.startswith("Charge 2026-14, North shed: drying, day 23, at 2026-11-25 07:00")
     figures = json.loads(kilnlog("status", sample, "2026-14", "--at", AT, "--json").output)
     assert f"Controlling MC {figures['control']['mc_pct']:.1f} %" in told.output
     assert [board["board"] for board in figures["boards"]] == list("12345678")

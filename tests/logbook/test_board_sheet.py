@@ -277,3 +277,29 @@ def test_sections_go_on_the_balance_they_went_on_before():
     assert section_unit(build.record()) is WeightUnit.G
     build.section(board, "A", "3.1", unit=WeightUnit.OZ)
     assert section_unit(build.record()) is WeightUnit.OZ
+
+
+def test_a_board_without_sections_says_so_and_what_to_do():
+    build, board = charge()
+    build.weigh(board, "2900", 1)
+    sheet = shown(build, board)
+    assert (sheet.standing, sheet.sections) == ("no sections yet", ())
+    assert "write it down under Sections" in sheet.standing_why
+
+
+def test_a_board_whose_only_section_is_rejected_says_so():
+    build, board = charge()
+    build.section(board, "A", "90.0", rejected_because="scorched")
+    sheet = shown(build, board)
+    assert sheet.standing == "its sections are rejected"
+    assert sheet.standing_why
+
+
+def test_after_a_cut_the_moisture_says_that_it_is_of_the_cut():
+    build, board = charge()
+    build.section(board, "A", "90.0", "50.0")
+    build.weigh(board, "2900", 10)
+    build.recut(board, "2896", "2700", "80.0", at=10.02)
+    assert [shown(build, board, at).mc_of for at in (10.1, 12)] == ["MC at the recut", "MC, recut 11 Mar"]
+    build.breaks(board, "2700", "2500", at=10.03)
+    assert shown(build, board, 10.1).mc_of == "MC at the break"

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from kilnlog.drying.assessment import assess
+from kilnlog.drying.figures import ChargeState
 from kilnlog.logbook.charge_words import charge_words, due_next, phases
 from kilnlog.logbook.closing import close_charge
 from kilnlog.logbook.register import register
@@ -28,7 +29,7 @@ def test_a_running_charge_tells_its_day_and_what_it_is(book, clock):
     record, assessment = read(book, there.charge)
     words = charge_words(record, assessment, book.now())
     assert (words.number, words.kiln, words.what) == ("2026-14", "kiln of 2026-14", "4/4 red oak, 500 bf")
-    assert (words.day_of, words.day, words.rule) == ("Drying", "day 8", "wettest half")
+    assert (words.day_of, words.day, words.rule) == ("Drying", "day 10", "wettest half")
     assert words.control == "80.0 %"
     assert words.step == ""
 
@@ -54,7 +55,7 @@ def test_the_phases_follow_the_record(book, clock):
     record, assessment = read(book, there.charge)
     assert [(stop.name, stop.under, stop.now) for stop in phases(record, assessment, book.now())] == [
         ("loaded", "3 Nov", False),
-        ("drying", "day 8", False),
+        ("drying", "day 10", False),
         ("equalize", "10 Nov", True),
         ("unloaded", "", False),
         ("closed", "", False),
@@ -63,7 +64,9 @@ def test_the_phases_follow_the_record(book, clock):
     record, assessment = read(book, there.charge)
     assert [stop.passed for stop in phases(record, assessment, book.now())] == [True, True, True, False, True]
     words = charge_words(record, assessment, book.now())
-    assert (words.day, words.rule) == ("8 days, closed 12 Nov", "at unloading")
+    assert (words.day_of, words.day) == ("Closed", "12 Nov, after 10 days")
+    assert words.rule == "at unloading"
+    assert due_next(record, assessment, assessment.findings, book.now()) == ()
 
 
 def test_boards_are_asked_for_until_they_are_weighed(book, clock):
@@ -113,7 +116,8 @@ def test_the_summary_counts_what_is_shown(book, clock):
     lines = register(book, load(), book.now())
     assert register_summary(lines, book.now()) == "2 charges, 1,000 bf since 3 Nov"
     assert register_summary(lines[:1], book.now()) == "1 charge, 500 bf since 5 Nov"
-    # 1 m3 is 423.776 bf: 500 bf are 1.18 m3
     mixed = (lines[0], replace(lines[1], volume=2.0, volume_unit=VolumeUnit.CUBIC_METRES))
-    assert register_summary(mixed, book.now()) == "2 charges, 3.18 m³ since 3 Nov"
+    assert register_summary(mixed, book.now()) == "2 charges, 500 bf and 2.00 m³ since 3 Nov"
     assert register_summary((), book.now()) == "0 charges"
+    gone = (lines[0], replace(lines[1], state=ChargeState.TAKEN_BACK))
+    assert register_summary(gone, book.now()) == "1 charge, 500 bf since 5 Nov"

@@ -137,3 +137,22 @@ def test_days_are_told_beside_the_time():
 def test_counts():
     assert figures.count(1, "board") == "1 board"
     assert figures.count(1200, "board") == "1,200 boards"
+
+
+@pytest.mark.parametrize(
+    ("loaded", "until", "day"),
+    [
+        pytest.param("2026-11-03 08:00", "2026-11-03 23:59", 1, id="the day of loading"),
+        pytest.param("2026-11-03 23:59", "2026-11-04 00:01", 2, id="the next date, two minutes later"),
+        pytest.param("2026-11-03 08:00", "2026-11-07 07:00", 5, id="three days and 23 hours"),
+        pytest.param("2026-10-31 23:30", "2026-11-01 23:15", 2, id="a day of 25 hours"),
+    ],
+)
+def test_days_are_counted_as_on_a_calendar(loaded, until, day):
+    begun, ended = moment(loaded), moment(until)
+    assert figures.day_number(begun, ended.hours_since(begun) / 24) == day
+    assert figures.days(begun, ended.hours_since(begun) / 24) == str(day)
+
+
+def test_a_charge_not_loaded_has_no_day():
+    assert (figures.day_number(None, None), figures.days(None, None)) == (None, "–")

@@ -114,3 +114,25 @@ def test_a_weight_that_only_the_others_speak_against_is_told_what_they_showed():
     told = told_about_the_last(build, "board-0004", "1425", at=5.002)
     assert isinstance(told["expected_high_g"], float)
     assert told["expected_high_g"] < 1425
+
+
+def test_a_line_whose_board_was_cut_after_its_weight_says_so():
+    build = two_boards()
+    build.weigh("board-0001", "1452", at=4)
+    build.weigh("board-0002", "1550", at=4)
+    build.recut("board-0001", "1451", "1300", "80.0", at=4.01)
+    first, second = sheet_of(build, at=4.02).lines
+    assert (first.state, first.cut_after) == (LineState.KEPT, True)
+    assert first.mc_pct == pytest.approx(
+        45.2
+    )  # the kept weight's own, on the first basis until the cut dries
+    assert not second.cut_after
+
+
+def test_a_line_knows_whether_anything_can_tell_its_moisture():
+    build = ChargeBuilder()
+    build.board("1", "1600")
+    with_section = build.board("2", "1600")
+    build.section(with_section, "A", "90.0")
+    build.board("3", "1600", oven_dry_weight="1000")
+    assert [line.has_sections for line in sheet_of(build, at=1).lines] == [False, True, True]

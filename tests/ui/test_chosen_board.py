@@ -194,6 +194,9 @@ def test_a_closed_charge_is_read_only(qtbot, desk, view, page):
     desk.do(close_charge, desk.record.entity, at("2026-11-25 07:45"), "target reached", load())
     settle(qtbot, desk)
     qtbot.waitUntil(page.foot.isHidden)
+    told = dict(view.keys()).values()
+    assert "show working" in told
+    assert not {"accept, next", "take back", "correct"} & set(told)
     page.weighings.setFocus()
     press(qtbot, ENTER)
     press(qtbot, Qt.Key.Key_Delete)

@@ -181,3 +181,13 @@ def test_a_missing_library_is_named_with_the_remedy(monkeypatch):
     assert "libEGL.so.1" in worded(why).text
     assert DEBIAN_PACKAGES in worded(why).text
     assert library_named("libxcb-cursor.so.0: cannot open") == "libxcb-cursor.so.0"
+
+
+def test_the_strip_says_that_a_charge_is_closed(qtbot, window):
+    line = next(line for line in window.desk.lines if line.number == "2026-01")
+    with qtbot.waitSignal(window.desk.record_changed):
+        window.desk.take_in_hand(line.entity)
+    # Loaded on 2 Oct, closed on 12 Oct: the eleventh day on the calendar.
+    assert window.strip._day.name.text() == "Closed"
+    assert window.strip._day.value.text() == "12 Oct, after 11 days"
+    assert window.strip._step.isHidden()

@@ -15,8 +15,8 @@ from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.sizes import Role
 
 NOTHING_YET = (
-    "Nothing is worked out for this board yet: that begins once its sections are dry and their oven-dry "
-    "weights are written down."
+    "Nothing is worked out for this board yet: that begins once a section cut from it is dry and its "
+    "oven-dry weight is written down."
 )
 
 

@@ -107,8 +107,9 @@ class RegisterModel(QAbstractTableModel):
         self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, len(Column) - 1)
 
     def count(self, which: Filter) -> int:
-        """How many charges of that kind the search leaves."""
-        return sum(line.state in _STATES[which] for line in matching(self._all, self._typed))
+        """How many charges of that kind the search leaves; one taken back is shown, and never was."""
+        counted = _STATES[which] - {ChargeState.TAKEN_BACK}
+        return sum(line.state in counted for line in matching(self._all, self._typed))
 
     @property
     def is_empty_logbook(self) -> bool:

@@ -66,6 +66,8 @@ class BoardsView(QWidget):
     def keys(self) -> tuple[tuple[str, str], ...]:
         """The keys that work here."""
         turn = (("F4", "the round" if self._turned else "the board"),) if self._one_at_a_time else ()
+        if not self._desk.can_write:
+            return (("↑ ↓", "move"), *turn, ("F2", "show working"), ("F1", "words"))
         if self._turned and self._one_at_a_time:
             return (
                 ("↑ ↓", "move"),

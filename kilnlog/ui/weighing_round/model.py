@@ -205,6 +205,8 @@ class RoundModel(QAbstractTableModel):
         urgent = [finding for finding in line.findings if not finding.answered]
         if urgent and urgent[0].severity is not Severity.NOTE:
             return worded_finding(urgent[0], line.unit).short, SEVERITY_COLOURS[urgent[0].severity]
+        if line.cut_after:
+            return "before the cut", "ink2"  # its page tells the figures after it
         if line.kept is not None and line.kept.fact.entered_late_from:
             return f"from {line.kept.fact.entered_late_from}, {line.kept.at.local:%H:%M}", "ink2"
         if urgent:

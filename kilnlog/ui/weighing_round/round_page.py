@@ -165,7 +165,8 @@ def _kept(line: RoundLine) -> Said:
     if line.mc_pct is None:
         weight = line.kept.fact.weight if line.kept is not None else None
         shown = ((figures.grouped(weight), f"{weight.unit}, kept", "ink"),) if weight is not None else ()
-        return Said(line.board, shown, Mark.TICK, "its moisture follows once its sections are dry")
+        follows = "once its sections are dry" if line.has_sections else "once a section is cut and dry"
+        return Said(line.board, shown, Mark.TICK, f"its moisture follows {follows}")
     worked_out = (
         (figures.mc(line.mc_pct), "% MC", "pencil"),
         (figures.rate(line.rate_pct_per_day), "% lost a day", "pencil"),
