@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -11,10 +11,12 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
+from kilnlog.exchange.logger_readings import Readings, readings_from
+from kilnlog.exchange.read_source import read
 from kilnlog.exchange.to_tables import TableRows, rows_of
 from kilnlog.exchange.workbook import write_workbook
 from kilnlog.exchange.write_folder import write_folder
-from kilnlog.records.logger_batch import LoggerBatch
+from kilnlog.records.logger_batch import LoggerBatch, LoggerDay
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import Entry, VersionKind
 from kilnlog.store.logbook_file import LogbookFile
@@ -34,11 +36,18 @@ SAMPLE = Path(__file__).parents[2] / "sample_db"
 FORMS = ("folder", "workbook")
 
 
-def written(entries: Mapping[str, Sequence[Entry[Any]]], form: str, place: Path) -> Path:
+def same_days(_: str) -> Iterable[LoggerDay]:
+    """The readings of every batch of a random logbook."""
+    return DAYS
+
+
+def written(
+    entries: Mapping[str, Sequence[Entry[Any]]], form: str, place: Path, readings: Readings = same_days
+) -> Path:
     """The record as files of that form."""
     if form == "folder":
         (place / "out").mkdir()
-        write_folder(place / "out", rows_of(entries, lambda _: DAYS))
+        write_folder(place / "out", rows_of(entries, readings))
         return place / "out"
     write_workbook(
         place / "out.xlsx",
@@ -46,7 +55,7 @@ def written(entries: Mapping[str, Sequence[Entry[Any]]], form: str, place: Path)
         [],
         program_version="0.1.0",
         made_at=MADE_AT,
-        readings=lambda _: DAYS,
+        readings=readings,
     )
     return place / "out.xlsx"
 
@@ -104,20 +113,33 @@ def test_through_the_logbook_file_and_back(entries: list[Entry[Any]], form: str)
 
 @pytest.mark.parametrize("form", FORMS)
 def test_the_sample_goes_out_and_comes_back(tmp_path: Path, form: str) -> None:
-    first = kept(tmp_path / "first.kilnlog", taken_in(SAMPLE))
+    entries = taken_in(SAMPLE)
+    logged = readings_in(SAMPLE, entries)
+    first = kept(tmp_path / "first.kilnlog", entries, logged)
     assert len(first["weighing"]) > 1000
-    back = taken_in(written(first, form, tmp_path), zone="Asia/Tokyo")
-    second = kept(tmp_path / "second.kilnlog", back)
-    assert cells(rows_of(second)) == cells(rows_of(first))
+    assert sum(len(day.text) for batch in first["logger_batch"] for day in logged(batch.entity)) > 50_000
+    source = written(first, form, tmp_path, logged)
+    back = taken_in(source, zone="Asia/Tokyo")
+    again = readings_in(source, back)
+    second = kept(tmp_path / "second.kilnlog", back, again)
+    assert cells(rows_of(second, again)) == cells(rows_of(first, logged))
 
 
-def kept(path: Path, entries: Sequence[Entry[Any]]) -> dict[str, list[Entry[Any]]]:
+def readings_in(source: Path, entries: Sequence[Entry[Any]]) -> Readings:
+    """The logger readings among the files."""
+    found = readings_from(read(source), by_table(entries)["logger_batch"])
+    return lambda batch: found[batch]
+
+
+def kept(
+    path: Path, entries: Sequence[Entry[Any]], readings: Readings = same_days
+) -> dict[str, list[Entry[Any]]]:
     """Everything a new logbook file holds once these rows were written to it."""
     with LogbookFile.create(path) as book:
         with book.immediate():
             for entry in entries:
                 if isinstance(entry.fact, LoggerBatch) and entry.version.kind is VersionKind.FIRST:
-                    assert book.insert_logger_batch(entry, DAYS) == entry
+                    assert book.insert_logger_batch(entry, readings(entry.entity)) == entry
                 else:
                     book.insert(entry)
         return book.everything()

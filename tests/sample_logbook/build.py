@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from tests.sample_logbook.air import write_air
 from tests.sample_logbook.charges_2025 import CHARGES_2025
 from tests.sample_logbook.charges_2026 import CHARGES_2026
 from tests.sample_logbook.charges_open import CHARGES_OPEN
@@ -40,6 +41,7 @@ def build() -> dict[str, str]:
                 schedule=plan.schedule.name,
                 notes=plan.notes,
             )
+    write_air(tables)
     return {f"{name}.csv": tables.text(name) for name in COLUMNS}
 
 

@@ -133,6 +133,9 @@ KILNS = (
         "capacity": "1500",
         "capacity_unit": "bf",
         "altitude_m": "240",
+        "exhaust_m3_per_h": "300",
+        "entering_sensor": "fan side",
+        "temperature_unit": "F",
     },
     {
         "kiln": LONG,
@@ -141,6 +144,7 @@ KILNS = (
         "capacity": "2500",
         "capacity_unit": "bf",
         "altitude_m": "240",
+        "temperature_unit": "F",
     },
     {
         "kiln": ORCHARD_KILN,

@@ -12,7 +12,8 @@ COLUMNS: Mapping[str, tuple[str, ...]] = {
     name: tuple(columns.split())
     for name, columns in {
         "settings": "setting value",
-        "kilns": "kiln heat air_control capacity capacity_unit altitude_m exhaust_m3_per_h",
+        "kilns": "kiln heat air_control capacity capacity_unit altitude_m exhaust_m3_per_h entering_sensor"
+        " leaving_sensor temperature_unit",
         "instruments": "instrument kind division unit checked_at check_result",
         "schedule_steps": "schedule step from_mc_pct to_mc_pct from_hours dry_bulb wet_bulb depression rh_pct"
         " emc_pct temperature_unit",
@@ -35,6 +36,11 @@ COLUMNS: Mapping[str, tuple[str, ...]] = {
         "events": "charge at kind state value unit note",
         "steps_taken": "charge at step reason",
         "decisions": "charge at code subject note",
+        "air": "charge read_at sensor dry_bulb wet_bulb depression rh_pct temperature_unit",
+        "set_points": "charge set_at dry_bulb wet_bulb depression rh_pct temperature_unit",
+        "logger_batches": "charge sensor file_name file_sha256 clock temperature_unit second rows first_at"
+        " last_at digest uid version",
+        "logger_readings": "batch day readings",
     }.items()
 }
 
