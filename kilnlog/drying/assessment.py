@@ -10,11 +10,13 @@ from kilnlog.drying.boards import WorkedBoard, board_figures
 from kilnlog.drying.constant_weight import SETTING, ConstantWeightRule, rule_in_force
 from kilnlog.drying.control import control_of, driest_of, mean_of, wettest_of
 from kilnlog.drying.facts_at import FactsAt, facts_at
-from kilnlog.drying.figures import Assessment, BoardFigures, ChargeState
+from kilnlog.drying.figures import Assessment, BoardFigures, ChargeState, ChargeVenting
 from kilnlog.drying.findings import Case, all_findings
 from kilnlog.drying.kiln_now import kiln_of, temperature_unit
 from kilnlog.drying.lots import lot_figures, usable_mc
 from kilnlog.drying.net_line import net_line
+from kilnlog.drying.outside_air import SETTING as OUTSIDE_AIR
+from kilnlog.drying.outside_air import outside_in_force
 from kilnlog.drying.points import points_of, scale_division_g
 from kilnlog.drying.rounds import gather, latest_weighing, round_figures
 from kilnlog.drying.schedule import schedule_figures
@@ -23,6 +25,7 @@ from kilnlog.drying.standing import lots_of
 from kilnlog.drying.uncertainty import budget_of
 from kilnlog.drying.water import charge_water
 from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.kiln import Kiln
 from kilnlog.records.moment import Moment
 from kilnlog.reference.tables import Reference
 
@@ -95,6 +98,7 @@ def assess(
         temperature_unit=temperature_unit(kiln, facts),
         air_leaving=None if now is None else now.leaving_figures,
     )
+    assessment = replace(assessment, venting=_venting(assessment, facts, kiln, now, reference))
     case = Case(assessment, facts, boards, latest, rule, reference, now, kiln)
     return replace(assessment, findings=all_findings(case))
 
@@ -106,6 +110,19 @@ def _air(facts: FactsAt, air: AirDigest | None, reference: Reference) -> AirNow 
     from kilnlog.drying.air_now import air_now  # noqa: PLC0415  # as above
 
     return air_now(facts, air, reference)
+
+
+def _venting(
+    assessment: Assessment, facts: FactsAt, kiln: Kiln | None, now: AirNow | None, reference: Reference
+) -> ChargeVenting | None:
+    if now is None or not now.is_fresh or assessment.state is not ChargeState.DRYING:
+        return None
+    from kilnlog.drying.vented import charge_venting  # noqa: PLC0415  # as for the air
+
+    if assessment.air is None or assessment.water is None:
+        return None
+    outside = outside_in_force(facts.setting(OUTSIDE_AIR), reference)
+    return charge_venting(assessment.air, assessment.water.leaving_kg_per_day, outside, kiln)
 
 
 def _worked(facts: FactsAt, rule: ConstantWeightRule, reference: Reference) -> tuple[WorkedBoard, ...]:

@@ -7,15 +7,19 @@ comes to the same last digit.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import sqrt
 
 from kilnlog.drying.figures import Assessment, BoardFigures, Point
 from kilnlog.logbook import figures
 from kilnlog.logbook.sums import Sums
 from kilnlog.logbook.working_basis import basis_lines, section_lines
+from kilnlog.logbook.working_form import Working
+from kilnlog.logbook.working_water import CHARGE_FIGURES
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.words import ControlRule
+
+__all__ = ["CHARGE_FIGURES", "FIGURES", "Working", "working"]
 
 SECTION_SOURCE = "University of Kentucky Extension FOR-128 (2017), p. 27, equation 4"
 BASIS_SOURCE = "Wengert, Principles and Practices of Drying Lumber, p. 35"
@@ -28,15 +32,6 @@ SHORT_H = 6.0
 UNCERTAINTY_SOURCE = "JCGM 100 (GUM), law of propagation; k = 2 for about 95 %"
 
 
-@dataclass(frozen=True)
-class Working:
-    """A sum written out."""
-
-    title: str
-    lines: tuple[str, ...]
-    source: str
-
-
 def working(
     record: ChargeRecord, assessment: Assessment, board: str | None, figure: str, point: str | None = None
 ) -> Working | None:
@@ -45,13 +40,15 @@ def working(
     Args:
         record: The charge.
         assessment: What follows from it.
-        board: The entity of the board; not used for ``control``.
-        figure: One of ``FIGURES``.
+        board: The entity of the board; not used for ``control`` and ``CHARGE_FIGURES``.
+        figure: ``control``, one of ``FIGURES`` or one of ``CHARGE_FIGURES``.
         point: The entity of the weight that ``mc``, ``rate`` and ``uncertainty`` are asked of; by default
             the last one known.
     """
     if figure == "control":
         return _control(assessment)
+    if figure in CHARGE_FIGURES:
+        return CHARGE_FIGURES[figure](assessment)
     chosen = next(one for one in assessment.boards if one.entity == board)
     if point is not None:
         chosen = _as_of(chosen, point)

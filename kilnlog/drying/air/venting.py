@@ -5,9 +5,8 @@ Leaks change air as vents do, so the figures are of all the air that passes, how
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from kilnlog.drying.air.moist_air import KELVIN, AirState
+from kilnlog.drying.figures import Venting
 
 #: Gas constant of dry air [J/kg K], and how much lighter vapour is than air (ASHRAE Fundamentals 2017,
 #: chapter 1, eqs. 1 and 26).
@@ -17,17 +16,6 @@ _AIR_TO_WATER = 1.607858
 #: temperature [kJ/kg, kJ/kg K] (the same, eqs. 30 to 32).
 _DRY_AIR_CP, _VAPOUR_CP = 1.006, 1.86
 _HEAT_AT_ZERO, _HEAT_SLOPE = 2501.0, 2.326
-
-
-@dataclass(frozen=True, slots=True)
-class Venting:
-    """What goes with each kilogram of water that leaves the wood."""
-
-    dry_air_kg: float  # of dry air, coming in and going out
-    outside_m3: float  # of outside air drawn in, moist as it is
-    kiln_m3: float  # of kiln air sent out
-    warming_kj: float  # to bring that outside air to the kiln's dry bulb
-    evaporating_kj: float  # to evaporate the water at the kiln's wet bulb
 
 
 def venting(kiln: AirState, outside: AirState) -> Venting | None:
