@@ -19,7 +19,7 @@ from kilnlog.records.version import Entry, current_entries
 from kilnlog.records.words import EventKind, EventState
 
 RULE_AT_END = "at unloading"
-_DAY_OF = {ChargeState.PLANNED: "Planned", ChargeState.CLOSED: "Closed"}
+_DAY_OF = {ChargeState.PLANNED: "Planned", ChargeState.CLOSED: "Closed", ChargeState.TAKEN_BACK: "State"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +77,8 @@ def charge_words(record: ChargeRecord, assessment: Assessment, now: Moment) -> C
 
 
 def _day(record: ChargeRecord, assessment: Assessment, now: Moment) -> str:
+    if assessment.state is ChargeState.TAKEN_BACK:
+        return "taken back"
     ended, closing = record.particulars.unloaded_at, _closing(record)
     if closing is not None:
         after = _run(assessment, running=False)

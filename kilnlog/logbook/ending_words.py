@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from kilnlog.drying.figures import Assessment, BoardFigures
+from kilnlog.drying.figures import Assessment, BoardFigures, Extreme
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.logbook import figures
 
@@ -30,13 +30,12 @@ def ending_words(assessment: Assessment) -> EndingWords:
     acts = sum(finding.severity is Severity.ACT for finding in findings)
     boards = [board for board in assessment.boards if board.usable and board.mc_pct is not None]
     missed = assessment.rounds[-1].carried if assessment.rounds else ()
-    wettest, driest = assessment.wettest, assessment.driest
     rows = (
         ("Target", _targets(assessment)),
         (f"Control, {assessment.control.rule}", _percent(assessment.control.mc_pct)),
         ("Mean of the boards", _percent(assessment.mean_mc_pct)),
-        (f"Wettest, board {wettest.board}" if wettest else "Wettest", _percent(wettest and wettest.mc_pct)),
-        (f"Driest, board {driest.board}" if driest else "Driest", _percent(driest and driest.mc_pct)),
+        _extreme("Wettest", assessment.wettest),
+        _extreme("Driest", assessment.driest),
         ("Not weighed in the last round", _boards(missed) if missed else "none"),
         ("Findings nobody answered", _count(len(findings), acts)),
     )
@@ -114,6 +113,10 @@ def _percent(mc_pct: float | None, *, as_set: bool = False) -> str:
     if mc_pct is None:
         return "not written" if as_set else figures.EMPTY
     return f"{figures.trimmed(mc_pct) if as_set else figures.mc(mc_pct)} %"
+
+
+def _extreme(name: str, board: Extreme | None) -> tuple[str, str]:
+    return (f"{name}, board {board.board}", _percent(board.mc_pct)) if board else (name, figures.EMPTY)
 
 
 def _count(findings: int, acts: int) -> str:

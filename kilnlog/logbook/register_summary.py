@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from kilnlog.drying.figures import ChargeState
 from kilnlog.logbook import figures
 from kilnlog.logbook.register import RegisterLine
-from kilnlog.records.measures import cubic_metres
 from kilnlog.records.moment import Moment
 from kilnlog.records.words import VolumeUnit
 
@@ -14,21 +14,25 @@ from kilnlog.records.words import VolumeUnit
 def register_summary(lines: Sequence[RegisterLine], now: Moment) -> str:
     """``12 charges, 14,340 bf since 2 January``: how many are shown, their volume, since the first loading.
 
-    Volumes of both units are told in cubic metres.
+    Board feet and cubic metres are told apart: a sum of both would be neither on anybody's paper. What was
+    taken back does not count.
     """
-    counted = figures.count(len(lines), "charge")
-    loaded = [line for line in lines if line.loaded_at is not None]
-    volumes = [
-        (line.volume, line.volume_unit or VolumeUnit.BOARD_FEET) for line in loaded if line.volume is not None
-    ]
-    if not volumes:
+    standing = [line for line in lines if line.state is not ChargeState.TAKEN_BACK]
+    counted = figures.count(len(standing), "charge")
+    loaded = [line for line in standing if line.loaded_at is not None]
+    totals = {unit: _total(loaded, unit) for unit in VolumeUnit}
+    told = " and ".join(figures.volume(total, unit) for unit, total in totals.items() if total is not None)
+    if not told:
         return counted
-    units = {unit for _, unit in volumes}
-    if len(units) == 1:
-        total = figures.volume(sum(volume for volume, _ in volumes), units.pop())
-    else:
-        total = figures.volume(
-            sum(cubic_metres(volume, unit) for volume, unit in volumes), VolumeUnit.CUBIC_METRES
-        )
     first = min(line.loaded_at for line in loaded if line.loaded_at is not None)
-    return f"{counted}, {total} since {figures.day(first, now)}"
+    return f"{counted}, {told} since {figures.day(first, now)}"
+
+
+def _total(lines: Sequence[RegisterLine], unit: VolumeUnit) -> float | None:
+    """The volume of the lines told in that unit; None where there is none."""
+    volumes = [
+        line.volume
+        for line in lines
+        if line.volume is not None and (line.volume_unit or VolumeUnit.BOARD_FEET) is unit
+    ]
+    return sum(volumes) if volumes else None

@@ -48,6 +48,13 @@ def test_a_planned_charge_is_told_as_such(book):
     assert "Load the kiln, and say when" in [row.text for row in due_next(record, assessment, (), book.now())]
 
 
+def test_a_charge_taken_back_is_told_as_such(book):
+    there = fill_charge(book)
+    record, assessment = read(book, there.charge)
+    words = charge_words(record, replace(assessment, state=ChargeState.TAKEN_BACK), book.now())
+    assert (words.day_of, words.day) == ("State", "taken back")
+
+
 def test_the_phases_follow_the_record(book, clock):
     there = fill_charge(book)
     clock.forward(days=10)

@@ -6,6 +6,8 @@ from PySide6.QtWidgets import QApplication
 
 from kilnlog.drying.finding import Severity
 from kilnlog.logbook.session import new_logbook
+from kilnlog.logbook.writing import take_back
+from kilnlog.ui.commands import MenuName
 from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.painting import Mark
@@ -343,3 +345,60 @@ def test_unloading_stands_in_the_record_with_its_reason(qtbot, window):
     entry = window.desk.record.charge[0].newest
     assert entry.fact.unloaded_at is not None
     assert entry.version.reason == "the customer came early"
+
+
+def possible(window):
+    """The commands of the Charge menu that can be chosen, without their marks."""
+    commands = window.register.charge_commands.commands()
+    chosen = [one for one in commands if one.menu is MenuName.CHARGE and one.possible()]
+    return {one.text.replace("&", "").rstrip("…") for one in chosen}
+
+
+def take_in_hand(qtbot, window, number):
+    line = next(line for line in window.desk.lines if line.number == number)
+    window.desk.take_in_hand(line.entity)
+    qtbot.waitUntil(lambda: window.desk.record.particulars.charge == number)
+
+
+def test_a_charge_taken_back_is_struck_not_counted_and_offers_nothing(qtbot, window):
+    take_in_hand(qtbot, window, "2026-03")
+    lot = window.desk.record.lot[0].entity
+    window.desk.do(take_back, "lot", lot, "never ordered")
+    qtbot.waitUntil(lambda: window.desk.record.lot[0].is_void)
+    window.register.charge_commands.take_back()
+    dialog_open().set_text("reason", "planned twice")
+    dialog_open().keep()
+    qtbot.waitUntil(lambda: "taken back" in [line.state_words for line in window.desk.lines])
+    assert possible(window) == {"New charge", "Copy as new", "History"}
+    page = window.register.particulars
+    buttons = (page.boards_button, page.correct_button, page.lots_button, page.close_button)
+    assert all(button.isHidden() for button in buttons)
+    assert page._since.text().startswith("taken back")
+    assert page._title.font().strikeOut()
+    assert page._phases.isHidden()
+    assert page._due.count() == 0
+    assert sorted(shown(window)) == ["2026-01", "2026-02", "2026-03"]
+    assert [window.register.model.count(which) for which in Filter] == [2, 1, 0, 1]
+    assert window.register._summary.text().startswith("2 charges")
+    line = next(line for line in window.register.model.lines if line.number == "2026-03")
+    assert mark_of(line) is Mark.STRUCK_RING
+    take_in_hand(qtbot, window, "2026-02")
+    assert not page._title.font().strikeOut()
+    assert page.boards_button.isVisible()
+
+
+def test_an_unloaded_charge_says_that_it_is_not_closed_and_offers_that_first(qtbot, window):
+    window.register.charge_commands.unloaded()
+    dialog_open().set_text("reason", "the customer came early")
+    dialog_open().keep()
+    qtbot.waitUntil(lambda: "unloaded, not closed" in [line.state_words for line in window.desk.lines])
+    page = window.register.particulars
+    shown_buttons = [
+        page._actions.itemAt(place).widget()
+        for place in range(page._actions.count())
+        if page._actions.itemAt(place).widget() is not None
+    ]
+    shown_buttons = [button.text() for button in shown_buttons if button.isVisible()]
+    assert shown_buttons == ["Close out…", "Correct…", "Open boards"]
+    with qtbot.waitSignal(window.register.boards_asked):
+        page.read_boards_button.click()

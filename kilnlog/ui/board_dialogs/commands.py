@@ -33,6 +33,7 @@ from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.register.pick import PickDialog
 from kilnlog.ui.register.reason import ReasonDialog
 from kilnlog.ui.register.rule_dialog import RuleDialog
+from kilnlog.ui.register.standing import takes_rows
 
 #: Which workings are shown together with the one asked for.
 _TOGETHER = {
@@ -100,7 +101,7 @@ class BoardCommands:
 
     def _board(self) -> tuple[ChargeRecord, Entry[Board]] | None:
         record = self._desk.record
-        if record is None or not self._desk.can_write:
+        if record is None or not self._can_write():
             return None
         entry = self._entry("board", self._desk.board_in_hand or "")
         return (record, entry) if entry is not None else None
@@ -111,10 +112,10 @@ class BoardCommands:
         return next((line.current for line in lines if line.entity == entity), None)
 
     def _can_write(self) -> bool:
-        return self._desk.can_write
+        return takes_rows(self._desk)
 
     def _has_board(self) -> bool:
-        return self._desk.can_write and self._figures is not None
+        return self._can_write() and self._figures is not None
 
     def _in_use(self) -> bool:
         board = self._figures
@@ -152,7 +153,7 @@ class BoardCommands:
 
     def _cut(self, replaces: str | None) -> None:
         record = self._desk.record
-        if record is not None and self._desk.can_write:
+        if record is not None and self._can_write():
             BoardDialog(
                 self._window,
                 self._desk,

@@ -13,7 +13,6 @@ from kilnlog.logbook.planning import next_number
 from kilnlog.logbook.writing import change, take_back, write
 from kilnlog.records.charge import Charge
 from kilnlog.records.moment import Moment
-from kilnlog.records.step_taken import StepTaken
 from kilnlog.records.version import Entry, current_entries
 from kilnlog.ui.commands import Command, MenuName
 from kilnlog.ui.desk import Desk
@@ -29,6 +28,8 @@ from kilnlog.ui.register.pick import PickDialog
 from kilnlog.ui.register.reason import ReasonDialog
 from kilnlog.ui.register.rule_dialog import RuleDialog
 from kilnlog.ui.register.schedule_dialog import ScheduleDialog
+from kilnlog.ui.register.standing import takes_rows
+from kilnlog.ui.register.step_dialog import StepDialog
 from kilnlog.ui.register.unloading_dialog import UnloadingDialog
 from kilnlog.ui.register.versions_dialog import VersionsDialog
 
@@ -42,7 +43,7 @@ class ChargeCommands:
     def commands(self) -> tuple[Command, ...]:
         """The Charge menu, and the lists shared by all charges under Logbook."""
         charge, logbook = MenuName.CHARGE, MenuName.LOGBOOK
-        opened, here, open_here = lambda: self._desk.is_open, self._is_here, lambda: self._desk.can_write
+        opened, here, open_here = lambda: self._desk.is_open, self._is_here, self._takes_rows
         return (
             Command(charge, "&New charge…", self.new, "Ctrl+N", opened, writes=True),
             Command(charge, "Copy as ne&w", self.copy, "Ctrl+Shift+N", here, writes=True),
@@ -78,22 +79,25 @@ class ChargeCommands:
     def _is_here(self) -> bool:
         return self._desk.record is not None
 
+    def _takes_rows(self) -> bool:
+        return takes_rows(self._desk)
+
     def _is_planned(self) -> bool:
         record = self._desk.record
-        return record is not None and self._desk.can_write and record.particulars.loaded_at is None
+        return record is not None and self._takes_rows() and record.particulars.loaded_at is None
 
     def _is_loaded(self) -> bool:
         record = self._desk.record
         return (
             record is not None
-            and self._desk.can_write
+            and self._takes_rows()
             and record.particulars.loaded_at is not None
             and record.particulars.unloaded_at is None
         )
 
     def _can_close(self) -> bool:
         record = self._desk.record
-        return record is not None and self._desk.can_write and record.particulars.loaded_at is not None
+        return record is not None and self._takes_rows() and record.particulars.loaded_at is not None
 
     def _has_schedule(self) -> bool:
         return (
@@ -141,12 +145,12 @@ class ChargeCommands:
 
     def correct(self) -> None:
         """Correct or change the charge in hand."""
-        if (entry := self._charge()) is not None and self._desk.can_write:
+        if (entry := self._charge()) is not None and self._takes_rows():
             ChargeDialog(self._window, self._desk, self._appearance, entry).open()
 
     def lots(self) -> None:
         """The lots of the charge in hand."""
-        if self._desk.record is not None and self._desk.can_write:
+        if self._desk.record is not None and self._takes_rows():
             lots_dialog(self._window, self._desk, self._appearance, self._desk.record).open()
 
     def loaded(self) -> None:
@@ -171,18 +175,11 @@ class ChargeCommands:
 
     def step_taken(self) -> None:
         """The next step was set on the kiln."""
-        assessment = self._desk.assessment
-        if assessment is None or assessment.schedule is None:
+        record, assessment = self._desk.record, self._desk.assessment
+        if record is None or assessment is None or assessment.schedule is None or not self._desk.can_write:
             return
-        step = min(assessment.schedule.due or assessment.schedule.step + 1, assessment.schedule.of)
-        entity = assessment.entity
-
-        def keep(form: Form, at: Moment, reason: str | None) -> None:
-            form.send(self._desk, write, StepTaken(entity, step, reason), at, saying=f"Step {step}")
-
-        title = f"Step {step} taken"
-        MomentDialog(
-            self._window, self._appearance, title, f"of {assessment.schedule.of}", self._desk.now(), keep
+        StepDialog(
+            self._window, self._desk, self._appearance, record, assessment, assessment.schedule
         ).open()
 
     def close_out(self) -> None:
@@ -199,7 +196,7 @@ class ChargeCommands:
     def take_back(self) -> None:
         """Take the charge back, which its boards prevent as long as they stand."""
         entry = self._charge()
-        if entry is None or not self._desk.can_write:
+        if entry is None or not self._takes_rows():
             return
         what = f"Charge {entry.fact.charge}. It stays in the record and in the register, marked."
 

@@ -24,6 +24,7 @@ from kilnlog.ui.look.painting import Mark
 from kilnlog.ui.look.phase_line import Phase, PhaseLine
 from kilnlog.ui.look.ruled import Cell, RuledLine, RuledTable
 from kilnlog.ui.look.sizes import GAP_8, GAP_12, GAP_16, Role
+from kilnlog.ui.register.standing import is_taken_back, takes_rows
 
 _MARKS = {Severity.ACT: Mark.ACT, Severity.LOOK: Mark.LOOK}
 _UNITS = {VolumeUnit.BOARD_FEET: "bf", VolumeUnit.CUBIC_METRES: "m³"}
@@ -60,8 +61,11 @@ class ParticularsPage(Page):
         self.boards_button = MainButton("Open boards", appearance)
         self.lots_button = QuietButton("Lots…", appearance)
         self.correct_button = QuietButton("Correct…", appearance)
-        self.close_button = QuietButton("Close out…", appearance)
+        # For a charge that came out: what is left to do leads, its boards are there to be read.
+        self.close_button = MainButton("Close out…", appearance)
+        self.read_boards_button = QuietButton("Open boards", appearance)
         self.boards_button.clicked.connect(self.boards_asked)
+        self.read_boards_button.clicked.connect(self.boards_asked)
         self.lots_button.clicked.connect(self.lots_asked)
         self.correct_button.clicked.connect(self.correct_asked)
         self.close_button.clicked.connect(self.close_asked)
@@ -103,7 +107,14 @@ class ParticularsPage(Page):
         self.body.addSpacing(GAP_12)
         self._actions = QHBoxLayout()
         self._actions.setSpacing(GAP_8)
-        for button in (self.boards_button, self.correct_button, self.lots_button, self.close_button):
+        self._offered = (
+            self.boards_button,
+            self.close_button,
+            self.correct_button,
+            self.lots_button,
+            self.read_boards_button,
+        )
+        for button in self._offered:
             self._actions.addWidget(button)
         self._actions.addStretch(1)
         self.body.addLayout(self._actions)
@@ -118,12 +129,19 @@ class ParticularsPage(Page):
         self._inset_rows.append(row)
         self._column.addLayout(row)
 
+    def _strike(self) -> None:
+        """The number of a charge that was taken back is struck; another size of text gives a new font."""
+        font = self._title.font()
+        font.setStrikeOut(is_taken_back(self._desk))
+        self._title.setFont(font)
+
     def _fit(self) -> None:
         left = self.margin_x + GAP_12
         for row in self._inset_rows:
             margins = row.contentsMargins()
             row.setContentsMargins(left, margins.top(), GAP_12, 0)
         self._actions.setContentsMargins(left, 0, GAP_12, 0)
+        self._strike()
         self._seal.setGeometry(0, GAP_8 + 2, self.margin_x, self._title.sizeHint().height())
         self._seal.raise_()
         self.spread(self._spread)
@@ -151,8 +169,8 @@ class ParticularsPage(Page):
         record, assessment = self._desk.record, self._desk.assessment
         here = record is not None and assessment is not None
         self._content.setVisible(here)
-        for button in (self.boards_button, self.correct_button, self.lots_button, self.close_button):
-            button.setVisible(here)
+        for button in self._offered:
+            button.setVisible(False)
         self.set_sealed(record is not None and record.is_closed)
         if record is None or assessment is None:
             return
@@ -163,16 +181,23 @@ class ParticularsPage(Page):
         self._notes_title.setVisible(bool(fact.notes))
         self._notes.setVisible(bool(fact.notes))
         self._notes.setText(fact.notes or "")
-        writable = self._desk.can_write
+        self._offer(assessment.state)
+
+    def _offer(self, state: ChargeState) -> None:
+        """Only what would not be refused."""
+        writable = takes_rows(self._desk)
         self.correct_button.setVisible(writable)
         # One line of buttons: lots are written at the beginning of a run, closing comes at its end.
-        ended = assessment.state is ChargeState.UNLOADED
+        ended = state is ChargeState.UNLOADED
         self.lots_button.setVisible(writable and not ended)
         self.close_button.setVisible(writable and ended)
+        self.read_boards_button.setVisible(writable and ended)
+        self.boards_button.setVisible(not (writable and ended) and state is not ChargeState.TAKEN_BACK)
 
     def _tell_heading(self, record: ChargeRecord, assessment: Assessment) -> None:
         fact, now = record.particulars, self._desk.now()
         self._title.setText(fact.charge)
+        self._strike()
         closing = next(current_entries(record.closing), None)
         since = (
             f"since {figures.day(fact.loaded_at, now)}, {fact.loaded_at.local:%H:%M}"
@@ -193,6 +218,7 @@ class ParticularsPage(Page):
         if fact.target_mc_pct is not None and not record.lot:
             parts.append(f"target {figures.trimmed(fact.target_mc_pct)} %")
         self._under.setText("  ·  ".join(parts))
+        self._phases.setVisible(assessment.state is not ChargeState.TAKEN_BACK)
         self._phases.set_phases(
             [Phase(stop.name, stop.under, stop.passed, stop.now) for stop in phases(record, assessment, now)]
         )
@@ -206,7 +232,8 @@ class ParticularsPage(Page):
         line = next((line for line in self._desk.lines if line.entity == record.entity), None)
         told = [*assessment.findings]
         told += [finding for finding in (line.findings if line else ()) if finding not in told]
-        rows = due_next(record, assessment, told, self._desk.now())
+        dead = assessment.state is ChargeState.TAKEN_BACK  # nothing is due where nothing can be done
+        rows = () if dead else due_next(record, assessment, told, self._desk.now())
         self._due_title.setVisible(bool(rows))
         for row in rows:
             mark = _MARKS.get(row.severity) if row.severity is not None else None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QLineF, QPointF, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QLineF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QFont,
     QFontMetricsF,
@@ -12,7 +12,6 @@ from PySide6.QtGui import (
     QPaintEvent,
     QPalette,
     QPen,
-    QPolygonF,
     QResizeEvent,
 )
 from PySide6.QtWidgets import (
@@ -21,17 +20,17 @@ from PySide6.QtWidgets import (
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableView,
-    QWidget,
 )
 
+from kilnlog.drying.figures import ChargeState
+from kilnlog.logbook.figures import EMPTY
 from kilnlog.logbook.register import RegisterLine
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.painting import Mark, draw_mark, draw_way
 from kilnlog.ui.look.sizes import GAP_12, Role
+from kilnlog.ui.register.headings import LEFT, RIGHT, Headings
 from kilnlog.ui.register.model import LINE_ROLE, RIGHT_ALIGNED, Column, Index, RegisterModel, mark_of
 
-_LEFT = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-_RIGHT = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
 _SEVERITY_COLOUR = {"act": "act", "look": "look", "note": "note"}
 
 
@@ -72,7 +71,7 @@ class RegisterTable(QTableView):
         self.verticalHeader().hide()
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.verticalHeader().setMinimumSectionSize(8)
-        header = _Headings(appearance, model, self)
+        header = Headings(appearance, model, self)
         self.setHorizontalHeader(header)
         header.sectionClicked.connect(self._sort)
         model.modelReset.connect(self._lay_out)
@@ -173,7 +172,7 @@ class RegisterTable(QTableView):
             Column.DAY: max(wide(Role.BODY, "123"), wide(Role.LABEL, "Day")) + 22,
             Column.MC: max(wide(Role.FIGURE, "100.0"), wide(Role.LABEL, "MC, %")) + 20,
             Column.WAY: max(100, wide(Role.LABEL, "Way to target") + 22),
-            Column.STATE: wide(Role.BODY, "unloaded, step 12") + GAP_12 + 14,
+            Column.STATE: wide(Role.BODY, "unloaded, not closed") + GAP_12 + 14,
         }
         widest = max([wide(Role.TINY, line.due) for line in self._model.lines if line.due] + [0])
         fixed[Column.STATE] = max(fixed[Column.STATE], min(widest + GAP_12 + 14, 240))
@@ -257,6 +256,10 @@ class _LinePainter(QStyledItemDelegate):
     def _write(self, painter: QPainter, rect: QRectF, line: RegisterLine, column: Column, text: str) -> None:
         role, colour = self._manner(line, column)
         font = self._appearance.sizes.font(role)
+        if line.state is ChargeState.TAKEN_BACK and column is not Column.STATE and text != EMPTY:
+            font = QFont(font)
+            font.setStrikeOut(True)
+            colour = "ink2"
         inner = rect.adjusted(GAP_12 - 1, 0, -10 if column in RIGHT_ALIGNED else -4, -1)
         painter.setFont(font)
         painter.setPen(self._appearance.tokens.colour(colour))
@@ -264,7 +267,7 @@ class _LinePainter(QStyledItemDelegate):
             self._write_state(painter, inner, line)
             return
         elided = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, inner.width())
-        painter.drawText(inner, _RIGHT if column in RIGHT_ALIGNED else _LEFT, elided)
+        painter.drawText(inner, RIGHT if column in RIGHT_ALIGNED else LEFT, elided)
 
     def _write_state(self, painter: QPainter, inner: QRectF, line: RegisterLine) -> None:
         """The state, and under it what is due."""
@@ -280,7 +283,7 @@ class _LinePainter(QStyledItemDelegate):
     def _line(painter: QPainter, rect: QRectF, text: str, font: QFont) -> None:
         painter.setFont(font)
         elided = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, rect.width())
-        painter.drawText(rect, _LEFT, elided)
+        painter.drawText(rect, LEFT, elided)
 
     def _manner(self, line: RegisterLine, column: Column) -> tuple[Role, str]:
         """Role and colour: figures worked out in pencil, past lines in ink2."""
@@ -293,58 +296,3 @@ class _LinePainter(QStyledItemDelegate):
         if column is Column.DAY or not line.is_open:
             return Role.BODY, "ink2" if column not in (Column.WHAT, Column.VOLUME) else "ink"
         return Role.BODY, "ink2" if column is Column.WHOSE else "ink"
-
-
-class _Headings(QHeaderView):
-    """Labels above the columns, a rule under them, a small triangle where sorted."""
-
-    def __init__(self, appearance: Appearance, model: RegisterModel, parent: QWidget) -> None:
-        super().__init__(Qt.Orientation.Horizontal, parent)
-        self._appearance = appearance
-        self._register = model
-        self.setSectionsClickable(True)
-        self.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        self.setMinimumSectionSize(8)
-        self.setHighlightSections(False)
-        self.viewport().setAutoFillBackground(False)
-        self.setToolTip("Sort")
-
-    def sizeHint(self) -> QSize:
-        """The label with a little room."""
-        height = QFontMetricsF(self._appearance.sizes.font(Role.LABEL)).height()
-        return QSize(100, round(height + 9))
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """All labels in one go."""
-        tokens = self._appearance.tokens
-        painter = QPainter(self.viewport())
-        font = self._appearance.sizes.font(Role.LABEL)
-        metrics = QFontMetricsF(font)
-        painter.setFont(font)
-        for section in range(1, self.count()):
-            column = Column(section)
-            if self.isSectionHidden(section):
-                continue
-            left, width = self.sectionViewportPosition(section), self.sectionSize(section)
-            right = column in RIGHT_ALIGNED
-            box = QRectF(left + GAP_12 - 1, 2, width - GAP_12 + 1 - (10 if right else 4), self.height() - 4)
-            text = str(self._register.headerData(section, Qt.Orientation.Horizontal))
-            painter.setPen(tokens.colour("ink2"))
-            painter.drawText(box, _RIGHT if right else _LEFT, text)
-            if self._register.sorted_by is column:
-                wide = metrics.horizontalAdvance(text)
-                x = box.right() - wide - 11 if right else box.left() + wide + 4
-                self._triangle(painter, x, box.center().y())
-        painter.setPen(QPen(tokens.colour("rule"), 1))
-        y = self.height() - 0.5
-        painter.drawLine(QLineF(self._appearance.sizes.margin_w + 1, y, self.width(), y))
-
-    def _triangle(self, painter: QPainter, x: float, y: float) -> None:
-        painter.save()
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(self._appearance.tokens.colour("ink2"))
-        tip = 4 if self._register.downwards else -4
-        corners = [QPointF(x, y - tip / 2), QPointF(x + 7, y - tip / 2), QPointF(x + 3.5, y + tip / 2)]
-        painter.drawPolygon(QPolygonF(corners))
-        painter.restore()
