@@ -9,6 +9,7 @@ from collections.abc import Mapping
 
 from kilnlog.logbook.wording_errors_air import AIR_ERRORS
 from kilnlog.logbook.wording_errors_files import FILE_ERRORS
+from kilnlog.logbook.wording_errors_logger import LOGGER_ERRORS
 
 What = str
 Do = str
@@ -183,4 +184,10 @@ _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
     "not-a-workbook-name": ("A workbook cannot be saved as “{name}”.", "Let its name end in .xlsx."),
 }
 
-ERRORS: Mapping[str, tuple[What, Do]] = {**_RECORD_ERRORS, **_VERB_ERRORS, **FILE_ERRORS, **AIR_ERRORS}
+ERRORS: Mapping[str, tuple[What, Do]] = {
+    **_RECORD_ERRORS,
+    **_VERB_ERRORS,
+    **FILE_ERRORS,
+    **AIR_ERRORS,
+    **LOGGER_ERRORS,
+}

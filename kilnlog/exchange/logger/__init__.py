@@ -1,0 +1,1 @@
+"""Files that loggers of the air write: recognised, previewed, read in pieces, followed as they grow."""
