@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.copying import copy_as_new
 from kilnlog.logbook.planning import next_number
-from kilnlog.logbook.writing import change, take_back, write
+from kilnlog.logbook.writing import change, take_back
 from kilnlog.records.charge import Charge
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import Entry, current_entries
@@ -178,9 +178,7 @@ class ChargeCommands:
         record, assessment = self._desk.record, self._desk.assessment
         if record is None or assessment is None or assessment.schedule is None or not self._desk.can_write:
             return
-        StepDialog(
-            self._window, self._desk, self._appearance, record, assessment, assessment.schedule
-        ).open()
+        StepDialog(self._window, self._desk, self._appearance, record, assessment.schedule).open()
 
     def close_out(self) -> None:
         """Close the charge in hand."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QWidget
 
 from kilnlog.drying.assessment import assess
-from kilnlog.drying.figures import Assessment, ScheduleFigures
+from kilnlog.drying.figures import ScheduleFigures
 from kilnlog.logbook.step_words import StepWords, step_words
 from kilnlog.logbook.writing import write
 from kilnlog.records.charge_record import ChargeRecord
@@ -28,13 +28,11 @@ class StepDialog(Form):
         desk: Desk,
         appearance: Appearance,
         record: ChargeRecord,
-        assessment: Assessment,
         schedule: ScheduleFigures,
     ) -> None:
         self._step = min(schedule.due or schedule.step + 1, schedule.of)
-        super().__init__(
-            parent, appearance, f"Step {self._step} taken", f"of {schedule.of}, {schedule.schedule}", width=520
-        )
+        said = f"of {schedule.of}, {schedule.schedule}"
+        super().__init__(parent, appearance, f"Step {self._step} taken", said, width=520)
         self._desk, self._record = desk, record
         self._control, self._begins, self._sets = (self.remark("") for _ in range(3))
         when = TextField(appearance)
@@ -42,21 +40,22 @@ class StepDialog(Form):
         self._early = self.remark("")
         self._early.set_colour("look")
         self.add("reason", "Why", TextField(appearance))
-        self.set_text("at", desk.now().text()[:16])
+        self._now = desk.now()
+        self.set_text("at", self._now.text()[:16])
         self._is_early = False
-        self._tell(step_words(record, assessment, self._step))
+        self._tell(self._words_at(self._now))
         when.editingFinished.connect(self._look_again)
         self.finish("Keep", self.keep)
 
     @property
-    def told(self) -> tuple[str, ...]:
+    def sentences(self) -> tuple[str, ...]:
         """What stands over the fields, and the warning."""
         return tuple(text.text() for text in (self._control, self._begins, self._sets, self._early))
 
     def keep(self) -> None:
         """Read, write, close."""
         reader = Reader(self)
-        at = reader.moment("at", self._record.particulars.zone, needed=True)
+        at = self._meant(reader.moment("at", self._record.particulars.zone, needed=True))
         if at is not None:
             self._tell(self._words_at(at))
         reason = reader.text("reason", needed=self._is_early)
@@ -71,10 +70,15 @@ class StepDialog(Form):
         if not isinstance(field, TextField):
             return
         try:
-            at = Moment.from_text(field.text().strip(), self._record.particulars.zone)
+            at = self._meant(Moment.from_text(field.text().strip(), self._record.particulars.zone))
         except KilnlogError:
             return  # said when it is to be kept
-        self._tell(self._words_at(at))
+        if at is not None:
+            self._tell(self._words_at(at))
+
+    def _meant(self, at: Moment | None) -> Moment | None:
+        """Left as proposed it is now, to the second: the weights that made the step due are not after it."""
+        return self._now if at is not None and at.text()[:16] == self._now.text()[:16] else at
 
     def _words_at(self, at: Moment) -> StepWords | None:
         return step_words(self._record, assess(self._record, self._desk.reference, at), self._step)
