@@ -7,11 +7,17 @@ from dataclasses import dataclass
 from kilnlog.drying.air.emc import emc_pct, rh_for_emc_pct
 from kilnlog.drying.air.errors import ImpossibleAir
 from kilnlog.drying.air.moist_air import AirState, from_depression, from_rh, from_wet_bulb, pressure_pa
+from kilnlog.drying.figures import AirFigures
 from kilnlog.drying.kiln_now import altitude_m
 from kilnlog.records.kiln import Kiln
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.temperature import celsius, difference_c, difference_in_unit, in_unit
-from kilnlog.records.words import TemperatureUnit
+from kilnlog.records.words import AirControl, TemperatureUnit
+
+#: Kilns whose setting is a humidity.
+_BY_HUMIDITY = (AirControl.HUMIDISTAT, AirControl.DEHUMIDIFIER)
+#: A kiln this near its dry bulb is at it [C].
+_SAME_C = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,12 +57,20 @@ def step_terms(step: ScheduleStep, pressure_pa: float) -> StepTerms | None:
     )
 
 
-def set_values(step: ScheduleStep, kiln: Kiln | None) -> dict[str, float | str]:
-    """The terms by the names findings tell them under, at the kiln's altitude; empty where there are none."""
+def set_values(
+    step: ScheduleStep, kiln: Kiln | None, air: AirFigures | None = None
+) -> dict[str, float | str]:
+    """The terms by the names findings tell them under, at the kiln's altitude; empty where there are none.
+
+    Args:
+        step: What is to be set.
+        kiln: The kiln. One kept by its humidity is also told the RH that keeps the step's EMC for now.
+        air: Its air as last read, where that was lately.
+    """
     terms = step_terms(step, pressure_pa(altitude_m(kiln)))
     if terms is None:
         return {}
-    return {
+    values: dict[str, float | str] = {
         "set_dry_bulb": terms.dry_bulb,
         "set_wet_bulb": terms.wet_bulb,
         "set_depression": terms.depression,
@@ -64,6 +78,12 @@ def set_values(step: ScheduleStep, kiln: Kiln | None) -> dict[str, float | str]:
         "set_rh_pct": terms.rh_pct,
         "set_emc_pct": terms.emc_pct,
     }
+    if kiln is None or kiln.air_control not in _BY_HUMIDITY or air is None or air.dry_bulb_c is None:
+        return values
+    now_rh_pct = rh_at_pct(terms, air.dry_bulb_c)
+    if now_rh_pct is not None and abs(air.dry_bulb_c - celsius(terms.dry_bulb, terms.unit)) > _SAME_C:
+        values |= {"now_dry_bulb": in_unit(air.dry_bulb_c, terms.unit), "now_rh_pct": now_rh_pct}
+    return values
 
 
 def rh_at_pct(terms: StepTerms, dry_bulb_c: float) -> float | None:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
+from weakref import WeakKeyDictionary
 
 from kilnlog.drying.facts_at import facts_at
 from kilnlog.drying.kiln_now import altitude_m, kiln_of
@@ -11,10 +13,24 @@ from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import current_entries
 from kilnlog.reference.tables import Reference
+from kilnlog.store.logbook_file import LogbookFile
 
 if TYPE_CHECKING:
     from kilnlog.drying.air.digest import AirDigest
     from kilnlog.store.logger_readings import LoggerSeries
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """The digest of all that a charge's loggers showed."""
+
+    key: tuple[tuple[str, ...], float, str]
+    last_s: float  # when the last reading was [s since 1970-01-01 00:00 UTC]
+    digest: AirDigest
+
+
+#: By file and charge. A file is used by the one thread that opened it, and so is what is kept of it.
+_known: WeakKeyDictionary[LogbookFile, dict[str, _Kept]] = WeakKeyDictionary()
 
 
 def logger_series(book: Logbook, record: ChargeRecord) -> tuple[LoggerSeries, ...]:
@@ -27,9 +43,24 @@ def logger_series(book: Logbook, record: ChargeRecord) -> tuple[LoggerSeries, ..
 def air_digest(book: Logbook, record: ChargeRecord, reference: Reference, at: Moment) -> AirDigest | None:
     """What the loggers showed until ``at``, for ``assess``; None where none was imported.
 
-    It stays true until another file is imported, or the kiln's altitude changes.
+    A million readings take most of a second to come out of the file, and the register asks for those of
+    every open charge after each weight. So a digest is kept beside its file while the same batches count,
+    the kiln's altitude is the same and ``at`` lies past its last reading.
     """
-    return digest_of(logger_series(book, record), record, reference, at)
+    batches = tuple(entry.version.uid for entry in current_entries(record.logger_batch))
+    if not batches:
+        return None
+    known = _known.setdefault(book.file, {})
+    key = (batches, altitude_m(kiln_of(facts_at(record, at))), record.particulars.zone)
+    kept = known.get(record.entity)
+    if kept is None or kept.key != key or at.utc.timestamp() < kept.last_s:
+        series = logger_series(book, record)
+        digest = digest_of(series, record, reference, at)
+        last_s = max((float(one.at_s[-1]) for one in series), default=0.0)
+        if digest is None or at.utc.timestamp() < last_s:
+            return digest  # of a moment gone by: nobody asks twice
+        kept = known[record.entity] = _Kept(key, last_s, digest)
+    return kept.digest
 
 
 def digest_of(

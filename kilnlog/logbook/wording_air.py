@@ -10,6 +10,7 @@ _SET = (
     "[Set dry bulb {set_dry_bulb} °{set_unit}, wet bulb {set_wet_bulb} °{set_unit} "
     "(depression {set_depression} °{set_unit}): that is RH {set_rh_pct} %, EMC {set_emc_pct} %."
     "|Set the kiln to an EMC of {keep_emc_pct} %.]"
+    "[ While it stands at {now_dry_bulb} °{set_unit}, RH {now_rh_pct} % keeps that.]"
 )
 
 AIR_FINDINGS: Mapping[str, Wording] = {
@@ -113,6 +114,13 @@ END_FINDINGS: Mapping[str, Wording] = {
         "points above its target.",
         _SET + " Write down that conditioning began. Stop by a stress test, not by the clock; wood that need "
         "not be free of stress may go without.",
+    ),
+    "recut-advised": (
+        "recut",
+        "near the end, boards known to {best_uncertainty_pct} % at best: {recut_boards}",
+        "Below {below_pct} % what the first sections were wrong by counts most: their error shrinks far less "
+        "than the moisture does. {limit_pct} % is about what the lumber is wanted within.",
+        "Recut at least the wettest of them: a new section tells its MC now, and mends its curve.",
     ),
     "equalizing-rule-unknown": (
         "rule unknown",

@@ -37,7 +37,9 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
         "[The controlling MC is {control_mc_pct} %, and every board that feeds it was weighed. ]" + _BEGINS,
         "[Set dry bulb {set_dry_bulb} °{set_unit}, wet bulb {set_wet_bulb} °{set_unit}: "
         "that is RH {set_rh_pct} %, EMC {set_emc_pct} %."
-        "|Set step {due_step} of “{schedule}” on the kiln.] Write down that you took it.",
+        "|Set step {due_step} of “{schedule}” on the kiln.]"
+        "[ While it stands at {now_dry_bulb} °{set_unit}, RH {now_rh_pct} % keeps that EMC.] "
+        "Write down that you took it.",
     ),
     "step-skipped": (
         "step skipped",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import UTC, date, datetime
 
 import numpy as np
@@ -15,12 +16,12 @@ from kilnlog.logbook.kiln_air_words import air_line
 from kilnlog.logbook.register import register
 from kilnlog.logbook.status import history, status
 from kilnlog.logbook.wording import worded_finding
-from kilnlog.logbook.writing import take_back, write
+from kilnlog.logbook.writing import change, take_back, write
 from kilnlog.records.air_reading import AirReading
 from kilnlog.records.logger_batch import LoggerBatch, LoggerDay
 from kilnlog.records.version import current_entries
 from kilnlog.records.weighing import Weighing
-from kilnlog.records.words import LoggerClock, SecondReading, TemperatureUnit
+from kilnlog.records.words import AirControl, LoggerClock, SecondReading, TemperatureUnit
 from kilnlog.reference.tables import load
 from tests.builders import ChargeBuilder, moment, weight
 from tests.logbook.conftest import ZONE
@@ -115,6 +116,38 @@ def test_the_register_knows_what_the_loggers_showed(book, filled, clock):
     assert "wet-bulb-near-dry" in [finding.code for finding in line.findings]
 
 
+def test_readings_are_fetched_once_for_the_batches_that_count(book, filled, monkeypatch):
+    batch = logged(book, filled.charge, date(2026, 11, 4), dry=112.0, wet=104.0)
+    fetched = []
+    plain = book.file.logger_series
+    monkeypatch.setattr(book.file, "logger_series", lambda charge: fetched.append(charge) or plain(charge))
+
+    def digest(at):
+        record = book.file.charge_record(filled.charge)
+        return air_digest(book, record, load(), moment(at, ZONE))
+
+    first_one = digest("2026-11-05 08:00")
+    assert digest("2026-11-06 08:00") is first_one
+    assert len(fetched) == 1
+    early = digest("2026-11-04 08:00")  # of a moment before the last readings: worked out on its own
+    assert early.traces[0].latest.at < first_one.traces[0].latest.at
+    assert digest("2026-11-06 08:00") is first_one
+    logged(book, filled.charge, date(2026, 11, 5), dry=115.0, wet=104.0)
+    assert digest("2026-11-06 08:00").traces[0].latest.dry_bulb_c > first_one.traces[0].latest.dry_bulb_c
+    take_back(book, "logger_batch", batch.entity, "wrong charge")
+    assert len(digest("2026-11-06 08:00").traces[0].dry_c) == 24
+    keep_high = book.file.charge_record(filled.charge).kiln[0]
+    change(
+        book,
+        "kiln",
+        keep_high.entity,
+        replace(keep_high.current.fact, altitude_m=2000.0),
+        moment("2026-11-01 08:00", ZONE),
+    )
+    low, high = first_one.traces[0].latest, digest("2026-11-06 08:00").traces[0].latest
+    assert high.humidity_ratio > low.humidity_ratio
+
+
 def test_without_a_logger_nothing_is_read(book, filled):
     record = book.file.charge_record(filled.charge)
     assert logger_series(book, record) == ()
@@ -170,6 +203,33 @@ def test_equalizing_is_told_with_the_full_figure_and_what_to_set():
     assert "board 2, at 11.00 %" in told.why
     assert told.do.startswith("Set dry bulb 140 °F, wet bulb 109 °F (depression 31 °F): that is RH 37 %")
     assert "EMC 6.0 %. Write down that equalizing began." in told.do
+
+
+def test_a_kiln_kept_by_humidity_is_told_what_keeps_the_emc_at_its_present_temperature():
+    """Wood Handbook FPL-GTR-190 (2010), Table 4-2: EMC 16.2 % at 120 F and 85 % RH, at 90 F and 82.1 %."""
+    build = charge(60, 45, schedule="S")
+    kiln = build.kiln("north", air_control=AirControl.HUMIDISTAT)
+    build.correct(build.entity, kiln=kiln)
+    build.steps("S", None, 50, dry_bulb=120, emc_pct=16.2, temperature_unit=F)
+    build.air(2, dry_bulb=90, rh_pct=70)
+    assert "While it stands at 90 °F, RH 82 % keeps that EMC." in said(build, "step-due", 2.1).do
+    build.correct(kiln, air_control=AirControl.WET_BULB)
+    assert "While" not in said(build, "step-due", 2.1).do
+    build.correct(kiln, air_control=AirControl.HUMIDISTAT)
+    build.air(2.05, dry_bulb=120, rh_pct=70)
+    assert "While" not in said(build, "step-due", 2.1).do
+
+
+def test_boards_never_recut_are_named_once():
+    build = ChargeBuilder(target_mc_pct=8)
+    for label in ("1", "2"):
+        board = build.board(label, "1800", lot="A", coated=True)
+        for section, wet in (("a", "178.00"), ("b", "182.00")):
+            build.section(board, section, wet, "100.00")
+        build.weigh(board, "1190", 20)
+    told = said(build, "recut-advised", 20.1)
+    assert told.headline.startswith("Near the end, boards known to ")
+    assert told.headline.endswith("% at best: 1")  # the wetter half: of two boards alike, the first
 
 
 def test_without_a_temperature_the_emc_is_told_alone():

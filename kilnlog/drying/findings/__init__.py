@@ -30,6 +30,7 @@ from kilnlog.drying.findings.preparation import (
     weighed_late,
 )
 from kilnlog.drying.findings.rates import rate_near_limit, rate_over_limit
+from kilnlog.drying.findings.recut import recut_advised
 from kilnlog.drying.findings.sensors import sensor_frozen, wet_bulb_near_dry
 from kilnlog.drying.findings.steps import schedule_without_steps, step_against_rule, step_due, step_skipped
 from kilnlog.drying.findings.weights import (
@@ -71,6 +72,7 @@ CHECKS: tuple[Check, ...] = (
     schedule_without_steps,
     equalizing_rule_unknown,
     provisional_basis,
+    recut_advised,
     recut_end_not_weighed,
     section_not_constant,
     oven_rule_unknown,

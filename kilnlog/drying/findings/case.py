@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from kilnlog.drying.boards import WorkedBoard
 from kilnlog.drying.constant_weight import ConstantWeightRule
 from kilnlog.drying.facts_at import FactsAt
-from kilnlog.drying.figures import Assessment, BoardFigures, ChargeState, LotFigures
+from kilnlog.drying.figures import AirFigures, Assessment, BoardFigures, ChargeState, LotFigures
 from kilnlog.drying.finding import Finding, Severity, Value
 from kilnlog.drying.rounds import Round
 from kilnlog.records.kiln import Kiln
@@ -44,6 +44,11 @@ class Case:
     def is_running(self) -> bool:
         """Whether anything can still be done at the kiln."""
         return self.assessment.state in (ChargeState.PLANNED, ChargeState.DRYING)
+
+    @property
+    def fresh_air(self) -> AirFigures | None:
+        """The kiln's air, where it was read lately."""
+        return self.assessment.air if self.air is not None and self.air.is_fresh else None
 
     def lot_of(self, board: BoardFigures) -> LotFigures | None:
         """The lot a board stands for."""

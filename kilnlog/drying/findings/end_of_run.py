@@ -138,7 +138,7 @@ def _settings(case: Case, emc_pct: float, *, hotter: bool) -> Mapping[str, Value
     step = ScheduleStep(
         "", 1, dry_bulb=dry_bulb, emc_pct=emc_pct, temperature_unit=case.assessment.temperature_unit
     )
-    return set_values(step, case.kiln)
+    return set_values(step, case.kiln, case.fresh_air)
 
 
 def _dry_bulb(case: Case, *, hotter: bool) -> float | None:

@@ -47,7 +47,7 @@ def _terms(case: Case, step: ScheduleStep) -> dict[str, float | str]:
     # The air brings numpy, which is slow to load: only a step that is due asks for it.
     from kilnlog.drying.step_terms import set_values  # noqa: PLC0415  # as above
 
-    return set_values(step, case.kiln)
+    return set_values(step, case.kiln, case.fresh_air)
 
 
 def _due_since(case: Case, steps: list[ScheduleStep], due: int) -> Moment:
