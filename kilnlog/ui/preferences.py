@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass, fields
+import os
+from dataclasses import asdict, dataclass, fields, replace
 from pathlib import Path
 
 from platformdirs import user_config_path
 
+from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.sizes import NAMES
 from kilnlog.ui.look.tokens import TOKENS
 
@@ -47,8 +49,21 @@ def load_preferences(path: Path) -> Preferences:
 
 def save_preferences(preferences: Preferences, path: Path) -> None:
     """Keep them; a folder that cannot be written loses them silently, as they are only a convenience."""
+    beside = path.with_name(f"{path.name}.new")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(json.dumps(asdict(preferences), indent=1), encoding="utf-8")
+        # Killed half-way, the file before is still whole.
+        beside.write_text(json.dumps(asdict(preferences), indent=1), encoding="utf-8")
+        os.replace(beside, path)
     except OSError:
         return
+
+
+def keep_look(appearance: Appearance, path: Path) -> None:
+    """From now on keep every mode and size as it is chosen: a program that is killed says no farewell."""
+
+    def keep() -> None:
+        kept = load_preferences(path)
+        save_preferences(replace(kept, mode=appearance.mode, size_name=appearance.size_name), path)
+
+    appearance.changed.connect(keep)

@@ -15,7 +15,13 @@ from kilnlog.reference.tables import load
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.operations import Operations
-from kilnlog.ui.preferences import Preferences, load_preferences, preferences_path, save_preferences
+from kilnlog.ui.preferences import (
+    Preferences,
+    keep_look,
+    load_preferences,
+    preferences_path,
+    save_preferences,
+)
 from kilnlog.ui.window import MainWindow
 
 WINDOW_SIZE = QSize(1366, 768)
@@ -41,6 +47,7 @@ def run(path: Path | None, kept_in: Path | None = None, clock: Clock = machine_c
     app.setApplicationName("kilnlog")
     appearance = Appearance(liked.mode, liked.size_name)
     appearance.apply(app)
+    keep_look(appearance, kept_in)
     operations = Operations()
     try:
         desk = Desk(operations, appearance, load(), clock, machine_zone())

@@ -13,7 +13,14 @@ from kilnlog.ui.views import NAMES
 if TYPE_CHECKING:
     from kilnlog.ui.window import MainWindow
 
-_SIZE_WORDS = {"regular": "Regular text", "large": "Large text", "largest": "Largest text, two steps away"}
+_MODE_WORDS = {"light": "&Light pages", "dark": "&Dark pages"}
+_SIZE_WORDS = {
+    "regular": "&Regular text",
+    "large": "L&arge text",
+    "largest": "Largest &text, two steps away",
+}
+#: The letter that takes a page of the help; several begin with the same one.
+_HELP_LETTERS = {"words": "W", "keys": "K", "cautions": "C", "ledger": "l", "figures": "f"}
 
 
 def window_commands(window: MainWindow) -> tuple[Command, ...]:
@@ -87,7 +94,7 @@ def _views(window: MainWindow) -> tuple[Command, ...]:
     def dresser(mode: str, first: bool) -> Command:
         return Command(
             MenuName.VIEW,
-            f"{mode.capitalize()} pages",
+            _MODE_WORDS[mode],
             lambda: appearance.set_mode(mode),
             checked=lambda: appearance.mode == mode,
             begins_group=first,
@@ -111,14 +118,15 @@ def _views(window: MainWindow) -> tuple[Command, ...]:
         dresser("light", True),
         dresser("dark", False),
         *(sizer(name, name == SIZES[0]) for name in SIZES),
-        Command(MenuName.VIEW, "Larger", lambda: step(1), "Ctrl++", begins_group=True),
-        Command(MenuName.VIEW, "Smaller", lambda: step(-1), "Ctrl+-"),
+        Command(MenuName.VIEW, "Lar&ger", lambda: step(1), "Ctrl++", begins_group=True),
+        Command(MenuName.VIEW, "&Smaller", lambda: step(-1), "Ctrl+-"),
     )
 
 
 def _help(window: MainWindow) -> tuple[Command, ...]:
     def shower(page: str, title: str, key: str) -> Command:
-        return Command(MenuName.HELP, f"&{title}", lambda: show_help(window, window.appearance, page), key)
+        text = title.replace(_HELP_LETTERS[page], f"&{_HELP_LETTERS[page]}", 1)
+        return Command(MenuName.HELP, text, lambda: show_help(window, window.appearance, page), key)
 
     pages = tuple(shower(page, title, key) for page, title, key in HELP_PAGES)
     about = Command(

@@ -1,6 +1,7 @@
 """The window around the views: commands, refusals, reading only, help, preferences, start."""
 
 import json
+import os
 import shutil
 
 import pytest
@@ -17,7 +18,7 @@ from kilnlog.ui.can_show import can_show, library_named
 from kilnlog.ui.errors import DEBIAN_PACKAGES, MissingSystemLibrary, NoDisplay
 from kilnlog.ui.help_pages import HELP_PAGES, help_text, show_about, show_help
 from kilnlog.ui.operations import Operations
-from kilnlog.ui.preferences import Preferences, load_preferences, save_preferences
+from kilnlog.ui.preferences import Preferences, keep_look, load_preferences, save_preferences
 from tests.ui.conftest import NOW, open_book
 
 
@@ -191,3 +192,45 @@ def test_the_strip_says_that_a_charge_is_closed(qtbot, window):
     assert window.strip._day.name.text() == "Closed"
     assert window.strip._day.value.text() == "12 Oct, after 11 days"
     assert window.strip._step.isHidden()
+
+
+@pytest.mark.parametrize("menu", ["View", "Help"])
+def test_every_line_of_a_menu_of_the_window_has_a_letter_of_its_own(window, menu):
+    texts = [action.text() for command, action in window.menu_row.menus._actions if command.menu == menu]
+    letters = [text[text.index("&") + 1].lower() for text in texts]
+    assert len(letters) == len(set(letters)) > 3
+
+
+@pytest.mark.parametrize("menu", ["Logbook", "Charge", "Papers", "View", "Help"])
+def test_alt_and_its_letter_open_a_menu(qtbot, window, menu):
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    qtbot.keyClick(
+        QApplication.focusWidget(), getattr(Qt.Key, f"Key_{menu[0]}"), Qt.KeyboardModifier.AltModifier
+    )
+    opened = QApplication.activePopupWidget()
+    assert opened is window.menu_row.menus._menus[menu]
+    opened.close()
+
+
+def test_the_look_is_kept_when_it_is_chosen_not_when_the_window_closes(qtbot, appearance, tmp_path):
+    kept_in = tmp_path / "window.json"
+    save_preferences(Preferences(last_file="mill.kilnlog", geometry="AdnQ"), kept_in)
+    keep_look(appearance, kept_in)
+    appearance.set_mode("dark")
+    appearance.set_size("large")
+    kept = load_preferences(kept_in)
+    assert (kept.mode, kept.size_name) == ("dark", "large")
+    assert (kept.last_file, kept.geometry) == ("mill.kilnlog", "AdnQ")  # nothing else is touched
+
+
+def test_a_program_killed_while_it_keeps_the_look_leaves_the_look_before(tmp_path, monkeypatch):
+    kept_in = tmp_path / "window.json"
+    save_preferences(Preferences(mode="dark"), kept_in)
+
+    def killed(*_):
+        raise OSError
+
+    monkeypatch.setattr(os, "replace", killed)
+    save_preferences(Preferences(mode="light"), kept_in)
+    assert load_preferences(kept_in).mode == "dark"
