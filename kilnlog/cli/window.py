@@ -10,7 +10,9 @@ import click
 from kilnlog.cli.offscreen import cannot_draw
 from kilnlog.cli.paths import ANY_PATH
 from kilnlog.cli.reading import reading
+from kilnlog.logbook.charge_in_hand import charge_in_hand
 from kilnlog.logbook.errors import NoPictureKind
+from kilnlog.reference.tables import load
 
 
 def open_in_window(ctx: click.Context, path: Path | None) -> None:
@@ -43,9 +45,10 @@ def curve(file: Path, charge: str, to: Path) -> None:
     from kilnlog.ui.pictures import save_curve
 
     with reading(file) as book:
-        record = book.file.charge_record(book.charge_numbered(charge).entity)
-        now = book.now(record.particulars.zone)
-    save_curve(record, now, to)
+        line = book.charge_numbered(charge)
+        now = book.now(line.newest.fact.zone)
+        record, air = charge_in_hand(book, line.entity, load(), now)
+    save_curve(record, air, now, to)
     click.echo(f"The curve of {charge} is in {to}.")
 
 

@@ -14,6 +14,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from kilnlog.drying.assessment import assess
+from kilnlog.logbook.charge_in_hand import LoggedAir
 from kilnlog.logbook.clock import machine_clock, machine_zone
 from kilnlog.logbook.demo import clock_from, sample_now
 from kilnlog.logbook.session import open_logbook
@@ -23,9 +24,9 @@ from kilnlog.records.typed_weight import weight_text
 from kilnlog.reference.tables import load
 from kilnlog.ui.chosen_board.page import FOLLOWS_MS
 from kilnlog.ui.desk import Desk
+from kilnlog.ui.drying_curve.both_plots import BothPlots
 from kilnlog.ui.drying_curve.key_column import KeyColumn
-from kilnlog.ui.drying_curve.plot import CurvePlot
-from kilnlog.ui.drying_curve.saving import save_plot
+from kilnlog.ui.drying_curve.saving import save_plots
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.operations import Operations
 from kilnlog.ui.views import BOARDS, CURVE, REGISTER
@@ -39,27 +40,30 @@ _OF_NO_USE = "This plugin does not support propagateSizeHints()"
 EIGHT_BOARDS, TWELVE_BOARDS = "2026-14", "2026-15"
 
 
-def save_curve(record: ChargeRecord, now: Moment, to: Path) -> None:
+def save_curve(record: ChargeRecord, air: LoggedAir, now: Moment, to: Path) -> None:
     """Save the drying curve of a charge as it stands at ``now``, as PNG or SVG by the file's ending.
+
+    The air its loggers recorded is drawn beneath, with what was read by hand.
 
     Raises ``PictureNotSaved`` where the file cannot be written.
     """
     app = _application()
     appearance = Appearance()
     appearance.apply(app)
-    assessment = assess(record, load(), now)
-    plot, key = CurvePlot(appearance), KeyColumn(appearance)
-    for widget in (plot, key):
+    reference = load()
+    assessment = assess(record, reference, now, air.digest)
+    plots, key = BothPlots(appearance), KeyColumn(appearance)
+    for widget in (plots, key):
         widget.setAttribute(Qt.WidgetAttribute.WA_DontShowOnScreen)
-        widget.resize(CURVE_SIZE[0] if widget is plot else key.width(), CURVE_SIZE[1])
+        widget.resize(CURVE_SIZE[0] if widget is plots else key.width(), CURVE_SIZE[1])
         widget.show()
-    plot.show_charge(record, assessment, anew=True)
-    key.show_round(assessment, plot.reading, plot.hidden)
+    plots.show_charge(record, assessment, air.lines, reference, anew=True)
+    key.show_round(assessment, plots.curve.reading, plots.curve.hidden, plots.read_air())
     app.processEvents()
     try:
-        save_plot(plot, key, to)
+        save_plots(plots, key, to)
     finally:
-        for widget in (plot, key):
+        for widget in (plots, key):
             widget.close()
 
 

@@ -24,6 +24,7 @@ class TimeAxis(pg.AxisItem):
     def __init__(self) -> None:
         super().__init__("bottom")
         self.enableAutoSIPrefix(False)
+        self.setStyle(hideOverlappingLabels=False)  # the first label names the month and stands at the edge
         self._zone = "UTC"
 
     def set_zone(self, zone: str) -> None:

@@ -16,6 +16,7 @@ from kilnlog.ui.look.painting import draw_focus_ring
 from kilnlog.ui.look.sizes import GAP_4, GAP_8, Role
 
 _LINE_W = 38  # px of the drawn sample of a line
+_AIR_GAP_ROWS = 0.5  # between the boards and the air
 
 
 @dataclass(frozen=True)
@@ -28,6 +29,16 @@ class KeyLine:
     feeds_control: bool
     carried: bool
     shown: bool
+
+
+@dataclass(frozen=True)
+class AirKeyLine:
+    """One figure of the air in the key, and the tokens of its name's and its figure's colours."""
+
+    name: str
+    text: str
+    name_colour: str
+    colour: str
 
 
 class KeyColumn(QWidget):
@@ -44,6 +55,7 @@ class KeyColumn(QWidget):
         self._when = ""
         self._control = figures.EMPTY
         self._lines: list[KeyLine] = []
+        self._air: tuple[AirKeyLine, ...] = ()
         self._chosen = 0
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Key and readings at the hairline")
@@ -57,8 +69,15 @@ class KeyColumn(QWidget):
         self.setFixedWidth(round(_LINE_W + label_w + figure_w + 3 * GAP_8))
         self.update()
 
-    def show_round(self, assessment: Assessment | None, number: int, hidden: frozenset[str]) -> None:
-        """Read a round off: every board's moisture there, and the control's."""
+    def show_round(
+        self,
+        assessment: Assessment | None,
+        number: int,
+        hidden: frozenset[str],
+        air: tuple[AirKeyLine, ...] = (),
+    ) -> None:
+        """Read a round off: every board's moisture there, the control's, and the air."""
+        self._air = air
         self._lines = []
         self._when, self._control = "", figures.EMPTY
         if assessment is not None and 0 <= number < len(assessment.rounds):
@@ -91,13 +110,15 @@ class KeyColumn(QWidget):
             f"board {line.label} {line.mc_text} %{'' if line.shown else ', not drawn'}"
             for line in self._lines
         )
-        return f"{self._when}: control {self._control} %, {boards}"
+        air = "".join(f", {line.name} {line.text}" for line in self._air)
+        return f"{self._when}: control {self._control} %, {boards}{air}"
 
     @property
     def _row_h(self) -> float:
         """A row's height: closer together where many boards at a large size would run out of the page."""
         natural = self._appearance.sizes.px(Role.FIGURE) * 1.78
-        room = (self.height() - self._head_h - self._parting_h) / (len(self._lines) + 1)
+        rows = len(self._lines) + 1 + (len(self._air) + _AIR_GAP_ROWS if self._air else 0)
+        room = (self.height() - self._head_h - self._parting_h) / rows
         return round(max(min(natural, room), self._appearance.sizes.px(Role.FIGURE) * 1.05))
 
     def _top_of(self, index: int) -> float:
@@ -129,6 +150,10 @@ class KeyColumn(QWidget):
             if index == feeding and feeding:
                 self._paint_parting(painter, self._top_of(index) - self._parting_h)
             self._paint_line(painter, self._top_of(index), line)
+        top = self._top_of(len(self._lines)) + _AIR_GAP_ROWS * self._row_h
+        for number, air in enumerate(self._air):
+            box = QRectF(0, top + number * self._row_h, self.width() - GAP_8, self._row_h)
+            self._paint_air(painter, box, air)
         if self.hasFocus() and self._lines:
             box = QRectF(0, self._top_of(self._chosen), self.width(), self._row_h)
             draw_focus_ring(painter, box, self._appearance.tokens)
@@ -178,6 +203,15 @@ class KeyColumn(QWidget):
         carried = " c" if line.carried else ""
         colours = ("ink", "pencil") if line.shown else ("ink2", "ink2")
         self._paint_texts(painter, top, line.label, line.mc_text + carried, *colours)
+
+    def _paint_air(self, painter: QPainter, box: QRectF, line: AirKeyLine) -> None:
+        sizes, tokens = self._appearance.sizes, self._appearance.tokens
+        painter.setFont(sizes.font(Role.BODY))
+        painter.setPen(tokens.colour(line.name_colour))
+        painter.drawText(box, int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter), line.name)
+        painter.setFont(sizes.font(Role.FIGURE))
+        painter.setPen(tokens.colour(line.colour))
+        painter.drawText(box, int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter), line.text)
 
     def _paint_texts(
         self, painter: QPainter, top: float, label: str, figure: str, label_colour: str, colour: str

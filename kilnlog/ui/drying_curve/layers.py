@@ -9,14 +9,23 @@ import numpy as np
 import pyqtgraph as pg
 from PySide6.QtGui import QFontMetricsF
 
+from kilnlog.drying.air.lines import AirLine
 from kilnlog.drying.figures import Assessment
 from kilnlog.logbook import figures
 from kilnlog.ui.drying_curve.axes import Ground, MoistureAxis
-from kilnlog.ui.drying_curve.series import BoardSeries, Floats, StepSpan, control_series, seconds
+from kilnlog.ui.drying_curve.series import (
+    BoardSeries,
+    Floats,
+    StepSpan,
+    control_series,
+    seconds,
+    tinted,
+)
 from kilnlog.ui.drying_curve.styles import CONTROL_W, FEEDS_W, MARKER_PX, OTHERS_W, style_of
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.sizes import Role
 
+EMC_WORDS = "EMC, what the air would leave in the wood"
 _DAY_S = 86400.0
 _MARKERS_APART_PX = 14
 _MARK_TICK = 0.024  # half the height of a recut's tick, as a share of the moisture scale
@@ -64,8 +73,7 @@ class Layers:
         tokens = self._appearance.tokens
         self._series, self._top_pct, self._whole = series, top_pct, whole
         ground = Ground(axis)
-        tinted = [(span.from_s, span.to_s if span.to_s is not None else whole[1]) for span in spans[1::2]]
-        ground.set_look(pg.mkPen(tokens.rule), pg.mkBrush(tokens.step_b), tinted)
+        ground.set_look(pg.mkPen(tokens.rule), pg.mkBrush(tokens.step_b), tinted(list(spans), whole[1]))
         self._add(ground, -100)
         self._draw_steps(spans)
         self._draw_targets(assessment, whole[0])
@@ -73,6 +81,28 @@ class Layers:
         for one in series:
             self._draw_board(one)
         self._draw_now(assessment, whole[1])
+
+    def draw_emc(self, lines: Sequence[AirLine]) -> None:
+        """What the air would leave in the wood, in the unit of the moisture it pulls down.
+
+        Where the air would leave it wetter than the scale reaches (a cold kiln) the line leaves the plot.
+        """
+        pen = pg.mkPen(self._appearance.tokens.pencil, width=1)
+        named = False
+        for line in lines:
+            known = np.flatnonzero(np.isfinite(line.emc_pct))
+            if not len(known):
+                continue
+            curve = self._plot.plot(line.at_s, line.emc_pct, pen=pen, connect="finite")
+            # Only once it is on the plot: the plot sets both anew for what is added to it.
+            curve.setClipToView(True)
+            curve.setDownsampling(auto=True, method="peak")
+            curve.setZValue(-8)
+            if not named:
+                named = True
+                first = int(known[min(len(known) - 1, len(known) // 12)])
+                level = float(np.nanmedian(line.emc_pct[known[: max(2, len(known) // 3)]]))
+                self._write(EMC_WORDS, float(line.at_s[first]), level, "pencil", anchor=(0, 1))
 
     def put_hairline(self, at_s: float) -> None:
         """Stand the hairline at an instant [UTC s]."""

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF
 
+from kilnlog.drying.air.lines import AirLine
 from kilnlog.drying.figures import Assessment
 from kilnlog.logbook import figures
 from kilnlog.records.charge_record import ChargeRecord
@@ -22,6 +23,7 @@ from kilnlog.ui.drying_curve.series import (
     board_series,
     seconds,
     step_spans,
+    tinted,
 )
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.sizes import Role
@@ -49,6 +51,8 @@ class CurvePlot(pg.PlotWidget):
         self._spans: list[StepSpan] = []
         self._whole: tuple[float, float] = (0.0, 1.0)
         self._top_pct = 100.0
+        self._emc: Sequence[AirLine] = ()
+        self._time_told = True
         self.reading = -1  # the round the hairline stands on
         self._layers = Layers(self.plotItem, appearance)
         self.setFrameShape(pg.QtWidgets.QFrame.Shape.NoFrame)
@@ -95,6 +99,41 @@ class CurvePlot(pg.PlotWidget):
         if anew:
             self.show_whole()
         self.setAccessibleDescription(self._in_words())
+
+    def set_emc(self, lines: Sequence[AirLine]) -> None:
+        """Draw the EMC of these readings of the air with the next charge shown: the gap is the pull."""
+        self._emc = lines
+
+    def tell_time(self, *, told: bool) -> None:
+        """Print the times under this plot, or leave that to the one below."""
+        self._time.setStyle(showValues=told)
+        self._time_told = told
+        self._size_axes()
+
+    @property
+    def whole(self) -> tuple[float, float]:
+        """Beginning and end of the run with some room [UTC s]."""
+        return self._whole
+
+    @property
+    def tinted(self) -> list[tuple[float, float]]:
+        """The spans of every second step [UTC s]."""
+        return tinted(self._spans, self._whole[1])
+
+    @property
+    def left_width(self) -> int:
+        """What the moisture scale takes [px]."""
+        label = QFontMetricsF(self._appearance.sizes.font(Role.LABEL))
+        return round(max(label.horizontalAdvance("100 %"), label.horizontalAdvance("188 °F"))) + 18
+
+    def set_right_room(self, room: int) -> None:
+        """Keep so much free at the right [px]: the plot below has a scale there."""
+        self.plotItem.setContentsMargins(0, 10, 8 + room, 4)
+
+    @property
+    def reading_s(self) -> float | None:
+        """The instant the hairline stands at [UTC s]."""
+        return self._reading_s() if self.reading >= 0 else None
 
     @property
     def ground(self) -> QColor:
@@ -158,9 +197,10 @@ class CurvePlot(pg.PlotWidget):
 
     def read_nearest(self, moment: Moment) -> None:
         """Put the hairline on the round nearest to a moment."""
-        self._read_near(seconds(moment))
+        self.read_near(seconds(moment))
 
-    def _read_near(self, at_s: float) -> None:
+    def read_near(self, at_s: float) -> None:
+        """Put the hairline on the round nearest to an instant [UTC s]."""
         if self._assessment is not None and self._assessment.rounds:
             apart = [abs(seconds(one.at) - at_s) for one in self._assessment.rounds]
             self.read_at(apart.index(min(apart)))
@@ -174,6 +214,9 @@ class CurvePlot(pg.PlotWidget):
     def _extent(self) -> tuple[float, float]:
         """The time of the run, with a little room at both ends; sets the moisture scale with it."""
         times = [series.at_s for series in self._series if len(series.at_s)]
+        if not times and self._assessment is not None and self._assessment.loaded_at is not None:
+            # Nothing to draw of the boards yet, but the air below has its time.
+            times = [np.array([seconds(self._assessment.loaded_at), seconds(self._assessment.at)])]
         if self._assessment is None or not times:
             self._top_pct = 100.0
             return (0.0, 1.0)
@@ -183,9 +226,8 @@ class CurvePlot(pg.PlotWidget):
         if now - last < 14 * _DAY_S:
             last = max(last, now)
         room = max((last - first) * 0.03, 3600.0)
-        self._top_pct = (
-            max(float(series.mc_pct.max()) for series in self._series if len(series.mc_pct)) * 1.06 + 2
-        )
+        wettest = [float(series.mc_pct.max()) for series in self._series if len(series.mc_pct)]
+        self._top_pct = max(wettest, default=92.0) * 1.06 + 2
         return (first - room, last + 2 * room)
 
     def _redraw(self) -> None:
@@ -200,16 +242,21 @@ class CurvePlot(pg.PlotWidget):
             )
             axis.setTextPen(tokens.ink2)
             axis.setPen(pg.mkPen(tokens.edge) if axis is self._time else pg.mkPen(None))
-        self._moisture.setWidth(round(QFontMetricsF(label_font).horizontalAdvance("100 %")) + 18)
-        self._time.setHeight(round(QFontMetricsF(label_font).height()) + 12)
+        self._size_axes()
         if self._assessment is None or not self._series:
             return
         self._time.set_zone(self._assessment.charge.zone)
         shown = [series for series in self._series if series.label not in self._hidden]
         self._layers.draw(self._assessment, shown, self._spans, self._whole, self._top_pct, self._moisture)
+        self._layers.draw_emc(self._emc)
         if self.reading >= 0:
             self._layers.put_hairline(self._reading_s())
         self._fit_layers()
+
+    def _size_axes(self) -> None:
+        label = QFontMetricsF(self._appearance.sizes.font(Role.LABEL))
+        self._moisture.setWidth(self.left_width)
+        self._time.setHeight(round(label.height()) + 12 if self._time_told else 6)
 
     def _fit_layers(self, *_: object) -> None:
         self._layers.fit(self._whole[1])
@@ -219,7 +266,7 @@ class CurvePlot(pg.PlotWidget):
         box: QRectF = self.plotItem.vb.sceneBoundingRect()
         if self._assessment is None or not self._assessment.rounds or not box.contains(position):
             return
-        self._read_near(self.plotItem.vb.mapSceneToView(position).x())
+        self.read_near(self.plotItem.vb.mapSceneToView(position).x())
 
     def _in_words(self) -> str:
         """The figures at the newest round, for who cannot see the lines."""

@@ -99,6 +99,11 @@ def step_spans(taken: list[tuple[Moment, int]], loaded_at: Moment | None) -> lis
     return spans
 
 
+def tinted(spans: list[StepSpan], end_s: float) -> list[tuple[float, float]]:
+    """Every second step, which stands on a tinted ground [UTC s]."""
+    return [(span.from_s, span.to_s if span.to_s is not None else end_s) for span in spans[1::2]]
+
+
 def _joined(at_s: Floats) -> NDArray[np.bool_]:
     joined = np.ones(len(at_s), dtype=np.bool_)
     if len(at_s) > 2:

@@ -13,9 +13,9 @@ from kilnlog.logbook.changes import Changes
 from kilnlog.records.errors import KilnlogError
 from kilnlog.ui.commands import Command, MenuName
 from kilnlog.ui.desk import Desk
+from kilnlog.ui.drying_curve.both_plots import BothPlots
 from kilnlog.ui.drying_curve.key_column import KeyColumn
-from kilnlog.ui.drying_curve.plot import CurvePlot
-from kilnlog.ui.drying_curve.saving import save_plot
+from kilnlog.ui.drying_curve.saving import save_plots
 from kilnlog.ui.drying_curve.what_to_do import KEY, WhatToDoPage
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.labels import Text
@@ -42,21 +42,24 @@ class DryingCurveView(QWidget):
         self._appearance = appearance
         self._stale = True
         self._anew = True
-        self.plot = CurvePlot(appearance)
+        self.plots = BothPlots(appearance)
+        self.plot = self.plots.curve
         self.key = KeyColumn(appearance)
         self.what_to_do = WhatToDoPage(desk, appearance)
         self._ranges = FilterTabs(
             appearance, ((WHOLE, "Whole run"), (STEP, "This step"), (WEEK, "Last 7 days")), "Time shown"
         )
         self._page = Page(appearance, margin=False)
-        remark = Text("moisture of each board", appearance, Role.SAID, "ink2")
+        self._remark = Text(
+            "moisture of each board, and the air that draws it", appearance, Role.SAID, "ink2"
+        )
         self._page.body.addLayout(
-            title_row(page_title("Drying curve", appearance), remark, right=self._ranges)
+            title_row(page_title("Drying curve", appearance), self._remark, right=self._ranges)
         )
         drawn = QHBoxLayout()
         drawn.setContentsMargins(GAP_8, GAP_8, GAP_12, 0)
         drawn.setSpacing(GAP_12)
-        drawn.addWidget(self.plot, 1)
+        drawn.addWidget(self.plots, 1)
         drawn.addWidget(self.key)
         self._page.body.addLayout(drawn, 1)
         row = QHBoxLayout(self)
@@ -66,6 +69,8 @@ class DryingCurveView(QWidget):
         column = QVBoxLayout()
         column.addWidget(self.what_to_do)
         row.addLayout(column)
+        appearance.changed.connect(self._make_room)
+        self._make_room()
         self.setFocusProxy(self.plot)
         self.plot.installEventFilter(self)
         self.plot.hairline_moved.connect(self._read_off)
@@ -80,6 +85,10 @@ class DryingCurveView(QWidget):
         if isinstance(app, QApplication):
             app.focusChanged.connect(self._keys_went)
         desk.record_changed.connect(self._follow)
+
+    def _make_room(self) -> None:
+        """At the largest size the remark would make the window wider than it is."""
+        self._remark.setVisible(self._appearance.size_name != "largest")
 
     def keys(self) -> tuple[tuple[str, str], ...]:
         """The keys that work here."""
@@ -112,7 +121,7 @@ class DryingCurveView(QWidget):
 
     def save(self, to: Path) -> None:
         """Save plot and key as PNG or SVG, by the file's ending."""
-        save_plot(self.plot, self.key, to)
+        save_plots(self.plots, self.key, to)
 
     def _ask_where(self) -> None:
         assessment = self._desk.assessment
@@ -147,7 +156,8 @@ class DryingCurveView(QWidget):
             self._draw()
 
     def _draw(self) -> None:
-        self.plot.show_charge(self._desk.record, self._desk.assessment, anew=self._anew)
+        desk = self._desk
+        self.plots.show_charge(desk.record, desk.assessment, desk.air.lines, desk.reference, anew=self._anew)
         if self._anew:
             self._ranges.choose(WHOLE)
         elif self._ranges.key is not None:
@@ -156,7 +166,7 @@ class DryingCurveView(QWidget):
         self._read_off()
 
     def _read_off(self) -> None:
-        self.key.show_round(self.plot.assessment, self.plot.reading, self.plot.hidden)
+        self.key.show_round(self.plot.assessment, self.plot.reading, self.plot.hidden, self.plots.read_air())
 
     def _lead(self, finding: Finding) -> None:
         """To the board a finding is about, else to the moment it began."""

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPointF, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QPen
 
 from kilnlog.drying.air.lines import AirLine
@@ -30,7 +30,12 @@ _RH_SHARE = 0.86  # of the height under the lane that 0 to 100 % RH takes
 
 
 class AirPlot(pg.PlotWidget):
-    """Dry bulb and wet bulb, or humidity. Drag pans, the wheel zooms, both plots together."""
+    """Dry bulb and wet bulb, or humidity. Drag pans, the wheel zooms, both plots together.
+
+    pointed(float): the pointer stands over that instant [UTC s].
+    """
+
+    pointed = Signal(float)
 
     def __init__(self, appearance: Appearance) -> None:
         self.time = TimeAxis()
@@ -54,6 +59,7 @@ class AirPlot(pg.PlotWidget):
         self.plotItem.vb.setMouseEnabled(x=True, y=False)
         self.plotItem.vb.setDefaultPadding(0)
         self.plotItem.vb.sigResized.connect(self._fit_scale)
+        self.scene().sigMouseMoved.connect(self._point)
         self.plotItem.showAxis("right", show=False)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the keys belong to the curve above, which moves both
         appearance.changed.connect(self._redraw)
@@ -144,6 +150,10 @@ class AirPlot(pg.PlotWidget):
         self._name_lines(air)
         self.put_hairline(self._hairline_s)
 
+    def _point(self, position: QPointF) -> None:
+        if self.plotItem.vb.sceneBoundingRect().contains(position):
+            self.pointed.emit(self.plotItem.vb.mapSceneToView(position).x())
+
     def _add(self, item: Any, z: float) -> None:
         item.setZValue(z)
         self.plotItem.addItem(item, ignoreBounds=True)
@@ -198,6 +208,10 @@ class AirPlot(pg.PlotWidget):
             return
         tokens = self._appearance.tokens
         unit = f"°{air.unit.value}"
+        low, high = self.plotItem.vb.viewRange()[0]
+        metrics = QFontMetricsF(self._appearance.sizes.font(Role.LABEL))
+        words_px = metrics.horizontalAdvance("wet bulb 188.8 °F")
+        reach_s = (high - low) * min(0.5, words_px / max(1.0, float(self.plotItem.vb.width())))
         second = ("RH", line.rh_pct, "%") if air.by_rh else ("wet bulb", line.wet_c, unit)
         for name, values, colour, told_in, above in (
             ("dry bulb", line.dry_c, tokens.dry, unit, True),
@@ -209,9 +223,12 @@ class AirPlot(pg.PlotWidget):
             last = int(known[-1])
             is_rh = told_in == "%"
             value = float(values[last]) if is_rh else float(in_unit(float(values[last]), air.unit))
-            at = self._rh_zero + value * self._rh_per_pct if is_rh else value
+            # Clear of the line for as far back as the words reach.
+            beside = values[int(np.searchsorted(line.at_s, line.at_s[last] - reach_s)) : last + 1]
+            edge = float(np.nanmax(beside) if above else np.nanmin(beside))
+            at = self._rh_zero + edge * self._rh_per_pct if is_rh else float(in_unit(edge, air.unit))
             text = f"{name} {figures.number(value, 0 if is_rh else 1)} {told_in}"
-            item = pg.TextItem(text, color=pg.mkColor(colour), anchor=(1, 1) if above else (1, 0))
+            item = pg.TextItem(text, color=pg.mkColor(colour), anchor=(1, 1.1) if above else (1, -0.1))
             item.setFont(self._appearance.sizes.font(Role.LABEL))
             item.setPos(float(line.at_s[last]), at)
             self._add(item, 30)

@@ -1,0 +1,186 @@
+"""The air beneath the curve: on the same time, broken where nobody recorded it, read off with the boards."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import numpy as np
+import pyqtgraph as pg
+import pytest
+
+from kilnlog.logbook.event_words import event_words
+from kilnlog.logbook.writing import change, write
+from kilnlog.records.air_reading import AirReading
+from kilnlog.records.event import Event
+from kilnlog.records.logger_batch import LoggerBatch, LoggerDay
+from kilnlog.records.set_point import SetPoint
+from kilnlog.records.version import Entry, Version, VersionKind
+from kilnlog.records.words import EventKind, EventState, LoggerClock, SecondReading, TemperatureUnit
+from kilnlog.ui.drying_curve.view import DryingCurveView
+from kilnlog.ui.kiln_air.events_lane import told_length
+from tests.ui.boards import settle
+from tests.ui.conftest import NOW, at, open_book
+
+F = TemperatureUnit.FAHRENHEIT
+
+
+@pytest.fixture
+def view(qtbot, desk, appearance, book_path):
+    made = DryingCurveView(desk, appearance)
+    qtbot.addWidget(made)
+    made.resize(1338, 630)
+    made.show()
+    qtbot.waitExposed(made)
+    open_book(qtbot, desk, book_path)
+    with qtbot.waitSignal(desk.record_changed):
+        desk.take_in_hand(next(line.entity for line in desk.lines if line.number == "2026-02"))
+    return made
+
+
+def do(qtbot, desk, *arguments):
+    desk.do(*arguments)
+    settle(qtbot, desk)
+
+
+def log_air(qtbot, desk, *, hole=True):
+    """A logger of the charge: every ten minutes for two days, silent for fourteen hours between."""
+    charge = desk.record.entity
+    start = at("2026-11-18 00:00").utc
+
+    def keep(book):
+        days: dict[date, list] = {}
+        for number in range(288):
+            moment = start + timedelta(minutes=10 * number)
+            if hole and 100 < number < 185:
+                continue
+            days.setdefault(moment.date(), []).append(
+                (int(moment.timestamp()), f"{110 + number % 3 / 10:.1f}", "106.0")
+            )
+        batch = LoggerBatch(
+            charge, "fan side", "a.csv", "0" * 64, LoggerClock.LOCAL, F, SecondReading.WET_BULB
+        )
+        version = Version(
+            "batch", "batch", None, VersionKind.FIRST, None, at("2026-11-18 00:00"), NOW, "mill"
+        )
+        rows = (LoggerDay.from_rows(day, told) for day, told in sorted(days.items()))
+        with book.file.immediate():
+            return book.file.insert_logger_batch(Entry(version, batch), rows)
+
+    done = []
+    desk.operations.submit(keep, done.append)
+    settle(qtbot, desk)
+    desk.reread()
+    settle(qtbot, desk)
+    assert done
+
+
+def read_lines(plot):
+    """The lines of what loggers read."""
+    return [item for item in plot.plotItem.listDataItems() if isinstance(item, pg.PlotDataItem)]
+
+
+def test_a_charge_without_air_has_the_room_to_itself(view):
+    assert view.plots.air.isHidden()
+    assert view.plots.read_air() == ()
+
+
+def test_a_reading_by_hand_opens_the_panel_and_is_read_off(qtbot, desk, view):
+    reading = AirReading(desk.record.entity, dry_bulb=110.0, wet_bulb=106.0, temperature_unit=F)
+    do(qtbot, desk, write, reading, at("2026-11-18 08:05"))
+    assert view.plots.air.isVisible()
+    told = {line.name: line.text for line in view.plots.read_air()}
+    # 110 F dry and 106 F wet are 87 % RH (the schedule's worked example); EMC 17.6 there.
+    assert told["dry, °F"] == "110.0"
+    assert told["wet, °F"] == "106.0"
+    assert told["RH, %"] == "87"
+    assert "dry bulb 110.0 °F" in view.plots.air.accessibleDescription()
+    assert "RH, % 87" in view.key.accessibleDescription()
+
+
+def test_both_plots_show_the_same_time(qtbot, desk, view):
+    log_air(qtbot, desk)
+    view.plot.pan(0.2)
+    view.plot.zoom(0.8)
+    qtbot.wait(20)
+    above, below = (plot.plotItem.vb.viewRange()[0] for plot in (view.plot, view.plots.air))
+    assert below == pytest.approx(above)
+    left_above, left_below = (
+        plot.plotItem.vb.sceneBoundingRect().left() for plot in (view.plot, view.plots.air)
+    )
+    assert left_above == pytest.approx(left_below)
+
+
+def test_a_hole_is_a_hole(qtbot, desk, view):
+    log_air(qtbot, desk)
+    (line,) = desk.air.lines
+    assert [round(hole.hours, 2) for hole in line.holes] == [14.17]
+    curves = read_lines(view.plots.air)
+    assert len(curves) == 2
+    for curve in curves:
+        drawn = np.isfinite(curve.yData)
+        inside = (curve.xData > line.holes[0].from_s) & (curve.xData < line.holes[0].until_s)
+        assert inside.any()
+        assert not drawn[inside].any()
+
+
+def test_emc_is_drawn_where_the_moisture_is(qtbot, desk, view):
+    log_air(qtbot, desk, hole=False)
+    levels = [float(np.nanmedian(item.yData)) for item in read_lines(view.plot)]
+    # 110.1 F dry, 106 F wet: EMC 17.5 by the Wood Handbook equation (test_emc holds that against its table)
+    assert levels == [pytest.approx(17.5, abs=0.3)]
+
+
+def test_set_points_are_stairs(qtbot, desk, view):
+    charge = desk.record.entity
+    for told, wet in (("2026-11-16 08:00", 106.0), ("2026-11-19 08:00", 102.0)):
+        do(qtbot, desk, write, SetPoint(charge, dry_bulb=110.0, wet_bulb=wet, temperature_unit=F), at(told))
+    spans = view.plots.air.air.sets
+    assert [span.to_s for span in spans] == [at("2026-11-19 08:00").utc.timestamp(), None]
+    assert not view.plots.air.air.from_schedule
+
+
+def test_a_kiln_described_anew_has_its_air_worked_out_anew(qtbot, desk, view):
+    log_air(qtbot, desk, hole=False)
+    before = float(desk.air.lines[0].rh_pct[0])
+    kiln = desk.record.kiln[0].newest
+    fact = kiln.fact.__class__(kiln.fact.kiln, kiln.fact.heat, kiln.fact.air_control, altitude_m=2000.0)
+    do(qtbot, desk, change, "kiln", kiln.entity, fact, at("2026-11-01 08:00"), "measured")
+    assert float(desk.air.lines[0].rh_pct[0]) != before
+
+
+@pytest.mark.parametrize(
+    ("event", "words"),
+    [
+        (Event("c", EventKind.VENT, EventState.START), "vent opened"),
+        (Event("c", EventKind.POWER_CUT, EventState.END), "power back"),
+        (Event("c", EventKind.WATER_COLLECTED, None, 12.5, "kg"), "water collected 12.5 kg"),
+        (Event("c", EventKind.WICK_CHANGED), "wick changed"),
+    ],
+)
+def test_events_in_two_or_three_words(event, words):
+    assert event_words(event) == words
+
+
+@pytest.mark.parametrize(
+    ("hours", "words"),
+    [
+        (14 + 1 / 6, "14 h 10 min"),
+        (0.4, "24 min"),
+        (76.0, "3 days 4 h"),
+        (24.0, "1 day"),
+        (0.001, "a minute"),
+    ],
+)
+def test_how_long_nobody_recorded(hours, words):
+    assert told_length(hours) == words
+
+
+@pytest.mark.parametrize("mode", ["light", "dark"])
+@pytest.mark.parametrize("size", ["regular", "largest"])
+def test_the_panel_leaves_the_window_its_width(qtbot, desk, view, appearance, mode, size):
+    log_air(qtbot, desk)
+    appearance.set_mode(mode)
+    appearance.set_size(size)
+    qtbot.wait(20)
+    assert view.minimumSizeHint().width() <= 1338
+    assert view.plots.air.height() > 100
