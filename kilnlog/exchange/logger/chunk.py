@@ -26,7 +26,7 @@ class SetAside(StrEnum):
 
     TIME = "no readable time"
     SKIPPED = "a time the clock skipped in spring"
-    ORDER = "earlier than the row before it"
+    ORDER = "out of the order of time"
     TWICE = "the same moment twice"
     EMPTY = "no figures"
     UNREADABLE = "a figure that is no number"

@@ -124,13 +124,13 @@ def choices(form: LoggerFormat) -> dict[str, Any]:
 def with_choices(form: LoggerFormat, kept: dict[str, Any]) -> LoggerFormat:
     """A format just recognised, with what was chosen for this logger before.
 
-    Raises ``KeyError`` or ``ValueError`` where ``kept`` is not what ``choices`` gave. A date order that
-    this file's own dates rule out stays as recognised.
+    Raises ``KeyError`` or ``ValueError`` where ``kept`` is not what ``choices`` gave. What this file's own
+    dates and decimals show stays as recognised.
     """
     chosen = dict(kept)
     order, second = DateOrder(chosen["date_order"]), chosen["second"]
     return form.answered(
-        decimal_mark=str(chosen["decimal_mark"]),
+        decimal_mark="," if form.decimal_mark == "," else str(chosen["decimal_mark"]),
         date_order=order if Unsure.DATE_ORDER in form.unsure else form.date_order,
         dry_column=chosen["dry_column"],
         second_column=chosen["second_column"],

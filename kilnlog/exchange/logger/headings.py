@@ -10,6 +10,7 @@ from kilnlog.records.words import TemperatureUnit
 
 _WORDS = re.compile(r"[^\W\d_]+|%|°|º")
 _UTC = re.compile(r"\b(?:UTC|GMT|Zulu)\b(?!\s*[+-]?\s*\d)", re.IGNORECASE)
+_ABOUT_CLOCK = re.compile(r"time\s*-?zone|\bclock\b|zeitzone", re.IGNORECASE)
 _DEGREES = re.compile(r"(?:°|º|\bdeg(?:rees)?\.?)\s*([CF])\b|\b(celsius|fahrenheit)\b", re.IGNORECASE)
 
 
@@ -94,6 +95,10 @@ def unit_in(headings: Sequence[str], preamble: Sequence[str], cells: Sequence[st
     return named.pop() if len(named) == 1 else None
 
 
-def says_utc(texts: Sequence[str]) -> bool:
-    """Whether a heading or the lines above it say that the clock shows UTC, without any shift."""
-    return any(_UTC.search(text) for text in texts)
+def says_utc(headings: Sequence[str], preamble: Sequence[str]) -> bool:
+    """Whether the headings of the stamps, or a line above them about the clock, say UTC without any shift.
+
+    Another line may tell in UTC when the file was written.
+    """
+    told = [*headings, *(line for line in preamble if _ABOUT_CLOCK.search(line))]
+    return any(map(_UTC.search, told))

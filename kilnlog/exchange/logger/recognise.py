@@ -170,9 +170,8 @@ def _with_clock(
     """The format with what the stamps themselves show: offsets, order and usual interval."""
     stamps = layout.stamps()
     offsets = [found is not None and found[1] is not None for found in (time_of(time) for _, time in stamps)]
-    is_utc = says_utc([form.headings[form.stamp_column], *preamble])
-    if form.time_column is not None:
-        is_utc = is_utc or says_utc([form.headings[form.time_column]])
+    over = [form.headings[each] for each in (form.stamp_column, form.time_column) if each is not None]
+    is_utc = says_utc(over, preamble)
     if not (all(offsets) or is_utc):
         unsure.add(Unsure.CLOCK)
     shown = Stamps(form).read([day for day, _ in stamps], [time for _, time in stamps])

@@ -163,11 +163,11 @@ class RowReader:
     def _placed(self, shown: Whole) -> tuple[Whole, dict[SetAside, Flags]]:
         """UTC of each stamp; which of them never were, stand twice or go back."""
         at_s, never = self._to_utc(shown)
-        counts = at_s.copy()
-        counts[never | _leaps(at_s)] = _BEFORE_ALL
+        counts, lost = at_s.copy(), never | _leaps(at_s)
+        counts[lost] = _BEFORE_ALL
         before = np.maximum.accumulate(np.concatenate(([self._latest_s], counts)))
         self._latest_s = int(before[-1])
-        twice, back = counts == before[:-1], counts < before[:-1]
+        twice, back = (counts == before[:-1]) & ~lost, (counts < before[:-1]) | lost
         return at_s, {SetAside.SKIPPED: never, SetAside.TWICE: twice, SetAside.ORDER: back}
 
     def _faulty(self, dry: list[str], second: list[str]) -> dict[SetAside, Flags]:
@@ -214,6 +214,7 @@ def _leaps(at_s: Whole) -> Flags:
     """Stamps more than a day ahead of those on either side: one wrong digit, not the end of the order."""
     leaps = np.zeros(len(at_s), dtype=bool)
     if len(at_s) > 2:
+        leaps[0] = at_s[0] - at_s[1] > _DAY_S and at_s[2] > at_s[1]
         ahead, after = at_s[1:-1] - at_s[:-2], at_s[2:] - at_s[1:-1]
         leaps[1:-1] = (ahead > _DAY_S) & (after < 0) & (at_s[2:] > at_s[:-2])
     return leaps

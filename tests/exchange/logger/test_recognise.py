@@ -153,6 +153,15 @@ def test_a_heading_may_tell_the_clock(heading):
     assert (form.clock, form.unsure) == (LoggerClock.UTC, frozenset())
 
 
+@pytest.mark.parametrize(
+    ("line", "is_certain"),
+    [("Time zone: UTC", True), ("Time zone: UTC+1", False), ("Read out at 2026-05-21 10:00 UTC", False)],
+)
+def test_a_line_above_may_tell_the_clock_or_only_when_it_was_read_out(line, is_certain):
+    form = recognised(Style(above=(line,)))
+    assert (Unsure.CLOCK not in form.unsure) == is_certain
+
+
 def test_a_shifted_gmt_is_no_utc():
     assert Unsure.CLOCK in recognised(Style("Date Time GMT-05:00,Dry °C,Wet °C")).unsure
 
@@ -212,6 +221,15 @@ def test_choices_come_back_for_the_same_logger():
     assert later.shape == told.shape != recognised(PLAIN).shape
     again = with_choices(later, choices(told))
     assert (again.temperature_unit, again.clock, again.unsure) == (F, LoggerClock.STANDARD, frozenset())
+
+
+def test_a_choice_does_not_overrule_what_the_next_file_shows():
+    whole = recognise(b"Time;T C;RH\n01/05/2026 12:00;50;40\n01/05/2026 12:10;51;40\n")
+    kept = choices(whole.answered(date_order=DateOrder.MONTH_FIRST))
+    again = with_choices(
+        recognise(b"Time;T C;RH\n21/05/2026 12:00;50,5;40\n21/05/2026 12:10;51,0;40\n"), kept
+    )
+    assert (again.decimal_mark, again.date_order) == (",", DateOrder.DAY_FIRST)
 
 
 def test_a_preview_shows_both_ends(tmp_path):

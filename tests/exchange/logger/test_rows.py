@@ -168,6 +168,9 @@ def test_one_leaping_stamp_does_not_cost_all_after_it(written):
     path = written(with_rows(taken, {12: "2062-05-20 10:00:00,50.0,40.0"}))
     found = read(path, recognise_file(path))
     assert (found.kept, found.set_aside) == (taken[:12] + taken[13:], Counter({SetAside.ORDER: 1}))
+    path = written(with_rows(taken, {0: "2062-05-20 08:00:00,50.0,40.0"}))
+    found = read(path, recognise_file(path))
+    assert (found.kept, found.set_aside) == (taken[1:], Counter({SetAside.ORDER: 1}))
 
 
 def test_a_kiln_near_120_degrees_is_no_fault(written):

@@ -1,0 +1,112 @@
+"""How each logger's files were read the last time, remembered in the logbook, and what that suggests."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import Any
+
+from kilnlog.exchange.logger.format import LoggerFormat, Unsure, choices, with_choices
+from kilnlog.logbook.session import Logbook
+from kilnlog.logbook.writing import first_entry, successor
+from kilnlog.records.charge import Charge
+from kilnlog.records.kiln import Kiln
+from kilnlog.records.setting import Setting
+from kilnlog.records.version import Entry, VersionKind, current_entries, histories
+
+#: The settings of loggers are named so, with the name of the sensor behind it.
+_PREFIX = "logger: "
+#: The sensor of a charge whose kiln names none.
+UNNAMED_SENSOR = "logger"
+
+
+@dataclass(frozen=True, slots=True)
+class Suggestion:
+    """How a file would be read, by all that is known.
+
+    Attributes:
+        form: The format, with what was chosen before and what the kiln tells; ``to_ask`` may be left.
+        sensor: The sensor its readings would belong to.
+        is_remembered: A file of this logger was read before.
+        sensors: Every name that offers itself, the likeliest first.
+        unit_by_kiln: The unit is that of the kiln's thermometers; the file does not tell.
+    """
+
+    form: LoggerFormat
+    sensor: str
+    is_remembered: bool
+    sensors: tuple[str, ...]
+    unit_by_kiln: bool
+
+
+def suggestion(book: Logbook, charge: str, form: LoggerFormat, sensor: str | None = None) -> Suggestion:
+    """What stands to reason for a file just recognised.
+
+    Args:
+        book: The logbook.
+        charge: The charge's entity.
+        form: As the file was recognised.
+        sensor: Where it is already decided.
+    """
+    known = [one for one in _remembered(book) if one.shape == form.shape]
+    if sensor is not None:
+        known = [one for one in known if one.sensor == sensor] or known
+    kiln = _kiln_of(book, charge)
+    named = () if kiln is None else (kiln.entering_sensor, kiln.leaving_sensor)
+    names = [*(one.sensor for one in known), *(name for name in named if name), UNNAMED_SENSOR]
+    for one in known:
+        try:
+            form = with_choices(form, one.chosen)
+        except (KeyError, ValueError, TypeError):  # written by hand, or by a later version
+            continue
+        break
+    unit = None if kiln is None else kiln.temperature_unit
+    by_kiln = Unsure.UNIT in form.unsure and unit is not None
+    if by_kiln and unit is not None:
+        form = form.answered(temperature_unit=unit)
+    chosen = sensor or names[0]
+    return Suggestion(form, chosen, bool(known), tuple(dict.fromkeys([chosen, *names])), by_kiln)
+
+
+def remembering(book: Logbook, sensor: str, form: LoggerFormat) -> Entry[Any] | None:
+    """The row that remembers how this sensor's files are read; None where it is remembered so already."""
+    fact = Setting(_PREFIX + sensor, json.dumps({"shape": form.shape, **choices(form)}, sort_keys=True))
+    for entry in current_entries(histories(book.file.entries("setting"))):
+        if entry.fact.setting != fact.setting:
+            continue
+        if entry.fact == fact:
+            return None
+        return successor(book, entry, fact, VersionKind.CHANGE, None, book.now())
+    return first_entry(book, fact, None)
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    sensor: str
+    shape: str
+    chosen: dict[str, Any]
+
+
+def _remembered(book: Logbook) -> list[_Known]:
+    """The loggers whose files were read, the latest first."""
+    found = []
+    entries = [
+        entry
+        for entry in current_entries(histories(book.file.entries("setting")))
+        if entry.fact.setting.startswith(_PREFIX)
+    ]
+    for entry in sorted(entries, key=lambda each: each.version.entered_utc, reverse=True):
+        try:
+            chosen = dict(json.loads(entry.fact.value))
+            found.append(_Known(entry.fact.setting.removeprefix(_PREFIX), str(chosen.pop("shape")), chosen))
+        except (ValueError, KeyError, TypeError):
+            continue  # written by hand: nothing is suggested by it
+    return found
+
+
+def _kiln_of(book: Logbook, charge: str) -> Kiln | None:
+    fact: Charge = book.file.history("charge", charge).newest.fact
+    if fact.kiln is None:
+        return None
+    kiln: Kiln = book.file.history("kiln", fact.kiln).newest.fact
+    return kiln

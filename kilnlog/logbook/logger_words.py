@@ -1,0 +1,56 @@
+"""What became of a logger's file, in words."""
+
+from __future__ import annotations
+
+from kilnlog.exchange.logger.chunk import SetAside
+from kilnlog.exchange.logger.format import LoggerFormat
+from kilnlog.logbook import figures
+from kilnlog.logbook.reading_logger import LoggerReading
+from kilnlog.records.words import LoggerClock, SecondReading
+
+#: More holes than this are a logger that was off more than on; the first ones show it.
+MOST_HOLES = 10
+
+_CLOCKS = {
+    LoggerClock.LOCAL: "local time with daylight saving",
+    LoggerClock.STANDARD: "local standard time all year",
+    LoggerClock.UTC: "UTC",
+}
+
+
+def clock_words(form: LoggerFormat) -> str:
+    """By which clock the stamps were read."""
+    return "the offset each stamp carries" if form.has_offset else _CLOCKS[form.clock]
+
+
+def reading_text(reading: LoggerReading, form: LoggerFormat, file_name: str) -> str:
+    """Every count with its reason, the span, and each hole with its length, a line each."""
+    kept, there = figures.count(reading.kept, "reading"), figures.number(reading.already_there)
+    lines = [f"{file_name}, sensor {reading.sensor}: {figures.count(reading.rows, 'row')}, {kept} new."]
+    if reading.already_there:
+        lines.append(f"{there} of them were in the logbook already.")
+    if reading.first is not None and reading.last is not None:
+        lines.append(f"From {reading.first.text()} to {reading.last.text()}, by {clock_words(form)}.")
+    lines.append(_read_as(form))
+    for reason, number in sorted(reading.set_aside.items(), key=lambda each: (-each[1], each[0])):
+        lines.append(f"Set aside: {figures.number(number)} × {reason}.")
+    if SetAside.SKIPPED in reading.set_aside:
+        lines.append("The logger’s clock may not follow daylight saving: see --clock standard.")
+    for hole in reading.holes[:MOST_HOLES]:
+        long = figures.duration(hole.hours)
+        lines.append(f"No readings for {long}, from {hole.from_at.text()} to {hole.to_at.text()}.")
+    if (more := len(reading.holes) - MOST_HOLES) > 0:
+        lines.append(f"And {figures.count(more, 'more hole')}.")
+    return "\n".join(lines)
+
+
+def _read_as(form: LoggerFormat) -> str:
+    """What the columns were taken for."""
+    unit = f"°{form.temperature_unit}"
+    dry = None if form.dry_column is None else f"dry bulb in {unit} from column {form.dry_column + 1}"
+    second = None
+    if form.second_column is not None:
+        name = f"wet bulb in {unit}" if form.second is SecondReading.WET_BULB else "RH"
+        second = f"{name} from column {form.second_column + 1}"
+    told = " and ".join(each for each in (dry, second) if each is not None)
+    return f"Read as {told}; dates {form.date_order}."
