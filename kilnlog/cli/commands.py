@@ -7,6 +7,7 @@ import click
 from kilnlog import __version__
 from kilnlog.cli.air import air
 from kilnlog.cli.files import backup, export, import_, new, verify
+from kilnlog.cli.logger import read_logger
 from kilnlog.cli.reading import charges, status
 from kilnlog.cli.sample import demo
 from kilnlog.cli.sentences import Sentences
@@ -25,5 +26,19 @@ def main(ctx: click.Context) -> None:
         open_in_window(ctx, None)
 
 
-for command in (open_, demo, new, import_, charges, status, export, curve, pictures, verify, backup, air):
+for command in (
+    open_,
+    demo,
+    new,
+    import_,
+    read_logger,
+    charges,
+    status,
+    export,
+    curve,
+    pictures,
+    verify,
+    backup,
+    air,
+):
     main.add_command(command)
