@@ -80,6 +80,13 @@ def test_outside_air_as_humid_as_the_kilns_carries_nothing_off():
     assert (vent.per_kg, vent.outside_m3_per_h, vent.exhaust_share) == (None, None, None)
 
 
+def test_a_kiln_full_of_mist_is_vented_like_any_other():
+    for dry_c in range(20, 80, 3):
+        build = charge()
+        build.air(2, dry_bulb=dry_c + 0.3, wet_bulb=dry_c + 0.3, temperature_unit=C)
+        assert vented(build).outside_m3_per_h > 0
+
+
 @pytest.mark.parametrize(
     ("text", "dry_c", "rh_pct"),
     [("59 F, 70 %", 15, 70), ("15 C 70", 15, 70), ("-5°C, 80.5 %", -5, 80.5), ("−5 c; 80%", -5, 80)],

@@ -104,7 +104,8 @@ def from_wet_bulb(dry_bulb_c: Quantity, wet_bulb_c: Quantity, pressure: float) -
     if np.any(np.asarray(ratio) < 0):
         raise ImpossibleAir(why="wet-too-low", dry_bulb_c=_told(dry_bulb_c), wet_bulb_c=_told(wet_bulb_c))
     vapour = pressure * ratio / (MASS_RATIO + ratio)
-    rh_pct = 100 * vapour / saturated_air_pa(dry_bulb_c, pressure)
+    # Saturated air comes out a rounding above, which nothing that takes a humidity would let in again.
+    rh_pct = _like(np.minimum(100 * vapour / saturated_air_pa(dry_bulb_c, pressure), 100.0), vapour)
     return AirState(dry_bulb_c, wet_bulb_c, rh_pct, ratio, vapour, pressure)
 
 

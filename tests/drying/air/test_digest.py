@@ -208,6 +208,13 @@ def test_what_no_air_can_show_leaves_its_dry_bulb():
     assert (one.latest.dry_bulb_c, one.latest.rh_pct) == (60, None)
 
 
+def test_a_humidity_beyond_what_the_relations_hold_for_tells_nothing():
+    (one,) = by_hand(seen(1, dry_bulb=250, rh_pct=5)).traces
+    assert np.isnan(one.emc_pct).all()
+    assert one.latest.rh_pct is None
+    assert np.isnan(trace(readings(2, 250.0, 5.0, second_is=RH)).rh_pct).all()
+
+
 def test_any_two_figures_tell_the_air():
     whole = by_hand(seen(1, dry_bulb=60, wet_bulb=50)).traces[0].latest
     for told in (

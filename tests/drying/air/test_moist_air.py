@@ -211,3 +211,12 @@ def test_impossible_air_is_refused_with_the_reason(why, attempt):
     with pytest.raises(ImpossibleAir) as refused:
         attempt()
     assert refused.value.values["why"] == why
+
+
+def test_saturated_air_is_at_100_percent_and_not_a_rounding_above():
+    for dry_c in np.linspace(-20, 80, 400):
+        air = from_wet_bulb(float(dry_c), float(dry_c), pressure_pa(1500))
+        assert air.rh_pct == pytest.approx(100)
+        assert air.rh_pct <= 100
+        assert isinstance(air.rh_pct, float)
+        assert from_rh(float(dry_c), air.rh_pct, pressure_pa(1500)).wet_bulb_c == pytest.approx(dry_c)
