@@ -8,15 +8,20 @@ from kilnlog.drying.finding import Severity
 from kilnlog.logbook.session import new_logbook
 from kilnlog.logbook.writing import take_back
 from kilnlog.ui.commands import MenuName
+from kilnlog.ui.look.buttons import QuietButton
 from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.painting import Mark
 from kilnlog.ui.look.ruled import RuledTable
 from kilnlog.ui.register.charge_dialog import ChargeDialog
+from kilnlog.ui.register.copy_dialog import CopyDialog
+from kilnlog.ui.register.instrument_dialog import InstrumentDialog
+from kilnlog.ui.register.kiln_dialog import KilnDialog
 from kilnlog.ui.register.lots_dialog import LotDialog
 from kilnlog.ui.register.model import Column, Filter, mark_of
 from kilnlog.ui.register.pick import PickDialog
 from kilnlog.ui.register.reason import ReasonDialog
+from kilnlog.ui.register.schedule_dialog import ScheduleDialog
 from tests.ui.conftest import NOW, dialog_open, dialog_with_keys, open_book
 
 
@@ -221,6 +226,7 @@ def test_a_lot_is_added_with_its_species_and_thickness(qtbot, window):
     dialog.keep()
     assert dialog.rows["thickness"].wrong
     assert dialog.rows["volume"].wrong
+    assert dialog.focusWidget() is dialog.rows["thickness"].field  # the upper one, though read later
     dialog.set_text("thickness", "4/4")
     dialog.set_text("volume", "150")
     # University of Kentucky Extension FOR-128, table 9: 4/4 white ash, at most 10.4 % a day
@@ -258,9 +264,18 @@ def test_closing_seals_and_leaves_nothing_to_write(qtbot, window):
     qtbot.waitUntil(lambda: "2026-02" in [line.number for line in window.desk.lines if not line.is_open])
 
 
-def test_copy_as_new_plans_a_charge_like_it(qtbot, window):
+def test_copy_as_new_asks_for_the_number_and_plans_a_charge_like_it(qtbot, window):
+    window.register.charge_commands.copy()
+    dialog = dialog_with_keys(qtbot, CopyDialog)
+    field = dialog.rows["charge"].field
+    assert (field.text(), field.selectedText()) == ("2026-04", "2026-04")
+    assert not window.desk.operations.waiting
+    type_text(qtbot, "2026-02")
+    press(qtbot, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: bool(dialog.rows["charge"].wrong))
+    dialog.set_text("charge", "2026-04")
     with qtbot.waitSignal(window.desk.saved):
-        window.register.charge_commands.copy()
+        press(qtbot, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: window.desk.record.particulars.charge == "2026-04")
     fact = window.desk.record.particulars
     assert (fact.loaded_at, fact.schedule, fact.target_mc_pct) == (None, "Oak, slow", 7.0)
@@ -402,3 +417,170 @@ def test_an_unloaded_charge_says_that_it_is_not_closed_and_offers_that_first(qtb
     assert shown_buttons == ["Close out…", "Correct…", "Open boards"]
     with qtbot.waitSignal(window.register.boards_asked):
         page.read_boards_button.click()
+
+
+def test_going_along_the_kilns_opens_nothing_and_leaving_the_new_one_keeps_the_choice(qtbot, window):
+    window.register.charge_commands.new()
+    dialog = dialog_with_keys(qtbot, ChargeDialog)
+    kiln = dialog.rows["kiln"].field
+    kiln.setFocus()
+    names = [kiln.itemText(place) for place in range(kiln.count())]
+    press(qtbot, Qt.Key.Key_Down)
+    chosen = kiln.value
+    assert chosen in [entry.entity for entry in window.desk.shared.kilns()]
+    press(qtbot, Qt.Key.Key_End)
+    assert kiln.currentText() == names[-1] == "another kiln…"
+    assert dialog_open() is dialog
+    press(qtbot, Qt.Key.Key_Tab)
+    assert kiln.currentText() == names[1]
+    kiln.setFocus()
+    press(qtbot, Qt.Key.Key_Up)
+    press(qtbot, Qt.Key.Key_Down)
+    press(qtbot, Qt.Key.Key_End)
+    press(qtbot, Qt.Key.Key_Return)
+    dialog_with_keys(qtbot, KilnDialog)
+    press(qtbot, Qt.Key.Key_Escape)
+    assert dialog_open() is dialog
+    assert (kiln.value, kiln.currentText()) == (chosen, names[1])
+
+
+def test_a_new_kiln_clicked_in_the_list_is_chosen_once_it_is_kept(qtbot, window):
+    window.register.charge_commands.new()
+    dialog = dialog_with_keys(qtbot, ChargeDialog)
+    kiln = dialog.rows["kiln"].field
+    kiln.setFocus()
+    kiln.showPopup()
+    rows = kiln.view()
+    qtbot.waitUntil(rows.isVisible)
+    last = rows.visualRect(kiln.model().index(kiln.count() - 1, 0)).center()
+    qtbot.mouseMove(rows.viewport(), last)
+    qtbot.wait(
+        QApplication.doubleClickInterval() + 50
+    )  # Qt takes an early release for the opening click's own
+    qtbot.mouseClick(rows.viewport(), Qt.MouseButton.LeftButton, pos=last)
+    made = dialog_with_keys(qtbot, KilnDialog)
+    made.set_text("kiln", "South shed")
+    made.keep()
+    qtbot.waitUntil(lambda: dialog_open() is dialog)
+    assert kiln.currentText() == "South shed"
+    assert kiln.value
+    dialog.reject()
+
+
+def test_the_entry_for_another_kiln_is_never_written(qtbot, window):
+    window.register.charge_commands.new()
+    dialog = dialog_with_keys(qtbot, ChargeDialog)
+    dialog.rows["kiln"].field.setFocus()
+    press(qtbot, Qt.Key.Key_End)
+    with qtbot.waitSignal(window.desk.saved):
+        press(qtbot, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    qtbot.waitUntil(lambda: window.desk.record.particulars.charge == "2026-04")
+    assert window.desk.record.particulars.kiln is None
+
+
+def new_schedule(qtbot, window):
+    ScheduleDialog(window, window.desk, window.appearance).open()
+    dialog = dialog_with_keys(qtbot, ScheduleDialog)
+    dialog.table.setFocus()
+    return dialog, dialog.table
+
+
+def cells(table):
+    return [[table.item(row, column).text() for column in range(4)] for row in range(table.rowCount())]
+
+
+def test_enter_goes_on_from_cell_to_cell_and_qt_has_no_complaint(qtbot, window, qtlog):
+    _, table = new_schedule(qtbot, window)
+    for text in ("100", "40", "0"):
+        type_text(qtbot, text)
+        press(qtbot, Qt.Key.Key_Return)
+        QApplication.processEvents()
+    assert cells(table) == [["100", "40", "0", ""]]
+    assert (table.currentRow(), table.currentColumn()) == (0, 3)
+    assert QApplication.focusWidget() is table
+    told = [record.message for record in qtlog.records]
+    assert not [message for message in told if "editor" in message]
+
+
+def test_tab_goes_through_the_cells_and_out_of_the_table(qtbot, window):
+    dialog, table = new_schedule(qtbot, window)
+    for text in ("100", "40"):
+        type_text(qtbot, text)
+        press(qtbot, Qt.Key.Key_Tab)
+        QApplication.processEvents()
+    if table.state() is table.State.EditingState:
+        press(qtbot, Qt.Key.Key_Escape)
+    assert cells(table) == [["100", "40", "", ""]]
+    table.setCurrentCell(0, table.columnCount() - 1)
+    press(qtbot, Qt.Key.Key_Tab)
+    assert QApplication.focusWidget() is dialog.findChildren(QuietButton)[1]
+    assert QApplication.focusWidget().text() == "Another step"
+    table.setFocus()
+    table.setCurrentCell(0, 0)
+    press(qtbot, Qt.Key.Key_Backtab)
+    assert not table.hasFocus()
+    assert table.rowCount() == 1
+
+
+def test_tab_out_of_the_last_cell_keeps_what_was_typed_in_it(qtbot, window):
+    _, table = new_schedule(qtbot, window)
+    last = table.columnCount() - 1
+    table.setCurrentCell(0, last)
+    type_text(qtbot, "8")
+    press(qtbot, Qt.Key.Key_Tab)
+    QApplication.processEvents()
+    assert table.item(0, last).text() == "8"
+    assert not table.isAncestorOf(QApplication.focusWidget())
+    assert QApplication.focusWidget() is not table
+
+
+def test_the_cell_in_hand_can_be_seen(qtbot, window):
+    _, table = new_schedule(qtbot, window)
+    table.add()
+    table.setCurrentCell(0, 1)
+    QApplication.processEvents()
+    ring = window.appearance.tokens.colour("focus")
+
+    def ringed(row, column):
+        rect = table.visualRect(table.model().index(row, column))
+        image = table.viewport().grab(rect).toImage()
+        return image.pixelColor(image.width() // 2, 1) == ring
+
+    assert ringed(0, 1)
+    assert not ringed(0, 2)
+    assert not ringed(1, 1)
+
+
+def test_an_empty_list_offers_only_the_new_one(qtbot, window, tmp_path):
+    path = tmp_path / "empty.kilnlog"
+    new_logbook(path, clock=lambda: NOW).close()
+    open_book(qtbot, window.desk, path)
+    window.register.charge_commands.instruments()
+    dialog = dialog_with_keys(qtbot, PickDialog)
+    assert [button.isEnabled() for button in dialog.others] == [False, False]
+    assert "Nothing is written here yet." in [
+        text.text() for text in dialog.findChildren(Wrapped) if text.isVisible()
+    ]
+    assert QApplication.focusWidget() is dialog.main
+    press(qtbot, Qt.Key.Key_Space)
+    made = dialog_with_keys(qtbot, InstrumentDialog)
+    made.set_text("instrument", "bench scale")
+    made.keep()
+    qtbot.waitUntil(lambda: dialog.list.count() == 1)
+    assert [button.isEnabled() for button in dialog.others] == [True, True]
+
+
+def test_delete_on_a_line_asks_why(qtbot, window):
+    window.register.charge_commands.kilns()
+    dialog_with_keys(qtbot, PickDialog)
+    press(qtbot, Qt.Key.Key_Delete)
+    dialog_with_keys(qtbot, ReasonDialog)
+
+
+def test_what_a_new_lot_proposes_is_typed_over(qtbot, window):
+    LotDialog(window, window.desk, window.appearance, window.desk.record).open()
+    dialog = dialog_with_keys(qtbot, LotDialog)
+    assert dialog.rows["lot"].field.text() == "B"
+    type_text(qtbot, "K")
+    assert dialog.rows["lot"].field.text() == "K"
+    assert "None ticked: all lots govern." in texts_of(dialog)

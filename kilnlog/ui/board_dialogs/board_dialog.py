@@ -19,10 +19,11 @@ from kilnlog.records.section import Section
 from kilnlog.records.version import Entry, current_entries
 from kilnlog.records.weight import Weight, WeightUnit
 from kilnlog.records.words import Sawn, Wood
-from kilnlog.ui.board_dialogs.weights import UNITS, BoardForm, WeightField, WeightReader
+from kilnlog.ui.board_dialogs.weights import UNITS, WeightField, WeightReader
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import ChoiceField, NotesField, TextField
+from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.reading import plain
 
 _NOT_SAID = ("", "not said")
@@ -31,7 +32,7 @@ _TIME_HINT = "YYYY-MM-DD HH:MM"
 FIRST_SECTIONS = ("A", "B")
 
 
-class BoardDialog(BoardForm):
+class BoardDialog(Form):
     """A new board (``entry`` None) or the particulars of one, corrected for a reason."""
 
     def __init__(

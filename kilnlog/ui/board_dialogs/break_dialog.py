@@ -12,13 +12,14 @@ from kilnlog.records.breakage import Breakage
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.version import Entry
 from kilnlog.records.weight import WeightUnit
-from kilnlog.ui.board_dialogs.weights import UNITS, BoardForm, WeightField, WeightReader
+from kilnlog.ui.board_dialogs.weights import UNITS, WeightField, WeightReader
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import ChoiceField, TextField
+from kilnlog.ui.look.form import Form
 
 
-class BreakDialog(BoardForm):
+class BreakDialog(Form):
     """A new break (``entry`` None), or one that was written down wrong."""
 
     def __init__(

@@ -13,11 +13,12 @@ from kilnlog.records.oven_weighing import OvenWeighing
 from kilnlog.records.section import Section
 from kilnlog.records.version import Entry
 from kilnlog.records.weight import WeightUnit
-from kilnlog.ui.board_dialogs.weights import BoardForm, WeightField, WeightReader
+from kilnlog.ui.board_dialogs.weights import WeightField, WeightReader
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.buttons import QuietButton
 from kilnlog.ui.look.fields import TextField
+from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.labels import Text, Wrapped
 from kilnlog.ui.look.lines import Cell, Column, Line
 from kilnlog.ui.look.lines_table import LinesTable
@@ -37,7 +38,7 @@ class OvenReadings(QWidget):
 
     def __init__(
         self,
-        form: BoardForm,
+        form: Form,
         desk: Desk,
         appearance: Appearance,
         section: Entry[Section],

@@ -18,15 +18,16 @@ from kilnlog.records.recut import Recut
 from kilnlog.records.version import Entry
 from kilnlog.records.weight import Weight, WeightUnit
 from kilnlog.ui.board_dialogs.cautions import HOT_OVEN
-from kilnlog.ui.board_dialogs.weights import UNITS, BoardForm, WeightField, WeightReader
+from kilnlog.ui.board_dialogs.weights import UNITS, WeightField, WeightReader
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import ChoiceField, TextField
+from kilnlog.ui.look.form import Form
 
 _TIME_HINT = "YYYY-MM-DD HH:MM"
 
 
-class RecutDialog(BoardForm):
+class RecutDialog(Form):
     """A new recut (``entry`` None), or one whose section is dry now, or that was written down wrong."""
 
     def __init__(

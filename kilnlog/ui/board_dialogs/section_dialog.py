@@ -19,10 +19,11 @@ from kilnlog.records.weight import WeightUnit
 from kilnlog.records.words import OvenMethod, TemperatureUnit
 from kilnlog.ui.board_dialogs.cautions import HOT_OVEN
 from kilnlog.ui.board_dialogs.oven_readings import OvenReadings
-from kilnlog.ui.board_dialogs.weights import UNITS, BoardForm, WeightField, WeightReader
+from kilnlog.ui.board_dialogs.weights import UNITS, WeightField, WeightReader
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import ChoiceField, TextField
+from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.reading import plain
 
 _TIME_HINT = "YYYY-MM-DD HH:MM"
@@ -30,7 +31,7 @@ _DEGREES = (("C", "°C"), ("F", "°F"))
 _METHODS = (("", "not said"), *((word, word) for word in OvenMethod))
 
 
-class SectionDialog(BoardForm):
+class SectionDialog(Form):
     """A new section of a board (``entry`` None), or one that exists."""
 
     def __init__(

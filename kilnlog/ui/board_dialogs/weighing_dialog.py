@@ -11,13 +11,14 @@ from kilnlog.logbook.writing import correct
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.version import Entry
 from kilnlog.records.weighing import Weighing
-from kilnlog.ui.board_dialogs.weights import BoardForm, WeightField, WeightReader
+from kilnlog.ui.board_dialogs.weights import WeightField, WeightReader
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import TextField
+from kilnlog.ui.look.form import Form
 
 
-class WeighingDialog(BoardForm):
+class WeighingDialog(Form):
     """What stood there stays beside it, struck through."""
 
     def __init__(

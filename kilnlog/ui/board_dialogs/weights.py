@@ -8,7 +8,7 @@ from PySide6.QtCore import QLocale
 from PySide6.QtWidgets import QWidget
 
 from kilnlog.logbook.wording import worded
-from kilnlog.records.errors import AmbiguousNumber, KilnlogError
+from kilnlog.records.errors import AmbiguousNumber
 from kilnlog.records.typed_weight import weight_from_reading, weight_from_text
 from kilnlog.records.weight import Weight, WeightUnit
 from kilnlog.ui.look.appearance import Appearance
@@ -101,21 +101,3 @@ class WhichReading(Form):
         self._field.settle(self._typed, reading)
         self.accept()
         self._again()
-
-
-class BoardForm(Form):
-    """A form about a board; what the logbook refuses stands beside the field it is about."""
-
-    def refuse(self, error: KilnlogError) -> None:
-        """A taken name is about the label; a swapped pair about the oven-dry weight."""
-        table = str(error.values.get("table", ""))
-        if error.code == "name-taken" and table in self.rows:
-            self.refuse_beside(table, error)
-        else:
-            super().refuse(error)
-
-    def refuse_beside(self, column: str, error: KilnlogError) -> None:
-        """Say at that field why it was not taken."""
-        row = self.rows[column]
-        row.refuse(worded(error).text)
-        row.field.setFocus()

@@ -12,14 +12,14 @@ from kilnlog.records.board import Board
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.version import Entry
 from kilnlog.records.withdrawal import Withdrawal
-from kilnlog.ui.board_dialogs.weights import BoardForm
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import TextField
+from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.reading import Reader
 
 
-class WithdrawDialog(BoardForm):
+class WithdrawDialog(Form):
     """``replace`` is called after the withdrawal where another board is to be cut."""
 
     def __init__(

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QPointF, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPen, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QPlainTextEdit, QVBoxLayout, QWidget
 
 from kilnlog.ui.look.appearance import Appearance
@@ -80,6 +80,69 @@ class ChoiceField(QComboBox):
             self.setCurrentIndex(index)
 
 
+class OpeningField(ChoiceField):
+    """A choice whose last entry opens something else: a dialog in which what is missing is written.
+
+    opened: that entry was clicked, or Enter or Space pressed on it. Going along the entries by the arrows
+    opens nothing. ``value`` is never that entry: what was chosen before it stays chosen.
+    """
+
+    opened = Signal()
+
+    def __init__(self, appearance: Appearance, choices: Sequence[tuple[str, str]], opens: str) -> None:
+        """``opens``: the key of that entry."""
+        super().__init__(appearance, choices)
+        self._opens = opens
+        self._chosen = self.value
+        self._by_key = False
+        self.currentIndexChanged.connect(self._remember)
+        self.activated.connect(lambda _: self._open_if_meant())
+
+    @property
+    def value(self) -> str:
+        """The key of the word chosen, or of the one before where the opening entry is in hand."""
+        data = self.currentData()
+        return self._chosen if data == self._opens else data if isinstance(data, str) else ""
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Keys only go along; Enter and Space open."""
+        keys = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space)
+        if self.currentData() == self._opens and event.key() in keys and not event.modifiers():
+            self._open()
+            return
+        self._by_key = True
+        super().keyPressEvent(event)
+        self._by_key = False
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """The wheel goes along too."""
+        self._by_key = True
+        super().wheelEvent(event)
+        self._by_key = False
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Left without opening anything, it shows again what is chosen."""
+        super().focusOutEvent(event)
+        if event.reason() is not Qt.FocusReason.PopupFocusReason:
+            self._show_chosen()
+
+    def _remember(self, _: int) -> None:
+        if self.currentData() != self._opens:
+            self._chosen = self.value
+
+    def _open_if_meant(self) -> None:
+        if self.currentData() == self._opens and not self._by_key:
+            self._open()
+
+    def _open(self) -> None:
+        self._show_chosen()
+        self.opened.emit()
+
+    def _show_chosen(self) -> None:
+        if self.currentData() == self._opens:
+            self.set_value(self._chosen)
+
+
 class NotesField(QPlainTextEdit):
     """Several lines; Tab leaves it."""
 
@@ -113,8 +176,10 @@ def set_wrong(field: QWidget, wrong: bool) -> None:
     """Mark a field as refused, or no longer; its text is left as typed."""
     if bool(field.property("wrong")) != wrong:
         field.setProperty("wrong", wrong)
+        font = field.font()
         field.style().unpolish(field)
         field.style().polish(field)
+        field.setFont(font)  # polishing puts back the one the program began with
 
 
 class Labelled(QWidget):

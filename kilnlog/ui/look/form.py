@@ -92,8 +92,10 @@ class Form(QDialog):
         self._buttons.setSpacing(GAP_8)
         self.page.body.addLayout(self._buttons)
         self.main: MainButton | None = None
+        self.others: list[QuietButton] = []
         self._width = width
         self._senders: list[QAbstractButton] = []
+        self._resting: list[QAbstractButton] = []
         self._keeping = False
         self._left = False
         self._said_before = said
@@ -166,6 +168,7 @@ class Form(QDialog):
         for text, action in others:
             button = QuietButton(text, self.appearance)
             self.sends(button, action)
+            self.others.append(button)
             self._buttons.addWidget(button)
         self._buttons.addStretch(1)
         leave = QuietButton("Leave", self.appearance, "Esc")
@@ -247,7 +250,8 @@ class Form(QDialog):
             return
         if keeping:
             self._said_before, self._focus_before = self.said.text(), self.focusWidget()
-        for button in self._senders:
+            self._resting = [button for button in self._senders if button.isEnabled()]
+        for button in self._resting:
             button.setEnabled(not keeping)
         self.said.setText(BEING_KEPT if keeping else self._said_before)
         if not keeping and self._focus_before in self._senders:
@@ -277,8 +281,12 @@ class Form(QDialog):
         )
 
     def refuse(self, error: KilnlogError) -> None:
-        """Say why nothing was kept: beside the field whose column the error names, else above the buttons."""
-        row = self.rows.get(str(error.values.get("column", "")))
+        """Say why nothing was kept: beside the field whose column the error names, else above the buttons.
+
+        A name that is taken is about the field that names such a thing.
+        """
+        about = "table" if error.code == "name-taken" else "column"
+        row = self.rows.get(str(error.values.get(about, "")))
         if row is not None:
             row.refuse(worded(error).text)
             self.go_to(row)

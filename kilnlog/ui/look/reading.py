@@ -24,7 +24,7 @@ class Reader:
 
     def __init__(self, form: Form) -> None:
         self._form = form
-        self._first_wrong: Labelled | None = None
+        self._wrong: list[Labelled] = []
         for row in form.rows.values():
             row.clear()
         form.tell("")
@@ -32,9 +32,10 @@ class Reader:
     @property
     def ok(self) -> bool:
         """Whether everything read so far is right; where not, the first wrong field gets the cursor."""
-        if self._first_wrong is not None:
-            self._form.go_to(self._first_wrong)
-        return self._first_wrong is None
+        wrong = [row for row in self._form.rows.values() if row in self._wrong]  # from the top down
+        if wrong:
+            self._form.go_to(wrong[0])
+        return not wrong
 
     def text(self, column: str, *, needed: bool = False) -> str | None:
         """The text without blanks around it; None where empty."""
@@ -110,8 +111,7 @@ class Reader:
 
     def _refuse(self, row: Labelled, error: KilnlogError) -> None:
         row.refuse(worded(error).text)
-        if self._first_wrong is None:
-            self._first_wrong = row
+        self._wrong.append(row)
 
 
 def _quoted(row: Labelled) -> str:

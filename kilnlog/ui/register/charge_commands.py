@@ -8,8 +8,6 @@ from typing import Any
 from PySide6.QtWidgets import QWidget
 
 from kilnlog.logbook.changes import Changes
-from kilnlog.logbook.copying import copy_as_new
-from kilnlog.logbook.planning import next_number
 from kilnlog.logbook.writing import change, take_back
 from kilnlog.records.charge import Charge
 from kilnlog.records.moment import Moment
@@ -20,6 +18,7 @@ from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.form import Form
 from kilnlog.ui.register.charge_dialog import ChargeDialog
 from kilnlog.ui.register.closing_dialog import ClosingDialog
+from kilnlog.ui.register.copy_dialog import CopyDialog
 from kilnlog.ui.register.instrument_dialog import InstrumentDialog, instrument_line
 from kilnlog.ui.register.kiln_dialog import KilnDialog
 from kilnlog.ui.register.lots_dialog import lots_dialog
@@ -46,7 +45,7 @@ class ChargeCommands:
         opened, here, open_here = lambda: self._desk.is_open, self._is_here, self._takes_rows
         return (
             Command(charge, "&New charge…", self.new, "Ctrl+N", opened, writes=True),
-            Command(charge, "Copy as ne&w", self.copy, "Ctrl+Shift+N", here, writes=True),
+            Command(charge, "Copy as ne&w…", self.copy, "Ctrl+Shift+N", here, writes=True),
             Command(
                 charge,
                 "&Correct or change…",
@@ -131,17 +130,16 @@ class ChargeCommands:
         self._desk.refresh_register()
 
     def copy(self) -> None:
-        """A planned charge like the one in hand: kiln, schedule, target, lots."""
+        """A planned charge like the one in hand: kiln, schedule, target, lots; its number is asked for."""
         record = self._desk.record
         if record is None or self._desk.read_only is not None:
             return
-        number = next_number([line.number for line in self._desk.lines], self._desk.now())
 
         def done(changes: Changes) -> None:
             self._desk.take_in_hand(changes.entries[0].entity)
             self._desk.refresh_register()
 
-        self._desk.do(copy_as_new, record.entity, number, saying=f"Charge {number} planned", done=done)
+        CopyDialog(self._window, self._desk, self._appearance, record, done).open()
 
     def correct(self) -> None:
         """Correct or change the charge in hand."""

@@ -19,7 +19,7 @@ from kilnlog.records.version import Entry
 from kilnlog.records.words import ControlRule
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
-from kilnlog.ui.look.fields import ChoiceField, NotesField, TextField
+from kilnlog.ui.look.fields import ChoiceField, NotesField, OpeningField, TextField
 from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.reading import Reader, plain
 from kilnlog.ui.register.kiln_dialog import KilnDialog
@@ -44,8 +44,8 @@ class ChargeDialog(Form):
         super().__init__(parent, appearance, title, "" if entry else "lots and sample boards come next")
         self._desk, self._entry, self._kept = desk, entry, kept
         self._warned: tuple[str, ...] = ()
-        self._kiln = ChoiceField(appearance, self._kilns())
-        self._schedule = ChoiceField(appearance, self._schedules())
+        self._kiln = OpeningField(appearance, self._kilns(), _ANOTHER)
+        self._schedule = OpeningField(appearance, self._schedules(), _ANOTHER)
         rules = [(rule.value, rule.value) for rule in ControlRule]
         self.pair(
             ("charge", "Number", TextField(appearance)),
@@ -69,8 +69,8 @@ class ChargeDialog(Form):
         self.require("charge", "zone")
         self.finish("Keep", self.keep)
         self._fill()
-        self._kiln.activated.connect(lambda _: self._kiln_chosen())
-        self._schedule.activated.connect(lambda _: self._schedule_chosen())
+        self._kiln.opened.connect(self._new_kiln)
+        self._schedule.opened.connect(self._new_schedule)
 
     def _ask_since_when(self) -> None:
         self.section("What this is")
@@ -119,22 +119,14 @@ class ChargeDialog(Form):
         names = [(name, name) for name in self._desk.shared.schedules()]
         return [("", "none"), *names, (_ANOTHER, "write one…")]
 
-    def _kiln_chosen(self) -> None:
-        if self._kiln.value != _ANOTHER:
-            return
-        self._kiln.set_value(self._entry.fact.kiln or "" if self._entry else "")
-
+    def _new_kiln(self) -> None:
         def made(entity: str, name: str) -> None:
             self._kiln.set_choices([*self._kilns()[:-1], (entity, name), self._kilns()[-1]])
             self._kiln.set_value(entity)
 
         KilnDialog(self, self._desk, self.appearance, kept=made).open()
 
-    def _schedule_chosen(self) -> None:
-        if self._schedule.value != _ANOTHER:
-            return
-        self._schedule.set_value(self._entry.fact.schedule or "" if self._entry else "")
-
+    def _new_schedule(self) -> None:
         def made(name: str) -> None:
             self._schedule.set_choices([*self._schedules()[:-1], (name, name), self._schedules()[-1]])
             self._schedule.set_value(name)

@@ -23,6 +23,9 @@ from kilnlog.ui.register.pick import PickDialog
 TIME_HINT = "YYYY-MM-DD HH:MM"
 
 
+NONE_TICKED = "None ticked: all lots govern."
+
+
 def lots_dialog(parent: QWidget, desk: Desk, appearance: Appearance, record: ChargeRecord) -> PickDialog:
     """The list of lots; a new one or a chosen one opens its form."""
 
@@ -105,6 +108,7 @@ class LotDialog(Form):
         self.published = self.remark("")
         self._governs = QCheckBox("Governs the run: its boards feed the control figure")
         self.column.addWidget(self._governs)
+        self.remark(NONE_TICKED)
         if entry is not None:
             self.add("out_at", "Left before the rest", TextField(appearance), TIME_HINT)
             self.add("reason", "Why is it corrected?", TextField(appearance))

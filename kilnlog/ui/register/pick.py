@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
 from kilnlog.logbook.writing import take_back
@@ -44,10 +45,15 @@ class PickDialog(Form):
         self.list.setFrameShape(QListWidget.Shape.NoFrame)
         self.list.setMinimumHeight(200)
         self.list.itemActivated.connect(self._open)
+        if can_take_back:
+            delete = QShortcut(QKeySequence(Qt.Key.Key_Delete), self.list)
+            delete.setContext(Qt.ShortcutContext.WidgetShortcut)
+            delete.activated.connect(self._take_back)
         self.column.addWidget(self.list, 1)
         others = [("Correct…", self._open_current)]
         if can_take_back:
             others.append(("Take back…", self._take_back))
+        self._nothing = self.remark("Nothing is written here yet.")
         self.finish(new_text, lambda: edit(None), *others)
         desk.record_changed.connect(self._follow)
         desk.register_changed.connect(self.renew)
@@ -63,8 +69,14 @@ class PickDialog(Form):
             item = QListWidgetItem(text)
             item.setData(Qt.ItemDataRole.UserRole, entry)
             self.list.addItem(item)
-        if self.list.count():
+        there = bool(self.list.count())
+        if there:
             self.list.setCurrentRow(min(max(row, 0), self.list.count() - 1))
+        self._nothing.setVisible(not there)
+        for button in self.others:
+            button.setEnabled(there)
+        if not there and self.main is not None:
+            self.main.setFocus()
 
     def _follow(self, _: object) -> None:
         self.renew()

@@ -46,7 +46,7 @@ class RegisterView(QWidget):
         self.search = _SearchField(appearance, self.table)
         self.filters = FilterTabs(appearance, [(key, FILTER_NAMES[key]) for key in Filter], "Show")
         self.new_button = MainButton("New charge", appearance, "Ctrl N")
-        self.copy_button = QuietButton("Copy as new", appearance, "Ctrl Shift N")
+        self.copy_button = QuietButton("Copy as new…", appearance, "Ctrl Shift N")
         self.particulars = ParticularsPage(desk, appearance)
         self.charge_commands = ChargeCommands(self, desk, appearance)
         self._summary = Text("", appearance, Role.SAID, "ink2")
