@@ -12,11 +12,11 @@ from pathlib import Path
 from tests.bench.measured import Measured
 from tests.sample_logbook.build import FOLDER
 
-PARTS = ("start", "enter", "export", "air", "logger")
+PARTS = ("start", "enter", "export", "air", "logger", "draw")
 
 
 def main() -> None:
-    """``python -m tests.bench [start] [enter] [export] [air] [logger]``; without words all of it."""
+    """``python -m tests.bench [start] [enter] [export] [air] [logger] [draw]``; without words all of it."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     asked = sys.argv[1:] or list(PARTS)
     with tempfile.TemporaryDirectory() as name:
