@@ -23,12 +23,6 @@ _SIGNS = (-9999.0, -999.9, -999.0, -127.0, -99.9, 850.0, 999.0, 999.9, 9999.0, 3
 _SIGN_IF_ALONE_C = 120.0
 _NEAR_C = 15.0
 
-#: A sensor that shows exactly the same so long is stuck: both figures together, or the only one [s].
-#: Common practice, no source.
-STUCK_S, STUCK_ALONE_S = 6 * 3600, 24 * 3600
-#: Across a longer step nothing is known of what was shown meanwhile [s].
-LONGEST_STEP_S = 3600
-
 
 def fault_signs(
     values: Reals, form: LoggerFormat, last_good: float | None, *, humidity: bool = False

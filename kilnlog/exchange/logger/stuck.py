@@ -5,11 +5,14 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from kilnlog.exchange.logger.faults import LONGEST_STEP_S, STUCK_ALONE_S, STUCK_S
+from kilnlog.reference.tables import load
 
 Reals = NDArray[np.float64]
 Whole = NDArray[np.int64]
 Flags = NDArray[np.bool_]
+
+#: Across a longer step nothing is known of what was shown meanwhile [s].
+_LONGEST_STEP_S = 3600
 
 
 class StuckSensor:
@@ -19,6 +22,9 @@ class StuckSensor:
     """
 
     def __init__(self) -> None:
+        reference = load()
+        self._stuck_s = 3600 * reference.limit("logger_stuck_h")
+        self._stuck_alone_s = 3600 * reference.limit("logger_stuck_alone_h")
         self._at_s: Whole = np.empty(0, dtype=np.int64)
         self._dry: Reals = np.empty(0)
         self._second: Reals = np.empty(0)
@@ -39,12 +45,12 @@ class StuckSensor:
         at_s, dry, second = self._at_s, self._dry, self._second
         if not len(at_s):
             return np.empty(0, dtype=bool)
-        goes_on = _same(dry) & _same(second) & (np.diff(at_s) <= LONGEST_STEP_S)
+        goes_on = _same(dry) & _same(second) & (np.diff(at_s) <= _LONGEST_STEP_S)
         goes_on[: max(self._told - 1, 0)] = True  # from the first of a stuck run to its last
         starts = np.concatenate(([0], np.flatnonzero(~goes_on) + 1))
         ends = np.concatenate((starts[1:] - 1, [len(at_s) - 1]))
         alone = np.isnan(dry[starts]) | np.isnan(second[starts])
-        stuck = at_s[ends] - at_s[starts] >= np.where(alone, STUCK_ALONE_S, STUCK_S)
+        stuck = at_s[ends] - at_s[starts] >= np.where(alone, self._stuck_alone_s, self._stuck_s)
         kept = np.ones(len(at_s), dtype=bool)
         for start, end in zip(starts[stuck].tolist(), ends[stuck].tolist(), strict=True):
             kept[start + 1 : end + 1] = False
