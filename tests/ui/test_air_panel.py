@@ -13,9 +13,11 @@ from kilnlog.logbook.writing import change, write
 from kilnlog.records.air_reading import AirReading
 from kilnlog.records.event import Event
 from kilnlog.records.logger_batch import LoggerBatch, LoggerDay
+from kilnlog.records.meter_check import MeterCheck
 from kilnlog.records.set_point import SetPoint
 from kilnlog.records.version import Entry, Version, VersionKind
 from kilnlog.records.words import EventKind, EventState, LoggerClock, SecondReading, TemperatureUnit
+from kilnlog.ui.drying_curve.series import meter_series
 from kilnlog.ui.drying_curve.view import DryingCurveView
 from kilnlog.ui.kiln_air.events_lane import told_length
 from tests.ui.boards import settle
@@ -184,3 +186,14 @@ def test_the_panel_leaves_the_window_its_width(qtbot, desk, view, appearance, mo
     qtbot.wait(20)
     assert view.minimumSizeHint().width() <= 1338
     assert view.plots.air.height() > 100
+
+
+def test_a_meter_is_a_series_of_its_own(qtbot, desk, view):
+    board = desk.assessment.boards[0].entity
+    before = desk.assessment.boards[0].mc_pct
+    check = MeterCheck(desk.record.entity, board, reading_pct=24.5, corrected_pct=22.0)
+    do(qtbot, desk, write, check, at("2026-11-18 08:30"))
+    series = meter_series(desk.record, desk.assessment)
+    assert series.mc_pct.tolist() == [22.0]
+    assert series.words == ("meter on 1, read 24.5",)
+    assert desk.assessment.boards[0].mc_pct == before

@@ -16,6 +16,7 @@ from kilnlog.ui.drying_curve.axes import Ground, MoistureAxis
 from kilnlog.ui.drying_curve.series import (
     BoardSeries,
     Floats,
+    MeterSeries,
     StepSpan,
     control_series,
     seconds,
@@ -28,6 +29,7 @@ from kilnlog.ui.look.sizes import Role
 EMC_WORDS = "EMC, what the air would leave in the wood"
 _DAY_S = 86400.0
 _MARKERS_APART_PX = 14
+METER_PX = 9
 _MARK_TICK = 0.024  # half the height of a recut's tick, as a share of the moisture scale
 
 
@@ -103,6 +105,15 @@ class Layers:
                 first = int(known[min(len(known) - 1, len(known) // 12)])
                 level = float(np.nanmedian(line.emc_pct[known[: max(2, len(known) // 3)]]))
                 self._write(EMC_WORDS, float(line.at_s[first]), level, "pencil", anchor=(0, 1))
+
+    def draw_meter(self, meter: MeterSeries) -> None:
+        """Crosses of their own; the words stand by the newest, the others can be told by their place."""
+        if not len(meter.at_s):
+            return
+        pen = pg.mkPen(self._appearance.tokens.ink, width=1.4)
+        crosses = pg.ScatterPlotItem(meter.at_s, meter.mc_pct, symbol="x", size=METER_PX, pen=pen, brush=None)
+        self._add(crosses, 11)
+        self._write(meter.words[-1], float(meter.at_s[-1]), float(meter.mc_pct[-1]), "ink", anchor=(1, 0))
 
     def put_hairline(self, at_s: float) -> None:
         """Stand the hairline at an instant [UTC s]."""

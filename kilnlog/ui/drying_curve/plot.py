@@ -21,6 +21,7 @@ from kilnlog.ui.drying_curve.series import (
     BoardSeries,
     StepSpan,
     board_series,
+    meter_series,
     seconds,
     step_spans,
     tinted,
@@ -45,6 +46,7 @@ class CurvePlot(pg.PlotWidget):
         self._moisture = MoistureAxis()
         super().__init__(enableMenu=False, axisItems={"bottom": self._time, "left": self._moisture})
         self._appearance = appearance
+        self._record: ChargeRecord | None = None
         self._assessment: Assessment | None = None
         self._series: list[BoardSeries] = []
         self._hidden: set[str] = set()
@@ -80,7 +82,7 @@ class CurvePlot(pg.PlotWidget):
     def show_charge(self, record: ChargeRecord | None, assessment: Assessment | None, *, anew: bool) -> None:
         """Draw an assessment. ``anew``: another charge, so the whole of it is shown and every board."""
         at_newest = anew or self.reading == self._last_round()
-        self._assessment = assessment
+        self._record, self._assessment = record, assessment
         self._series = (
             [board_series(board, number) for number, board in enumerate(assessment.boards)]
             if assessment
@@ -249,6 +251,8 @@ class CurvePlot(pg.PlotWidget):
         shown = [series for series in self._series if series.label not in self._hidden]
         self._layers.draw(self._assessment, shown, self._spans, self._whole, self._top_pct, self._moisture)
         self._layers.draw_emc(self._emc)
+        if self._record is not None:
+            self._layers.draw_meter(meter_series(self._record, self._assessment))
         if self.reading >= 0:
             self._layers.put_hairline(self._reading_s())
         self._fit_layers()

@@ -8,7 +8,10 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from kilnlog.drying.facts_at import in_order
 from kilnlog.drying.figures import Assessment, BoardFigures, PointKind
+from kilnlog.logbook import figures
+from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.moment import Moment
 
 Floats = NDArray[np.float64]
@@ -97,6 +100,31 @@ def step_spans(taken: list[tuple[Moment, int]], loaded_at: Moment | None) -> lis
     if steps:
         spans.append(StepSpan(steps[-1][1], seconds(steps[-1][0]), None))
     return spans
+
+
+@dataclass(frozen=True)
+class MeterSeries:
+    """What a moisture meter read on the boards: a series of its own, never a board's moisture."""
+
+    at_s: Floats  # UTC seconds
+    mc_pct: Floats  # corrected where it was, else as read
+    words: tuple[str, ...]  # the board, and what was read where that was corrected
+
+
+def meter_series(record: ChargeRecord, assessment: Assessment) -> MeterSeries:
+    """Every reading by then, in order of time."""
+    labels = {board.entity: board.board for board in assessment.boards}
+    read = in_order(record.meter_check, assessment.at)
+    told = []
+    for seen in read:
+        fact = seen.fact
+        corrected = "" if fact.corrected_pct is None else f", read {figures.trimmed(fact.reading_pct, 1)}"
+        told.append(f"meter on {labels.get(fact.board, figures.EMPTY)}{corrected}")
+    values = [
+        seen.fact.reading_pct if seen.fact.corrected_pct is None else seen.fact.corrected_pct for seen in read
+    ]
+    at_s = np.array([seconds(seen.at) for seen in read])
+    return MeterSeries(at_s, np.array(values, dtype=np.float64), tuple(told))
 
 
 def tinted(spans: list[StepSpan], end_s: float) -> list[tuple[float, float]]:
