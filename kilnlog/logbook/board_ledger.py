@@ -69,9 +69,15 @@ def ledger(record: ChargeRecord, board: BoardFigures, now: Moment) -> tuple[Ledg
     blocks: list[tuple[Moment, list[LedgerLine]]] = []
     for table, line, kind in _histories(record, board.entity):
         lines = list(_block(table, line, points.get((line.entity, kind)), kind, told))
-        blocks.append((line.newest.at, lines))
+        blocks.append((_read_at(line), lines))
     blocks.sort(key=lambda block: block[0], reverse=True)
     return tuple(line for _, lines in blocks for line in lines)
+
+
+def _read_at(line: History[Any]) -> Moment:
+    """When its weight was read; the version that takes it back has the moment of that."""
+    told = [entry for entry in line.entries if entry.version.kind is not VersionKind.VOID]
+    return (line.current or told[-1]).at
 
 
 def _histories(record: ChargeRecord, board: str) -> Iterator[tuple[str, History[Any], PointKind]]:

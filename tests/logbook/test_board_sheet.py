@@ -303,3 +303,13 @@ def test_after_a_cut_the_moisture_says_that_it_is_of_the_cut():
     assert [shown(build, board, at).mc_of for at in (10.1, 12)] == ["MC at the recut", "MC, recut 11 Mar"]
     build.breaks(board, "2700", "2500", at=10.03)
     assert shown(build, board, 10.1).mc_of == "MC at the break"
+
+
+def test_a_weight_taken_back_keeps_its_place_by_the_time_it_was_read():
+    build, board = charge()
+    build.section(board, "A", "90.0", "50.0")
+    first = build.weigh(board, "2900", 1)
+    build.weigh(board, "2850", 2)
+    build.void(first)
+    told = [(line.weight, line.withdrawn_line) for line in shown(build, board).ledger]
+    assert told == [("2,850", False), ("2,900", True), ("3,000", False)]

@@ -259,3 +259,20 @@ def test_a_charge_read_anew_keeps_a_board_in_hand(qtbot, desk, view, page):
         desk.reread()
     qtbot.waitUntil(lambda: page.sheet is not None)
     assert desk.board_in_hand is not None
+
+
+def test_no_line_is_cut_through_above_the_foot(qtbot, desk, view, page):
+    whole = page._whole_lines
+    bar = page._area.verticalScrollBar()
+    seen = set()
+    for height in range(360, 420, 3):
+        view.resize(1338, height)
+        QApplication.processEvents()
+        for value in {0, bar.maximum() // 2, bar.maximum()}:
+            bar.setValue(value)
+            end = page._area.viewport().height() - (whole.height() if whole.isVisible() else 0)
+            for row in range(page.weighings.model().rowCount()):
+                top = page.weighings.mapTo(page._area.viewport(), page.weighings._place_of(row).topLeft()).y()
+                assert not top < end < top + page.weighings.rowHeight(row)
+            seen.add(whole.isVisible())
+    assert seen == {True, False}

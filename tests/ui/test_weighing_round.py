@@ -9,7 +9,9 @@ from PySide6.QtWidgets import QApplication
 
 from kilnlog.logbook.closing import close_charge
 from kilnlog.logbook.writing import write
+from kilnlog.records.decision import Decision
 from kilnlog.records.recut import Recut
+from kilnlog.records.section import Section
 from kilnlog.records.version import VersionKind
 from kilnlog.reference.tables import load
 from kilnlog.ui.look.painting import Mark
@@ -285,3 +287,24 @@ def test_each_asked_line_has_its_own_slip(qtbot, desk, view):
     settle(qtbot, desk)
     kept = [one.newest.fact.weight for one in weighings(desk, "1")]
     assert 2850.0 not in [weight.g for weight in kept]
+
+
+def test_sections_that_differ_are_told_on_the_line_before_and_after_it_is_weighed(qtbot, desk, view):
+    board = next(board for board in desk.assessment.boards if board.board == "3")
+    # The board's section A says 80 %; this one 100 x (90 / 45 - 1) = 100 %.
+    other = Section(
+        desk.record.entity, board.entity, "B", grams("90.0"), grams("45.0"), at("2026-11-17 08:00")
+    )
+    desk.do(write, other, at("2026-11-15 20:00"))
+    settle(qtbot, desk)
+    model = view.round_page.table.model()
+    row = next(row for row in range(model.rowCount()) if model.line(row).board == "3")
+    assert (model.text(row, Column.SAYS), model.mark(row, in_hand=False)) == ("sections differ", Mark.LOOK)
+    decision = Decision(desk.record.entity, "sections-disagree", board_subject(desk), "B was the wet end")
+    desk.do(write, decision, desk.now())
+    settle(qtbot, desk)
+    assert (model.text(row, Column.SAYS), model.mark(row, in_hand=False)) == ("", None)
+
+
+def board_subject(desk):
+    return next(one.subject for one in desk.assessment.findings if one.code == "sections-disagree")

@@ -2,7 +2,7 @@
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.reading import Reader, plain
@@ -154,3 +154,25 @@ def test_a_form_reads_what_it_shows(qtbot, appearance):
     assert reader.text("empty", needed=True) is None
     assert form.rows["empty"].wrong
     assert not form.rows["number"].wrong
+
+
+@pytest.mark.parametrize("width", [420, 300, 240])
+def test_a_ruled_line_has_the_height_its_words_need_whatever_the_page_becomes(qtbot, appearance, width):
+    page = QWidget()
+    qtbot.addWidget(page)
+    area = QScrollArea()
+    content = QWidget()
+    QVBoxLayout(page).addWidget(area)
+    area.setWidgetResizable(True)
+    area.setWidget(content)
+    lines = QVBoxLayout()
+    QVBoxLayout(content).addLayout(lines)
+    page.resize(700, 200)
+    page.show()
+    text = "The sections of board 6 are 9.3 % apart, and board 4 loses 3.20 % a day, near its limit of 3.8"
+    line = RuledLine(appearance, text, "now")
+    lines.addWidget(line)
+    page.resize(width, 200)
+    qtbot.waitUntil(lambda: line.height() == line.heightForWidth(line.width()))
+    assert line.height() > appearance.sizes.list_line_h
+    assert line.toolTip() == text

@@ -11,6 +11,7 @@ from kilnlog.ui.chosen_board import lines
 from kilnlog.ui.chosen_board.actions import Actions
 from kilnlog.ui.chosen_board.big_figures import BigFigures
 from kilnlog.ui.chosen_board.lines import RowKey
+from kilnlog.ui.chosen_board.whole_lines import WholeLines
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.labels import Computed, Text, Wrapped
@@ -117,6 +118,7 @@ class ChosenBoardPage(Page):
         self._area.setWidget(content)
         content.setAutoFillBackground(False)  # setWidget turns it on, and would hide the margin line
         self._area.verticalScrollBar().rangeChanged.connect(lambda *_: self._indent())
+        self._whole_lines = WholeLines(self, self._area, appearance)
         self.body.addWidget(self._area, 1)
         self._foot_row = self._row(GAP_12, self.foot)
         self.body.addLayout(self._foot_row)
@@ -260,6 +262,7 @@ class ChosenBoardPage(Page):
         self._show_basis(sheet)
         self._show_weighings(sheet)
         self.foot.offer(in_use=sheet.can_be_cut)
+        self._whole_lines.fit()
         self.update()
 
     def _show_basis(self, sheet: BoardSheet) -> None:

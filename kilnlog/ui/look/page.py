@@ -36,6 +36,11 @@ class Page(QWidget):
         """Where the margin line stands, from the page's left edge; 0 without one."""
         return self._appearance.sizes.margin_w if self._margin else 0
 
+    @property
+    def is_sealed(self) -> bool:
+        """Whether it lies on the darker sheet."""
+        return self._sealed
+
     def set_sealed(self, sealed: bool) -> None:
         """A sealed or read-only page lies on the darker sheet."""
         if sealed != self._sealed:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QLineF, QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from kilnlog.ui.look.appearance import Appearance
@@ -37,6 +37,7 @@ class RuledLine(QWidget):
         self.setSizePolicy(policy)
         said = (WORDS[mark] if mark else "", text, remark)
         self.setAccessibleName(", ".join(part for part in said if part))
+        self.setToolTip(text)
         appearance.changed.connect(self._measure)
 
     def _measure(self) -> None:
@@ -64,7 +65,13 @@ class RuledLine(QWidget):
 
     def sizeHint(self) -> QSize:
         """As high as the present width asks."""
-        return QSize(200, self.heightForWidth(max(200, self.width())))
+        return QSize(200, self.heightForWidth(self.width()))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Nested layouts ask for the height once; another width asks again."""
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.updateGeometry()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Mark, words, remark, rule."""

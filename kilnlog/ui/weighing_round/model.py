@@ -8,7 +8,7 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
 
-from kilnlog.drying.finding import Severity
+from kilnlog.drying.finding import Finding, Severity
 from kilnlog.logbook import figures
 from kilnlog.logbook.round_sheet import LineState, RoundLine
 from kilnlog.logbook.wording import worded_finding
@@ -37,6 +37,18 @@ _TYPED_WORDS = {
 }
 _GONE_WORDS = {LineState.WITHDRAWN: "withdrawn", LineState.OUT: "lot is out"}
 _STATE_WORDS = {**_GONE_WORDS, LineState.CUT: "cut this round"}
+
+
+#: Findings that are not about the last weight: they hold until somebody sees to them.
+_OF_THE_BOARD = frozenset(
+    {
+        "sections-disagree",
+        "section-not-constant",
+        "section-lost-on",
+        "oven-rule-refused",
+        "oven-temperature-odd",
+    }
+)
 
 
 class Column(IntEnum):
@@ -190,6 +202,8 @@ class RoundModel(QAbstractTableModel):
             return Mark.STRUCK_RING
         if line.state is LineState.KEPT and (severity := _loudest(line)) is not None:
             return SEVERITY_MARKS[severity]
+        if (standing := _standing(line)) is not None:
+            return SEVERITY_MARKS[standing.severity]
         return Mark.LATE if line.kept is not None and line.kept.fact.entered_late_from else None
 
     def says(self, row: int) -> tuple[str, str]:
@@ -199,6 +213,8 @@ class RoundModel(QAbstractTableModel):
             return _says_of_typed(typed, line)
         if line.state is LineState.KEPT:
             return self._says_of_kept(line)
+        if (standing := _standing(line)) is not None:
+            return worded_finding(standing, line.unit).short, SEVERITY_COLOURS[standing.severity]
         return _STATE_WORDS.get(line.state, ""), "ink2"
 
     def _says_of_kept(self, line: RoundLine) -> tuple[str, str]:
@@ -249,6 +265,14 @@ def _loudest(line: RoundLine) -> Severity | None:
     """The severity of the most urgent finding worth a mark: a note says itself in words."""
     urgent = [finding.severity for finding in line.findings if not finding.answered]
     return urgent[0] if urgent and urgent[0] is not Severity.NOTE else None
+
+
+def _standing(line: RoundLine) -> Finding | None:
+    """What is the matter with the board itself; what its last weight said belongs to that round."""
+    if line.state not in (LineState.WAITING, LineState.CUT):
+        return None
+    open_ones = (one for one in line.findings if not one.answered and one.severity is not Severity.NOTE)
+    return next((one for one in open_ones if one.code in _OF_THE_BOARD), None)
 
 
 def _is_yesterday(line: RoundLine, at: Moment) -> bool:
