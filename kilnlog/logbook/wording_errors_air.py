@@ -35,6 +35,10 @@ AIR_ERRORS: Mapping[str, tuple[str, str]] = {
         "{temperature_c} °C is outside what the relations hold for.",
         "They go from −40 to 200 °C; check the unit.",
     ),
+    "impossible-air: emc-temperature": (
+        "At {temperature_c} °C nobody has published what EMC the air gives.",
+        "The handbook's table goes to 132 °C (270 °F); check the temperature and its unit.",
+    ),
     "impossible-air: emc": (
         "No air of this temperature brings wood to {emc_pct} %.",
         "The most it can do is {most_pct} %.",

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kilnlog.drying.air.errors import ImpossibleAir
-from kilnlog.drying.air.moist_air import Quantity
+from kilnlog.drying.air.moist_air import COLDEST_C, Quantity
 
 #: W, K, K1 and K2 of the equation, each c0 + c1 t + c2 t2 with t in Celsius.
 COEFFICIENTS = (
@@ -20,6 +20,9 @@ COEFFICIENTS = (
     (6.27, -0.00938, -0.000303),
     (1.91, 0.0407, -0.000293),
 )
+#: Hottest of the handbook's table 4-2 (270 F); some 60 C above it one of the coefficients makes nonsense of wet
+#: air, which no pressure of the atmosphere holds there.
+HOTTEST_EMC_C = 132.3
 _STEPS = 60
 
 
@@ -36,8 +39,11 @@ def emc_pct(dry_bulb_c: Quantity, rh_pct: Quantity) -> Quantity:
 def rh_for_emc_pct(dry_bulb_c: Quantity, wanted_pct: Quantity) -> Quantity:
     """Relative humidity [%] that gives an EMC [%] at a temperature [C].
 
-    Raises ``ImpossibleAir``: no air of that temperature gives it.
+    Raises ``ImpossibleAir``: no air of that temperature gives it, or the equation does not hold for it.
     """
+    dry = np.asarray(dry_bulb_c, dtype=np.float64)
+    if not np.all((dry >= COLDEST_C) & (dry <= HOTTEST_EMC_C)):
+        raise ImpossibleAir(why="emc-temperature", temperature_c=float(dry.flat[0]))
     wanted = np.asarray(wanted_pct, dtype=np.float64)
     most = np.asarray(emc_pct(dry_bulb_c, 100.0))
     if np.any((wanted < 0) | (wanted > most)):

@@ -47,3 +47,10 @@ def test_an_emc_no_air_gives_is_refused(wanted):
     with pytest.raises(ImpossibleAir) as refused:
         rh_for_emc_pct(45.0, wanted)
     assert refused.value.values["why"] == "emc"
+
+
+@pytest.mark.parametrize("dry_c", [-50.0, 140.0, 315.6])
+def test_a_temperature_the_table_does_not_reach_is_refused(dry_c):
+    with pytest.raises(ImpossibleAir) as refused:
+        rh_for_emc_pct(dry_c, 5.0)
+    assert refused.value.values == {"why": "emc-temperature", "temperature_c": dry_c}
