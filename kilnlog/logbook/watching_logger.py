@@ -5,7 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from kilnlog.exchange.logger.chunk import Chunk
+from kilnlog.exchange.logger.figures import Reals, values_of
 from kilnlog.exchange.logger.format import LoggerFormat
 from kilnlog.exchange.logger.watched import WatchedFile
 from kilnlog.logbook.changes import Changes
@@ -22,55 +25,91 @@ if TYPE_CHECKING:
 class LoggerWatch:
     """One watched file of one charge. All calls on the thread of the logbook.
 
+    Every batch is a row of the record, so a logger of many readings is better kept some minutes at a time;
+    what waits until then is lost to nothing, since the file still holds it.
+
     Args:
         book: The logbook in hand.
         charge: The charge's entity.
         source: The file the logger appends to; it need not be there yet.
         form: How it is read, every question answered.
         sensor: The name its readings carry.
+        keep_every_s: Readings wait until they span so long [s]; 0: every look keeps what it finds.
     """
 
-    def __init__(self, book: Logbook, charge: str, source: Path, form: LoggerFormat, *, sensor: str) -> None:
+    def __init__(
+        self,
+        book: Logbook,
+        charge: str,
+        source: Path,
+        form: LoggerFormat,
+        *,
+        sensor: str,
+        keep_every_s: float = 0.0,
+    ) -> None:
         self.charge, self.source, self.form, self.sensor = charge, Path(source), form, sensor
+        self.is_behind = False  # more stands in the file already: look again without waiting
+        self._keep_every_s = keep_every_s
         self._zone = zone_of(book, charge)
         self._file = WatchedFile(self.source, form, self._zone)
         self._known: Instants | None = None
-        self._unkept: Chunk | None = None
-        self.is_behind = False  # more stands in the file already: look again without waiting
+        self._waiting: list[Chunk] = []
 
-    def look(self, book: Logbook) -> LoggerReading:
-        """Keep what was appended since the last look, as one batch; writes nothing where nothing was.
+    def look(self, book: Logbook, *, keep_now: bool = False) -> LoggerReading:
+        """Read what was appended since the last look, and keep what waits, as one batch, once it is due.
 
-        Raises ``SourceUnreadable`` or the store's refusals; what could not be kept is kept at the next look.
+        Args:
+            book: The logbook in hand.
+            keep_now: Keep what waits, due or not: the watch ends, or somebody asks.
+
+        Returns:
+            What was kept and counted with it; nothing at all while it waits.
+
+        Raises:
+            SourceUnreadable, or the store's refusals: what was read waits for the next look.
         """
-        if self._unkept is None:
-            found = self._file.poll()
-            self._unkept, self.is_behind = found.chunk, found.is_behind
-        chunk = self._unkept
+        found = self._file.poll()
+        self.is_behind = found.is_behind
+        if found.chunk.rows:
+            self._waiting.append(found.chunk)
+        if not (keep_now or self._is_due()):
+            return Sift().reading(Changes.of(()), self.sensor, self._zone)
         try:
-            reading = self._kept(book, chunk)
+            reading = self._kept(book)
         except RefusedByRecord as error:
             if error.values["why"] != "reading-twice" or self._known is None:
                 raise
             self._known = None  # the same readings came in by another way meanwhile
-            reading = self._kept(book, chunk)
-        self._unkept = None
+            reading = self._kept(book)
+        self._waiting = []
         return reading
 
-    def _kept(self, book: Logbook, chunk: Chunk) -> LoggerReading:
-        written: list[Entry[LoggerBatch]] = []
-        sift = Sift()
-        if len(chunk.at_s):
+    @property
+    def waiting(self) -> tuple[Reals, Reals, Reals]:
+        """What was read and not kept yet, to be drawn: seconds since 1970 UTC, dry bulb, second reading."""
+        at_s = [at for chunk in self._waiting for at in chunk.at_s.tolist()]
+        dry = [text for chunk in self._waiting for text in chunk.dry]
+        second = [text for chunk in self._waiting for text in chunk.second]
+        return np.array(at_s, dtype=np.float64), values_of(dry), values_of(second)
+
+    def close(self) -> None:
+        """Let go of the file. What waits is not kept: ``look(book, keep_now=True)`` comes first."""
+        self._file.close()
+
+    def _is_due(self) -> bool:
+        spans = [chunk.at_s for chunk in self._waiting if len(chunk.at_s)]
+        return not spans or int(spans[-1][-1]) - int(spans[0][0]) >= self._keep_every_s
+
+    def _kept(self, book: Logbook) -> LoggerReading:
+        """Write what waits; only what was set aside is counted where there is nothing else."""
+        sift, written = Sift(), list[Entry[LoggerBatch]]()
+        if any(len(chunk.at_s) for chunk in self._waiting):
             if self._known is None:  # asked once: later readings of this file are new to the logbook as well
                 self._known = book.file.logger_instants(self.charge, self.sensor)
             sift.known = self._known
             batch = batch_of(self.charge, self.sensor, self.source.name, self._file.file_sha256, self.form)
             with book.file.immediate():
-                written = list(keep(book, batch, sift, [chunk], self._zone))
+                written = list(keep(book, batch, sift, self._waiting, self._zone))
         else:
-            list(sift.days([chunk]))  # counts what was set aside
+            list(sift.days(self._waiting))
         return sift.reading(Changes.of(written), self.sensor, self._zone)
-
-    def close(self) -> None:
-        """Let go of the file."""
-        self._file.close()

@@ -349,3 +349,33 @@ def test_what_could_not_be_kept_is_kept_at_the_next_look(book, charge, watch, mo
             watch.look(book)
     assert watch.look(book).kept == 31
     assert np.array_equal(in_logbook(book, charge), [each.at_s for each in readings(NIGHT, 5)])
+
+
+def test_readings_wait_until_they_are_worth_a_batch(book, charge, watch):
+    watch = LoggerWatch(book, charge, watch.source, watch.form, sensor="fan side", keep_every_s=3600)
+    taken = readings(NIGHT, 24)
+    assert watch.look(book).kept == 31  # they span five hours already
+    for number in range(31, 37):
+        append(watch, [taken[number]])
+        done = watch.look(book)
+        assert (done.rows, done.changes.entries) == (0, ())
+        at_s, dry, second = watch.waiting
+        assert at_s.tolist() == [each.at_s for each in taken[31 : number + 1]]
+        assert dry.tolist() == [float(each.dry) for each in taken[31 : number + 1]]
+        assert second.tolist() == [float(each.second) for each in taken[31 : number + 1]]
+    append(watch, [taken[37]])
+    assert watch.look(book).kept == 7
+    assert len(watch.waiting[0]) == 0
+    append(watch, [taken[38]])
+    assert watch.look(book).kept == 0
+    assert watch.look(book, keep_now=True).kept == 1
+    watch.close()
+    assert in_logbook(book, charge) == [each.at_s for each in taken[:39]]
+    assert len(book.file.logger_batches(charge)) == 3
+
+
+def test_what_waited_when_the_program_ended_is_read_again(book, charge, watch):
+    first = LoggerWatch(book, charge, watch.source, watch.form, sensor="fan side", keep_every_s=1e6)
+    assert first.look(book).kept == 0
+    first.close()
+    assert watch.look(book).kept == 31

@@ -13,7 +13,7 @@ from kilnlog.exchange.logger.stamps import day_of, split_stamp, time_of
 from kilnlog.exchange.logger.text import cells_of
 
 #: The semicolon first: where it divides, commas are decimal marks.
-_DELIMITERS = (";", "\t", ",")
+DELIMITERS = (";", "\t", ",")
 _FIGURE = re.compile(
     r"\s*[-+\u2212]?(?:\d+(?:[.,]\d*)?|[.,]\d+)\s*(?:[°º]?\s*[CFcf]|%\s*(?:[Rr][Hh])?)?\s*", re.ASCII
 )
@@ -55,10 +55,10 @@ class Layout:
         ]
 
 
-def layout_of(lines: Sequence[str]) -> Layout | None:
+def layout_of(lines: Sequence[str], delimiters: Sequence[str] = DELIMITERS) -> Layout | None:
     """The layout by which most lines are rows; None where none are."""
     best: Layout | None = None
-    for delimiter in _DELIMITERS:
+    for delimiter in delimiters:
         found = _divided(lines, delimiter)
         if found is not None and (best is None or len(found.rows) > len(best.rows)):
             best = found

@@ -13,7 +13,7 @@ from kilnlog.exchange.logger.date_order import date_order
 from kilnlog.exchange.logger.errors import LoggerUnrecognised
 from kilnlog.exchange.logger.format import LoggerFormat, Unsure
 from kilnlog.exchange.logger.headings import Kind, kind_of, says_utc, unit_in
-from kilnlog.exchange.logger.layout import Layout, decimal_mark_of, layout_of
+from kilnlog.exchange.logger.layout import DELIMITERS, Layout, decimal_mark_of, layout_of
 from kilnlog.exchange.logger.stamps import NO_STAMP, Stamps, time_of
 from kilnlog.exchange.logger.text import encoding_of, opened, text_of
 from kilnlog.records.words import LoggerClock, SecondReading, TemperatureUnit
@@ -25,14 +25,14 @@ _MOST_LINES = 1500
 _PACKED = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0", b"%PDF", b"\x1f\x8b", b"SQLite")
 
 
-def recognise_file(path: Path) -> LoggerFormat:
-    """How the file at ``path`` is read, by its first and last lines.
+def recognise_file(path: Path, delimiter: str | None = None) -> LoggerFormat:
+    """How the file at ``path`` is read, by its first and last lines; divided by ``delimiter`` where given.
 
     Raises ``LoggerUnrecognised``, ``SourceMissing`` or ``SourceUnreadable``.
     """
     head, tail = sample_of(path)
     try:
-        return recognise(head, tail)
+        return recognise(head, tail, delimiter)
     except LoggerUnrecognised as error:
         raise LoggerUnrecognised(why=error.values["why"], file=Path(path).name) from error
 
@@ -49,12 +49,13 @@ def sample_of(path: Path) -> tuple[bytes, bytes]:
         return head, file.read(SAMPLE_BYTES)
 
 
-def recognise(head: bytes, tail: bytes = b"") -> LoggerFormat:
+def recognise(head: bytes, tail: bytes = b"", delimiter: str | None = None) -> LoggerFormat:
     """How a logger's file is read.
 
     Args:
         head: Its first bytes, some dozens of rows at least; or all of it.
         tail: Its last bytes, so that the whole span of dates is seen.
+        delimiter: What divides its columns, where somebody knows better than the file shows.
 
     Returns:
         The format; ``unsure`` names what the file does not tell. What stands for it then is a suggestion.
@@ -68,7 +69,7 @@ def recognise(head: bytes, tail: bytes = b"") -> LoggerFormat:
     if head.startswith(_PACKED):
         raise LoggerUnrecognised(why="binary")
     lines = text_of(head, encoding).split("\n")
-    layout = layout_of(lines[:_MOST_LINES])
+    layout = layout_of(lines[:_MOST_LINES], DELIMITERS if delimiter is None else (delimiter,))
     if layout is None:
         raise LoggerUnrecognised(why="no-rows")
     end = text_of(tail, encoding).split("\n")[1:] if tail else []
@@ -151,8 +152,8 @@ def _headings(layout: Layout) -> tuple[str, ...]:
 
 
 def _last_rows(lines: Sequence[str], layout: Layout) -> list[tuple[str, str]]:
-    found = layout_of(lines[-_MOST_LINES:])
-    if found is None or (found.delimiter, found.stamp_column) != (layout.delimiter, layout.stamp_column):
+    found = layout_of(lines[-_MOST_LINES:], (layout.delimiter,))
+    if found is None or found.stamp_column != layout.stamp_column:
         return []
     return found.stamps()
 

@@ -189,6 +189,13 @@ def test_newest_first():
     assert not recognised(PLAIN).newest_first
 
 
+def test_a_delimiter_somebody_chose():
+    sample = SEMICOLON.text(readings("2026-05-20 06:00", 30), ZONE)
+    assert recognise(sample, delimiter=";") == recognise(sample)
+    with pytest.raises(LoggerUnrecognised):
+        recognise(sample, delimiter="\t")
+
+
 def test_quotes_with_decimal_commas():
     sample = '"Time","Dry °C","RH %"\n' + "".join(
         f'"2026-03-{day:02d} 06:00","5{day % 10},25","4{day % 10},5"\n' for day in range(1, 20)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import tracemalloc
 from collections import Counter
 from dataclasses import dataclass
@@ -360,6 +361,38 @@ def test_memory_stays_flat(written, monkeypatch):
         heights.append(tracemalloc.get_traced_memory()[1])
         tracemalloc.stop()
     assert heights[1] < 1.1 * heights[0]
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_the_size_of_the_pieces_changes_nothing(seed, written, monkeypatch):
+    """A file with every fault there is, read in pieces of any size, gives what it gives in one piece."""
+    chance = random.Random(seed)
+    taken = readings("2026-10-23 00:00", 96)
+    begin = chance.randrange(100, 400)
+    taken = held(taken, begin, begin + chance.randrange(20, 120))
+    del taken[(hole := chance.randrange(50)) : hole + chance.randrange(2, 30)]
+    lines = list(PLAIN.lines(taken, VIENNA))
+    for number in chance.sample(range(len(lines)), 60):
+        stamp = lines[number].partition(",")[0]
+        lines[number] = chance.choice(
+            [
+                f"{stamp},-999,40",
+                f"{stamp},50",
+                f"{stamp},,",
+                f"{stamp},40,50",
+                f"{stamp},ERR,1",
+                "",
+                "Mean,50,40",
+            ]
+        )
+    data = "\n".join([PLAIN.heading or "", *lines]).encode()
+    form = recognise(data)
+    found = []
+    for block in (len(data), *(chance.randrange(40, 4000) for _ in range(4))):
+        monkeypatch.setattr(blocks, "BLOCK_BYTES", block)
+        found.append(read(written(data), form))
+    assert all(each == found[0] for each in found)
+    assert found[0].set_aside.total() > 40
 
 
 def test_the_second_reading_alone(written):
