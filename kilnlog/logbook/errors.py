@@ -104,3 +104,27 @@ class UnreadableQuantity(KilnlogError):
     """
 
     code = "unreadable-quantity"
+
+
+class ImpossibleReading(KilnlogError):
+    """Two figures typed for the air that no air shows together, told in the unit they were typed in.
+
+    Values: why (those of ``ImpossibleAir``), read_dry_bulb, second (in words, with its unit), unit.
+    """
+
+    code = "impossible-reading"
+
+
+class DoubtfulAir(KilnlogError):
+    """A reading of the air that may be right but is asked about first.
+
+    Values: why (``other-unit``, ``hot``, ``far``, ``one-figure``, ``in-future``), figures of the sentence.
+    """
+
+    code = "doubtful-air"
+
+
+class AirNotKept(KilnlogError):
+    """A reading of the air was refused where its entry is not to be seen. Values: charge, typed, reason."""
+
+    code = "air-not-kept"

@@ -61,4 +61,48 @@ AIR_ERRORS: Mapping[str, tuple[str, str]] = {
         "One reading does not tell the air.",
         "Give a wet bulb, a depression, a humidity or an EMC as well.",
     ),
+    "impossible-reading": ("No air shows these two together.", "Read both again."),
+    "impossible-reading: wet-too-low": (
+        "With {read_dry_bulb} {unit} dry, a {second} would mean less than no water in the air.",
+        "Check both figures and their unit.",
+    ),
+    "impossible-reading: boils": (
+        "With a {second} the wick would boil at this altitude.",
+        "Check the figure and its unit.",
+    ),
+    "impossible-reading: too-hot": (
+        "At {read_dry_bulb} {unit} no air of this altitude holds an {second}.",
+        "Above the boiling point steam drives the air out; check the temperature and its unit.",
+    ),
+    "impossible-reading: rh": (
+        "An {second} is no humidity.",
+        "It goes from 0 to 100 %; a sensor that shows more stands in saturated air: type 100.",
+    ),
+    "impossible-reading: depression": ("A {second} is below zero.", "It is the dry bulb less the wet bulb."),
+    "impossible-reading: temperature": (
+        "No kiln stands at such temperatures.",
+        "They may go from −40 to 200 °C (−40 to 392 °F); check the unit.",
+    ),
+    "doubtful-air": ("This may be misread.", "Enter again keeps it."),
+    "doubtful-air: other-unit": (
+        "Is that {read_dry_bulb} {other_unit}? It would be {other_dry_bulb} {unit}, near {beside}.",
+        "Enter again keeps {read_dry_bulb} {unit}.",
+    ),
+    "doubtful-air: far": (
+        "{read_dry_bulb} {unit} dry is {apart_dry_bulb} {unit} away from {beside}.",
+        "Enter again keeps it.",
+    ),
+    "doubtful-air: hot": (
+        "Is that {read_dry_bulb} {other_unit}? {read_dry_bulb} {unit} is hotter than most kilns go.",
+        "Enter again keeps {read_dry_bulb} {unit}.",
+    ),
+    "doubtful-air: one-figure": (
+        "{said} alone does not tell the air.",
+        "Type the other figure, or Enter again keeps this one.",
+    ),
+    "doubtful-air: in-future": ("{at} is still to come.", "Mend the time, or Enter again keeps it."),
+    "air-not-kept": (
+        "Air of charge {charge}: {typed} was not kept. {reason}",
+        "It still stands in Air now of that charge.",
+    ),
 }

@@ -14,6 +14,7 @@ class MenuName(StrEnum):
     LOGBOOK = "Logbook"
     CHARGE = "Charge"
     BOARD = "Board"
+    AIR = "Air"
     PAPERS = "Papers"
     VIEW = "View"
     HELP = "Help"

@@ -302,7 +302,7 @@ class BoardCommands:
             for one in asked
         ]
         known = [one for one in found if one is not None]
-        WorkingDialog(self._window, self._appearance, board.board, known).open()
+        WorkingDialog(self._window, self._appearance, f"board {board.board}", known).open()
 
 
 def _what(table: str, entry: Entry[Any], board: str) -> str:

@@ -24,9 +24,14 @@ class WorkingDialog(Form):
     """Enter, Esc or F2 closes it."""
 
     def __init__(
-        self, parent: QWidget, appearance: Appearance, board: str, workings: Sequence[Working]
+        self,
+        parent: QWidget,
+        appearance: Appearance,
+        said: str,
+        workings: Sequence[Working],
+        nothing: str = NOTHING_YET,
     ) -> None:
-        super().__init__(parent, appearance, "Working", f"board {board}", width=560)
+        super().__init__(parent, appearance, "Working", said, width=560)
         self.lines: list[str] = []
         for working in workings:
             self.section(working.title)
@@ -35,7 +40,7 @@ class WorkingDialog(Form):
                 self.lines.append(line)
             self.column.addWidget(Wrapped(working.source, appearance, Role.TINY, "ink2"))
         if not workings:
-            self.remark(NOTHING_YET)
+            self.remark(nothing)
         self.close_only()
         if self.main is not None:
             self.main.setFocus()

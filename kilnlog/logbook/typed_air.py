@@ -1,0 +1,154 @@
+"""Two figures of the air as typed: read, and worked out into the whole air, or refused at their own field."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TypedDict
+
+from kilnlog.drying.air.emc import emc_pct
+from kilnlog.drying.air.errors import ImpossibleAir
+from kilnlog.drying.air.moist_air import AirState
+from kilnlog.drying.air.reading import AirTerms, PlainTerms, state_of
+from kilnlog.logbook.errors import ImpossibleReading
+from kilnlog.records.errors import KilnlogError, WetAboveDry
+from kilnlog.records.typed_number import number_from_text
+from kilnlog.records.words import AirControl, TemperatureUnit
+
+
+class Second(StrEnum):
+    """What stands beside the dry bulb, by the column it fills."""
+
+    WET_BULB = "wet_bulb"
+    DEPRESSION = "depression"
+    RH = "rh_pct"
+
+
+SECOND_NAMES = {Second.WET_BULB: "wet bulb", Second.DEPRESSION: "depression", Second.RH: "RH"}
+DRY = "dry_bulb"
+
+
+class Terms(TypedDict):
+    """The columns that readings and set points share."""
+
+    dry_bulb: float | None
+    wet_bulb: float | None
+    depression: float | None
+    rh_pct: float | None
+    temperature_unit: TemperatureUnit | None
+
+
+@dataclass(frozen=True)
+class TypedAir:
+    """What two texts say. ``wrong`` tells, by column, why a text was not taken."""
+
+    dry_bulb: float | None  # [unit]
+    second: float | None  # [unit], or [%]
+    which: Second
+    unit: TemperatureUnit
+    state: AirState | None
+    wrong: Mapping[str, KilnlogError]
+
+    @property
+    def emc_pct(self) -> float | None:
+        """Where this air brings wood to [%]; None where the two do not tell the air."""
+        if self.state is None:
+            return None
+        return float(emc_pct(float(self.state.dry_bulb_c), float(self.state.rh_pct)))
+
+    @property
+    def terms(self) -> Terms:
+        """The columns to be kept."""
+        values = {one.value: self.second if one is self.which else None for one in Second}
+        has_temperature = self.dry_bulb is not None or (
+            self.second is not None and self.which is not Second.RH
+        )
+        return Terms(
+            dry_bulb=self.dry_bulb,
+            wet_bulb=values["wet_bulb"],
+            depression=values["depression"],
+            rh_pct=values["rh_pct"],
+            temperature_unit=self.unit if has_temperature else None,
+        )
+
+
+def read_air(
+    dry: str,
+    second: str,
+    which: Second,
+    unit: TemperatureUnit,
+    pressure_pa: float,
+    decimal_mark: str = ".",
+) -> TypedAir:
+    """Read both texts; an empty one says nothing and is not wrong.
+
+    Args:
+        dry: The dry bulb as typed.
+        second: What was read beside it, as typed.
+        which: What that is.
+        unit: Of both temperatures.
+        pressure_pa: Barometric pressure [Pa].
+        decimal_mark: What separates decimals where it was typed.
+    """
+    wrong: dict[str, KilnlogError] = {}
+    dry_bulb = _number(dry, DRY, wrong, decimal_mark, below_zero=True)
+    beside = _number(second, which, wrong, decimal_mark, below_zero=which is Second.WET_BULB)
+    read = TypedAir(dry_bulb, beside, which, unit, None, {})
+    state: AirState | None = None
+    if not wrong:
+        try:
+            state = _state(read, pressure_pa)
+        except ImpossibleReading as error:
+            wrong[DRY if error.values["why"] == "temperature" else which] = error
+        except WetAboveDry as error:
+            wrong[which] = error
+    return TypedAir(dry_bulb, beside, which, unit, state, wrong)
+
+
+def second_of(terms: AirTerms) -> Second | None:
+    """What a reading told beside its dry bulb; None where nothing."""
+    told = {Second.WET_BULB: terms.wet_bulb, Second.DEPRESSION: terms.depression, Second.RH: terms.rh_pct}
+    return next((which for which, value in told.items() if value is not None), None)
+
+
+def usual_second(control: AirControl | None) -> Second:
+    """What a kiln of that kind shows beside its dry bulb."""
+    by_humidity = control in (AirControl.HUMIDISTAT, AirControl.DEHUMIDIFIER)
+    return Second.RH if by_humidity else Second.WET_BULB
+
+
+def _number(
+    typed: str, column: str, wrong: dict[str, KilnlogError], decimal_mark: str, *, below_zero: bool
+) -> float | None:
+    if not typed.strip():
+        return None
+    try:
+        return float(number_from_text(typed, decimal_mark=decimal_mark, negative=below_zero))
+    except KilnlogError as error:
+        wrong[column] = error
+        return None
+
+
+def _state(read: TypedAir, pressure_pa: float) -> AirState | None:
+    dry, wet = read.dry_bulb, read.second if read.which is Second.WET_BULB else None
+    if dry is not None and wet is not None and wet > dry:
+        raise WetAboveDry(wet_bulb=wet, dry_bulb=dry, unit=f"°{read.unit.value}")
+    try:
+        if read.which is Second.RH and read.second is not None and read.second > 100:
+            raise ImpossibleAir(why="rh", rh_pct=read.second)  # also of a humidity alone
+        state = state_of(PlainTerms(**read.terms), pressure_pa)
+    except ImpossibleAir as error:
+        name = SECOND_NAMES[read.which]
+        sign = "%" if read.which is Second.RH else f"°{read.unit.value}"
+        raise ImpossibleReading(
+            why=error.values["why"],
+            read_dry_bulb=dry,
+            second=f"{name} of {_plain(read.second)} {sign}",
+            unit=f"°{read.unit.value}",
+        ) from error
+    return state
+
+
+def _plain(value: float | None) -> str:
+    return "–" if value is None else f"{value:g}"
