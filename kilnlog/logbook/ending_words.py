@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from kilnlog.drying.figures import Assessment, BoardFigures, Extreme
+from kilnlog.drying.figures import Assessment, BoardFigures, ChargeState, Extreme
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.logbook import figures
 
@@ -24,8 +24,8 @@ class EndingWords:
     open_findings: tuple[Finding, ...]  # nobody answered, most urgent first
 
 
-def ending_words(assessment: Assessment) -> EndingWords:
-    """By the figures of one moment."""
+def ending_words(assessment: Assessment, *, closing: bool = False) -> EndingWords:
+    """By the figures of one moment, before the charge comes out, or before it is closed."""
     findings = tuple(finding for finding in assessment.findings if not finding.answered)
     acts = sum(finding.severity is Severity.ACT for finding in findings)
     boards = [board for board in assessment.boards if board.usable and board.mc_pct is not None]
@@ -40,6 +40,8 @@ def ending_words(assessment: Assessment) -> EndingWords:
         ("Findings nobody answered", _count(len(findings), acts)),
     )
     doubts = list(_away(assessment, boards))
+    if closing and assessment.state is ChargeState.DRYING:
+        doubts.append("It is not unloaded yet.")
     if acts:
         doubts.append(
             f"{figures.count(acts, 'finding')} to act on {'is' if acts == 1 else 'are'} not answered."

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from kilnlog.drying.assessment import assess
+from kilnlog.drying.figures import ChargeState
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.logbook.ending_words import ending_words
 from kilnlog.reference.tables import load
@@ -80,3 +81,10 @@ def test_a_charge_no_board_tells_of_needs_a_reason():
     figures = assess(record, load(), record.particulars.loaded_at.plus_hours(250))
     words = ending_words(replace(figures, findings=()))
     assert words.doubts == ("No board tells how dry it is.",)
+
+
+def test_a_charge_still_in_the_kiln_is_not_closed_without_a_reason():
+    running = assessed(8.5)
+    assert ending_words(running).doubts == ()
+    assert ending_words(running, closing=True).doubts == ("It is not unloaded yet.",)
+    assert ending_words(replace(running, state=ChargeState.UNLOADED), closing=True).doubts == ()

@@ -1,7 +1,9 @@
 """The charge register at the keyboard: found, sorted, chosen, opened; written, corrected, closed."""
 
+import threading
+
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtWidgets import QApplication
 
 from kilnlog.drying.finding import Severity
@@ -9,7 +11,7 @@ from kilnlog.logbook.session import new_logbook
 from kilnlog.logbook.writing import take_back
 from kilnlog.ui.commands import MenuName
 from kilnlog.ui.look.buttons import QuietButton
-from kilnlog.ui.look.form import Form
+from kilnlog.ui.look.form import BEING_KEPT, Form
 from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.painting import Mark
 from kilnlog.ui.look.ruled import RuledTable
@@ -21,6 +23,7 @@ from kilnlog.ui.register.lots_dialog import LotDialog
 from kilnlog.ui.register.model import Column, Filter, mark_of
 from kilnlog.ui.register.pick import PickDialog
 from kilnlog.ui.register.reason import ReasonDialog
+from kilnlog.ui.register.rule_dialog import RuleDialog
 from kilnlog.ui.register.schedule_dialog import ScheduleDialog
 from tests.ui.conftest import NOW, dialog_open, dialog_with_keys, open_book
 
@@ -584,3 +587,88 @@ def test_what_a_new_lot_proposes_is_typed_over(qtbot, window):
     type_text(qtbot, "K")
     assert dialog.rows["lot"].field.text() == "K"
     assert "None ticked: all lots govern." in texts_of(dialog)
+
+
+@pytest.fixture
+def held(window):
+    """Keeps the worker busy until the test, or its end, lets it go."""
+    gates = []
+
+    def hold():
+        gates.append(threading.Event())
+        window.desk.operations.submit(lambda _, gate=gates[-1]: gate.wait(20))
+        return gates[-1]
+
+    yield hold
+    for gate in gates:
+        gate.set()
+
+
+def settle(qtbot, window):
+    qtbot.waitUntil(lambda: window.desk.operations.waiting == 0)
+    QApplication.processEvents()
+
+
+def test_a_charge_kept_twice_while_its_kiln_is_looked_up_is_written_once(qtbot, window, held):
+    window.register.charge_commands.new()
+    dialog = dialog_with_keys(qtbot, ChargeDialog)
+    refused = []
+    window.desk.refused.connect(refused.append)
+    gate = held()
+    press(qtbot, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    press(qtbot, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    dialog.keep()
+    assert dialog.said.text() == BEING_KEPT
+    gate.set()
+    qtbot.waitUntil(lambda: "2026-04" in shown(window))
+    settle(qtbot, window)
+    assert shown(window).count("2026-04") == 1
+    assert not refused
+
+
+def test_a_charge_left_while_its_kiln_is_looked_up_is_kept(qtbot, window, held):
+    window.register.charge_commands.new()
+    dialog_with_keys(qtbot, ChargeDialog)
+    gate = held()
+    press(qtbot, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    press(qtbot, Qt.Key.Key_Escape)
+    assert dialog_open() is None
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    with qtbot.waitSignal(window.desk.saved) as saved:
+        gate.set()
+    assert saved.args == ["Charge 2026-04"]
+    qtbot.waitUntil(lambda: "2026-04" in shown(window))
+    assert dialog_open() is None
+
+
+@pytest.mark.parametrize(
+    ("opened", "typed"),
+    [
+        pytest.param(lambda w: KilnDialog(w, w.desk, w.appearance), {"kiln": "South shed"}, id="kiln"),
+        pytest.param(
+            lambda w: InstrumentDialog(w, w.desk, w.appearance), {"instrument": "scale"}, id="instrument"
+        ),
+        pytest.param(lambda w: LotDialog(w, w.desk, w.appearance, w.desk.record), {"lot": "B"}, id="lot"),
+        pytest.param(
+            lambda w: RuleDialog(w, w.desk, w.appearance), {"own": "0.05 % in 4 h"}, id="rule for sections"
+        ),
+    ],
+)
+def test_keep_twice_in_any_particulars_writes_one_row(qtbot, window, held, opened, typed):
+    dialog = opened(window)
+    dialog.open()
+    dialog = dialog_with_keys(qtbot, type(dialog))
+    for column, text in typed.items():
+        dialog.set_text(column, text)
+    rows = []
+    window.desk.operations.submit(lambda book: rows.append(book.file.ledger_head().number))
+    gate = held()
+    press(qtbot, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    press(qtbot, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    qtbot.mouseClick(dialog.main, Qt.MouseButton.LeftButton)
+    gate.set()
+    settle(qtbot, window)
+    window.desk.operations.submit(lambda book: rows.append(book.file.ledger_head().number))
+    settle(qtbot, window)
+    assert rows[1] - rows[0] == 1
+    assert dialog_open() is None

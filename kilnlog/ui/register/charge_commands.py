@@ -167,6 +167,7 @@ class ChargeCommands:
 
     def unloaded(self) -> None:
         """The kiln was unloaded."""
+        self._desk.reassess()  # what is overdue by now counts too
         record, assessment = self._desk.record, self._desk.assessment
         if record is not None and assessment is not None and self._is_loaded():
             UnloadingDialog(self._window, self._desk, self._appearance, record, assessment).open()
@@ -180,6 +181,7 @@ class ChargeCommands:
 
     def close_out(self) -> None:
         """Close the charge in hand."""
+        self._desk.reassess()
         record, assessment = self._desk.record, self._desk.assessment
         if record is not None and assessment is not None and self._can_close():
             ClosingDialog(self._window, self._desk, self._appearance, record, assessment).open()

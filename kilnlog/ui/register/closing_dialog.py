@@ -35,7 +35,7 @@ class ClosingDialog(Form):
         number = record.particulars.charge
         super().__init__(parent, appearance, f"Close {number}", "with its figures as they stand")
         self._desk, self._record = desk, record
-        words = ending_words(assessment)
+        words = ending_words(assessment, closing=True)
         self._asks_why = bool(words.doubts)
         self.column.addWidget(Wrapped(SEALED, appearance, Role.BODY, "ink"))
         tell_ending(self, words, weight_unit_of(record))
