@@ -13,6 +13,7 @@ from kilnlog.drying.air.lines import AirLine
 from kilnlog.drying.figures import Assessment
 from kilnlog.logbook import figures
 from kilnlog.ui.drying_curve.axes import Ground, MoistureAxis
+from kilnlog.ui.drying_curve.mark_words import MarkWords
 from kilnlog.ui.drying_curve.series import (
     BoardSeries,
     Floats,
@@ -42,7 +43,9 @@ class Layers:
         self._series: Sequence[BoardSeries] = ()
         self._markers: dict[str, Any] = {}
         self._step_names: list[tuple[StepSpan, Any]] = []
+        self._now: Any = None
         self._hairline: Any = None
+        self.words = MarkWords(plot_item, appearance, self._add)
         self._top_pct = 100.0
         self._whole = (0.0, 1.0)
 
@@ -51,6 +54,8 @@ class Layers:
         self._plot.clear()
         self._markers.clear()
         self._step_names.clear()
+        self.words.clear()
+        self._now = None
         self._hairline = None
 
     def draw(
@@ -82,6 +87,7 @@ class Layers:
         self._draw_control(assessment)
         for one in series:
             self._draw_board(one)
+        self._draw_loading(assessment, spans)
         self._draw_now(assessment, whole[1])
 
     def draw_emc(self, lines: Sequence[AirLine]) -> None:
@@ -129,6 +135,17 @@ class Layers:
         """Follow the zoom: markers no closer than can be told apart, step names where there is room."""
         self._name_steps(end_s)
         self._thin_markers()
+        line_px = QFontMetricsF(self._appearance.sizes.font(Role.LABEL)).height() + 8
+        # Under the names of the steps, at every zoom.
+        (_, top), per_px = self._plot.vb.viewRange()[1], self._pct_per_px
+        if self._now is not None:
+            self._now.setPos(self._now.pos().x(), top - line_px * per_px)
+        self.words.fit(line_px)
+
+    @property
+    def _pct_per_px(self) -> float:
+        low, high = self._plot.vb.viewRange()[1]
+        return float(high - low) / max(1.0, float(self._plot.vb.height()))
 
     def set_exporting(self, exporting: bool) -> None:
         """Draw markers as shapes rather than cached pictures of them, so that an SVG holds lines only."""
@@ -155,6 +172,7 @@ class Layers:
             pen = pg.mkPen(self._appearance.tokens.ink, width=1.2)
             pen.setDashPattern([9, 4])
             self._add(pg.InfiniteLine(target, angle=0, pen=pen), -5)
+            self.words.keep_clear_of(np.array(self._whole), np.array([target, target]))
             self._write(f"target {figures.trimmed(target)} %", from_s, target, "ink", anchor=(0, 1))
 
     def _draw_control(self, assessment: Assessment) -> None:
@@ -185,28 +203,38 @@ class Layers:
         ):
             ends = ([at_s, at_s], [mc_pct - half, mc_pct + half])
             self._add(pg.PlotCurveItem(*ends, pen=pg.mkPen(style.colour, width=2)), 12)
-            # The newest marks stand at the plot's edge: their words end there rather than run over it.
-            at_edge = at_s > self._whole[1] - 0.12 * (self._whole[1] - self._whole[0])
-            side = 1.0 if at_edge else 0.5
-            self._write(f"{series.label} {words}", at_s, mc_pct + half, "ink2", anchor=(side, 1))
+            self.words.mark(f"board {series.label} {words}", at_s, mc_pct)
+
+    def _draw_loading(self, assessment: Assessment, spans: Sequence[StepSpan]) -> None:
+        """Where the run begins; the boards were cut and first weighed before it."""
+        loaded_at = assessment.loaded_at
+        if loaded_at is None:
+            return
+        at_s = seconds(loaded_at)
+        if not any(span.from_s == at_s for span in spans[1:]):  # there the step's own edge stands
+            self._add(pg.InfiniteLine(at_s, pen=pg.mkPen(self._appearance.tokens.edge, width=1)), -50)
+        self.words.mark("loaded", at_s, None)
 
     def _draw_now(self, assessment: Assessment, end_s: float) -> None:
         now = seconds(assessment.at)
         if now <= end_s:
             self._add(pg.InfiniteLine(now, pen=pg.mkPen(self._appearance.tokens.now, width=1.4)), 5)
-            self._write("now", now, self._top_pct * 0.955, "now", anchor=(1, 0))
+            self._now = self._write("now", now, self._top_pct * 0.955, "now", anchor=(1, 0))
 
     def _line(self, at_s: Floats, mc_pct: Floats, pen: Any, joined: Any = None, z: float = 0) -> None:
         connect = "all" if joined is None else joined.astype(np.int32)
         item = pg.PlotCurveItem(at_s, mc_pct, pen=pen, connect=connect, antialias=True, skipFiniteCheck=True)
         item.setZValue(z)
         self._plot.addItem(item)
+        self.words.keep_clear_of(at_s, mc_pct)
 
     def _write(self, text: str, at_s: float, mc_pct: float, colour: str, anchor: tuple[float, float]) -> Any:
         item = pg.TextItem(text, color=self._appearance.tokens.colour(colour), anchor=anchor)
         item.setFont(self._appearance.sizes.font(Role.LABEL))
         item.setPos(at_s, mc_pct)
         self._add(item, 30)
+        if text:
+            self.words.keep_clear_of_words(item, text, anchor)
         return item
 
     def _name_steps(self, end_s: float) -> None:
@@ -214,8 +242,12 @@ class Layers:
         low, high = self._plot.vb.viewRange()[0]
         px_per_s = self._plot.vb.width() / (high - low) if high > low else 0.0
         metrics = QFontMetricsF(self._appearance.sizes.font(Role.LABEL))
+        top_pct = self._plot.vb.viewRange()[1][1]
         for span, item in self._step_names:
-            room = ((span.to_s if span.to_s is not None else end_s) - span.from_s) * px_per_s
+            # A step that began before what shows is named at the edge.
+            begins, ends = max(span.from_s, low), min(span.to_s if span.to_s is not None else end_s, high)
+            item.setPos(begins, top_pct)
+            room = (ends - begins) * px_per_s
             names = (f"step {span.step}", str(span.step), "")
             item.setText(next(one for one in names if not one or metrics.horizontalAdvance(one) + 10 <= room))
 

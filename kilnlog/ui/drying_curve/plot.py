@@ -63,7 +63,9 @@ class CurvePlot(pg.PlotWidget):
         self.plotItem.vb.setMouseEnabled(x=True, y=False)
         self.plotItem.vb.setDefaultPadding(0)
         self.scene().sigMouseMoved.connect(self._pointed)
-        self.plotItem.vb.sigXRangeChanged.connect(self._fit_layers)
+        # The words have their places in pixels: they follow the zoom, the scale and the size.
+        for changed in ("sigXRangeChanged", "sigYRangeChanged", "sigResized"):
+            getattr(self.plotItem.vb, changed).connect(self._fit_layers)
         self.plotItem.vb.sigRangeChangedManually.connect(lambda *_: self.ranged.emit())
         appearance.changed.connect(self._redraw)
         self.setAccessibleName("Drying curve")
