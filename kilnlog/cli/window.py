@@ -10,9 +10,7 @@ import click
 from kilnlog.cli.offscreen import cannot_draw
 from kilnlog.cli.paths import ANY_PATH
 from kilnlog.cli.reading import reading
-from kilnlog.logbook.charge_in_hand import charge_in_hand
 from kilnlog.logbook.errors import NoPictureKind
-from kilnlog.reference.tables import load
 
 
 def open_in_window(ctx: click.Context, path: Path | None) -> None:
@@ -42,6 +40,8 @@ def curve(file: Path, charge: str, to: Path) -> None:
         raise NoPictureKind(name=to.name)
     if (why_not := cannot_draw()) is not None:
         raise why_not
+    from kilnlog.logbook.charge_in_hand import charge_in_hand
+    from kilnlog.reference.tables import load
     from kilnlog.ui.pictures import save_curve
 
     with reading(file) as book:
