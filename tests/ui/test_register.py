@@ -672,3 +672,14 @@ def test_keep_twice_in_any_particulars_writes_one_row(qtbot, window, held, opene
     settle(qtbot, window)
     assert rows[1] - rows[0] == 1
     assert dialog_open() is None
+
+
+def test_a_reason_given_twice_is_handed_over_once(qtbot, window):
+    reasons = []
+    ReasonDialog(window, window.appearance, "Take back", "A lot.", reasons.append).open()
+    dialog = dialog_with_keys(qtbot, ReasonDialog)
+    type_text(qtbot, "typed twice")
+    dialog.rows["reason"].field.returnPressed.emit()
+    dialog.rows["reason"].field.returnPressed.emit()
+    assert reasons == ["typed twice"]
+    assert dialog_open() is None

@@ -36,7 +36,9 @@ class ReasonDialog(Form):
         field.setFocus()
 
     def keep(self) -> None:
-        """Hand the reason over."""
+        """Hand the reason over, once: Enter may come twice before the dialog is gone."""
+        if not self.is_here:
+            return
         reader = Reader(self)
         reason = reader.text("reason", needed=True)
         if reader.ok and reason is not None:
