@@ -51,14 +51,12 @@ class _Reader(QDialog):
         outer.setContentsMargins(GAP_12, GAP_12, GAP_12, GAP_12)
         outer.addWidget(page)
         page.body.addLayout(title_row(page_title(title, appearance)))
-        browser = QTextBrowser()
-        browser.setFont(appearance.sizes.font(Role.BODY))
+        self._appearance, self._markdown = appearance, markdown
+        self._browser = browser = QTextBrowser()
         browser.document().setDocumentMargin(GAP_12)
         browser.setAccessibleName(title)
-        browser.setMarkdown(markdown)
-        palette = browser.palette()
-        palette.setColor(QPalette.ColorRole.Base, appearance.tokens.colour("sheet"))
-        browser.setPalette(palette)
+        appearance.changed.connect(self._dress)
+        self._dress()
         page.body.addWidget(browser, 1)
         close = MainButton("Close", appearance, "Esc")
         close.clicked.connect(self.accept)
@@ -70,3 +68,15 @@ class _Reader(QDialog):
         self.resize(720, 620)
         self.show()
         browser.setFocus()
+
+    def _dress(self) -> None:
+        """The page may stay open while the look changes; its text is laid out anew, where it was read."""
+        browser, bar = self._browser, self._browser.verticalScrollBar()
+        share = bar.value() / bar.maximum() if bar.maximum() else 0.0
+        browser.setFont(self._appearance.sizes.font(Role.BODY))
+        palette = browser.palette()
+        palette.setColor(QPalette.ColorRole.Base, self._appearance.tokens.colour("sheet"))
+        palette.setColor(QPalette.ColorRole.Text, self._appearance.tokens.colour("ink"))
+        browser.setPalette(palette)
+        browser.setMarkdown(self._markdown)
+        bar.setValue(round(share * bar.maximum()))

@@ -17,6 +17,7 @@ from kilnlog.ui import can_show as asking
 from kilnlog.ui.can_show import can_show, library_named
 from kilnlog.ui.errors import DEBIAN_PACKAGES, MissingSystemLibrary, NoDisplay
 from kilnlog.ui.help_pages import HELP_PAGES, help_text, show_about, show_help
+from kilnlog.ui.look.tokens import TOKENS
 from kilnlog.ui.operations import Operations
 from kilnlog.ui.preferences import Preferences, keep_look, load_preferences, save_preferences
 from tests.ui.conftest import NOW, open_book
@@ -234,3 +235,15 @@ def test_a_program_killed_while_it_keeps_the_look_leaves_the_look_before(tmp_pat
     monkeypatch.setattr(os, "replace", killed)
     save_preferences(Preferences(mode="light"), kept_in)
     assert load_preferences(kept_in).mode == "dark"
+
+
+def test_a_help_page_left_open_follows_the_look(qtbot, window):
+    page = show_help(window, window.appearance, "words")
+    qtbot.addWidget(page)
+    before = page._browser.font().pointSizeF()
+    window.appearance.set_mode("dark")
+    window.appearance.set_size("largest")
+    QApplication.processEvents()
+    assert page._browser.font().pointSizeF() > before
+    assert page._browser.grab().toImage().pixelColor(3, 3).name() == TOKENS["dark"].sheet.lower()
+    assert page._browser.palette().text().color().name() == TOKENS["dark"].ink.lower()
