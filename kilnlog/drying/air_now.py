@@ -44,7 +44,8 @@ def air_now(facts: FactsAt, digest: AirDigest | None, reference: Reference) -> A
     pressure = pressure_pa(altitude_m(kiln))
     whole = with_hand(digest, in_order(facts.record.air_reading, facts.at), pressure, reference)
     entering, leaving = (None, None) if kiln is None else (kiln.entering_sensor, kiln.leaving_sensor)
-    trace = whole.kiln_trace(entering, leaving)
+    fresh_h = reference.limit("air_fresh_h")
+    trace = whole.kiln_trace(entering, leaving, fresh_h)
     if trace is None:
         return None
     beyond = whole.trace_of(leaving)
@@ -53,7 +54,7 @@ def air_now(facts: FactsAt, digest: AirDigest | None, reference: Reference) -> A
         pressure_pa=pressure,
         kiln=trace,
         leaving=None if beyond is trace else beyond,
-        is_fresh=facts.at.hours_since(trace.latest.at) <= reference.limit("air_fresh_h"),
+        is_fresh=facts.at.hours_since(trace.latest.at) <= fresh_h,
     )
 
 

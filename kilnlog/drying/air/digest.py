@@ -57,18 +57,21 @@ class AirDigest:
         points = [trace.latest for trace in self.traces if trace.sensor == sensor]
         return max(points, key=lambda point: point.at, default=None)
 
-    def kiln_trace(self, entering: str | None, leaving: str | None) -> Trace | None:
+    def kiln_trace(self, entering: str | None, leaving: str | None, fresh_h: float) -> Trace | None:
         """The trace that stands for the kiln's air; None where nobody read any.
 
         The air that enters the load is the driest the wood meets, and what a schedule speaks of. So of the
-        traces that tell the air whole: the entering sensor's, else any but the leaving one's, else that;
-        of several, the one read last.
+        traces that tell the air whole, and were read within ``fresh_h`` [h] of the last that does: the
+        entering sensor's, else any but the leaving one's, else that; of several, the one read last.
         """
+        whole = [trace.latest.at for trace in self.traces if trace.latest.is_whole]
+        newest = max(whole, default=None)
 
-        def place(trace: Trace) -> tuple[bool, bool, bool, Moment]:
+        def place(trace: Trace) -> tuple[bool, bool, bool, bool, Moment]:
             is_entering = entering is not None and trace.sensor == entering
             is_leaving = leaving is not None and trace.sensor == leaving
-            return (trace.latest.is_whole, is_entering, not is_leaving, trace.latest.at)
+            is_recent = newest is None or newest.hours_since(trace.latest.at) <= fresh_h
+            return (trace.latest.is_whole, is_recent, is_entering, not is_leaving, trace.latest.at)
 
         return max(self.traces, key=place, default=None)
 

@@ -234,12 +234,14 @@ def test_any_two_figures_tell_the_air():
 def test_the_entering_air_stands_for_the_kiln():
     into, out = (readings(20, 50.0, wet, sensor=name) for name, wet in (("in", 40.0), ("out", 44.0)))
     late = by_hand(seen(30, dry_bulb=48, rh_pct=50), loggers=digest(into, out))
-    assert late.kiln_trace("in", "out").sensor == "in"
-    assert late.kiln_trace(None, "out").sensor is None  # the latest of those that do not leave the load
-    assert digest(out).kiln_trace("in", "out").sensor == "out"
-    assert AirDigest(()).kiln_trace("in", "out") is None
+    assert late.kiln_trace("in", "out", 30).sensor == "in"
+    assert late.kiln_trace(None, "out", 30).sensor is None  # the latest of those that do not leave the load
+    assert digest(out).kiln_trace("in", "out", 30).sensor == "out"
+    assert AirDigest(()).kiln_trace("in", "out", 30) is None
+    long_dead = by_hand(seen(51, dry_bulb=48, rh_pct=50), loggers=digest(into, out))
+    assert long_dead.kiln_trace("in", "out", 30).sensor is None  # the entering one fell silent a day before
     dry_only = readings(20, 50.0, None, sensor="in", second_is=None)
-    assert digest(dry_only, out).kiln_trace("in", "out").sensor == "out"  # a dry bulb alone tells no EMC
+    assert digest(dry_only, out).kiln_trace("in", "out", 30).sensor == "out"  # a dry bulb alone tells no EMC
 
 
 def a_million() -> Readings:
