@@ -494,3 +494,11 @@ def test_what_is_wrong_with_a_narrow_field_has_the_width_of_its_row(qtbot, desk,
     assert row.wrong.startswith("Weight when cut: “31.20.5”")
     assert row.shown_reason.width() > 2 * row.width()
     assert row.shown_reason.visibleRegion().boundingRect().height() == row.shown_reason.height()
+
+
+def test_a_figure_without_a_lower_limit_is_refused_from_nothing_on(qtbot, desk, view):
+    dialog = cut_board(qtbot, desk, view)
+    type_in(qtbot, dialog, "minutes_to_weighing", "20000")
+    keep(qtbot, dialog)
+    wrong = dialog.rows["minutes_to_weighing"].wrong
+    assert wrong.startswith("“Minutes until it was weighed” is 20000, and has to lie between 0 and 10,000.")

@@ -123,7 +123,7 @@ def _within(named: str, value: Decimal, low: float | None, high: float | None) -
     """The value, if it lies above ``low`` and not above ``high``."""
     number = float(value)
     if (low is not None and number <= low) or (high is not None and number > high):
-        raise OutOfRange(column=named, value=str(value), low=low, high=high)
+        raise OutOfRange(column=named, value=str(value), low=low or 0, high=high)
     return number
 
 
