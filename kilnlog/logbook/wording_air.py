@@ -34,7 +34,7 @@ AIR_FINDINGS: Mapping[str, Wording] = {
         "the kiln stood at {highest_dry_bulb} °{temperature_unit}, "
         "step {step} allows {allowed_dry_bulb} °{temperature_unit}",
         "The controlling MC is {control_mc_pct} %: above {limit_pct} % heat weakens the wood, and it may "
-        "collapse or honeycomb. It was so until {until_at}.",
+        "collapse or honeycomb.[ It was so until {until_at}.|]",
         "Turn the heat down to the step the wood calls for; on opening the kiln, look for honeycomb first in "
         "the wettest boards.",
     ),

@@ -20,8 +20,8 @@ COEFFICIENTS = (
     (6.27, -0.00938, -0.000303),
     (1.91, 0.0407, -0.000293),
 )
-#: Hottest of the handbook's table 4-2 (270 F); some 60 C above it one of the coefficients makes nonsense of wet
-#: air, which no pressure of the atmosphere holds there.
+#: Hottest of the handbook's table 4-2 (270 F); far above it the coefficients make nonsense of wet air,
+#: which the pressure of the atmosphere does not hold there.
 HOTTEST_EMC_C = 132.3
 _STEPS = 60
 

@@ -134,7 +134,7 @@ def air_too_hot(case: Case) -> Iterator[Finding]:
                 "temperature_unit": case.assessment.temperature_unit.value,
                 "control_mc_pct": case.assessment.control.mc_pct,
                 "limit_pct": case.reference.limit("hot_above_mc_pct"),
-                "until_at": hot[-1].until,
+                "until_at": None if hot[-1].reaches_latest else hot[-1].until,
             },
             source=case.source("hot_above_mc_pct"),
             since=hot[-1].begun_at,
