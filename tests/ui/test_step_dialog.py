@@ -30,6 +30,7 @@ def test_control_beginning_and_air_of_the_step_are_told(qtbot, window):
 def test_an_early_step_says_so_and_is_kept_only_with_a_reason(qtbot, window):
     dialog = asked(qtbot, window)
     assert "It is early: the schedule calls for step 1 so far." in dialog.sentences[3]
+    assert QApplication.focusWidget() is dialog.rows["reason"].field
     keep(qtbot, dialog)
     assert dialog.rows["reason"].wrong
     assert steps_of(window) == []

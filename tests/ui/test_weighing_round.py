@@ -8,6 +8,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication
 
 from kilnlog.logbook.closing import close_charge
+from kilnlog.logbook.weighing_round import keep_weight
 from kilnlog.logbook.writing import write
 from kilnlog.records.decision import Decision
 from kilnlog.records.recut import Recut
@@ -308,3 +309,26 @@ def test_sections_that_differ_are_told_on_the_line_before_and_after_it_is_weighe
 
 def board_subject(desk):
     return next(one.subject for one in desk.assessment.findings if one.code == "sections-disagree")
+
+
+def test_a_line_and_its_page_say_which_side_of_a_cut_they_speak_of(qtbot, desk, view):
+    row = next(row for row in range(view.round_page.table.model().rowCount()) if board_at(view, row) == "3")
+    entity = view.round_page.table.model().line(row).entity
+    desk.do(keep_weight, desk.record.entity, entity, grams("2805"), at("2026-11-25 07:40"))
+    desk.do(
+        write,
+        Recut(desk.record.entity, entity, grams("2800"), grams("85.0"), grams("2600")),
+        at("2026-11-25 07:44"),
+    )
+    settle(qtbot, desk)
+    desk.set_board_in_hand(entity)
+    qtbot.waitUntil(lambda: view.board_page.sheet is not None and view.board_page.sheet.board == "3")
+    model = view.round_page.table.model()
+    # 3000 g at 80 % are 1666.67 g oven-dry: 2805 g were 68.3 %, 2800 g 68.0 %.
+    assert (model.text(row, Column.NOW), model.text(row, Column.MC)) == ("2,805", "68.3")
+    assert model.text(row, Column.SAYS) == "before the cut"
+    assert (view.board_page.sheet.mc_of, view.board_page.sheet.mc) == ("MC at the recut", "68.0")
+
+
+def board_at(view, row):
+    return view.round_page.table.model().line(row).board

@@ -46,6 +46,7 @@ class StepDialog(Form):
         self._tell(self._words_at(self._now))
         when.editingFinished.connect(self._look_again)
         self.finish("Keep", self.keep)
+        self.rows["reason" if self._is_early else "at"].field.setFocus()
 
     @property
     def sentences(self) -> tuple[str, ...]:

@@ -219,10 +219,11 @@ class RoundModel(QAbstractTableModel):
 
     def _says_of_kept(self, line: RoundLine) -> tuple[str, str]:
         urgent = [finding for finding in line.findings if not finding.answered]
+        if line.cut_after:
+            # Its page tells the figures after it, and the findings are of then: the mark alone tells of them.
+            return "before the cut", SEVERITY_COLOURS[_loudest(line) or Severity.NOTE]
         if urgent and urgent[0].severity is not Severity.NOTE:
             return worded_finding(urgent[0], line.unit).short, SEVERITY_COLOURS[urgent[0].severity]
-        if line.cut_after:
-            return "before the cut", "ink2"  # its page tells the figures after it
         if line.kept is not None and line.kept.fact.entered_late_from:
             return f"from {line.kept.fact.entered_late_from}, {line.kept.at.local:%H:%M}", "ink2"
         if urgent:
