@@ -27,6 +27,12 @@ class ImpossibleWeight(KilnlogError):
     code = "impossible-weight"
 
 
+class ChargeTakenBack(KilnlogError):
+    """A charge that was taken back takes no further rows. Values: charge (its number)."""
+
+    code = "charge-taken-back"
+
+
 class WeightNotKept(KilnlogError):
     """A weight of a charge that is no longer in hand was refused.
 

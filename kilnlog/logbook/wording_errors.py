@@ -137,6 +137,10 @@ _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
         "Board {board} cannot weigh {typed}, whatever the reason.",
         "Weigh it again and type what the scale shows.",
     ),
+    "charge-taken-back": (
+        "Charge {charge} was taken back and takes no further rows.",
+        "Register a new charge for what follows.",
+    ),
     "weight-not-kept": (
         "Board {board} of charge {charge}: {typed} was not kept. {reason}",
         "It still stands on its line there.",

@@ -14,7 +14,7 @@ from kilnlog.drying.assessment import assess
 from kilnlog.drying.figures import Assessment
 from kilnlog.logbook.changes import Changes, charge_of
 from kilnlog.logbook.charge_in_hand import LoggedAir, charge_in_hand, logged_air
-from kilnlog.logbook.errors import NothingToTakeBack, OtherLogbook
+from kilnlog.logbook.errors import ChargeTakenBack, NothingToTakeBack, OtherLogbook
 from kilnlog.logbook.register import RegisterLine, register
 from kilnlog.logbook.session import Logbook
 from kilnlog.logbook.shared_particulars import SharedParticulars
@@ -27,7 +27,7 @@ from kilnlog.records.moment import Moment
 from kilnlog.reference.tables import Reference
 from kilnlog.store.errors import ChargeClosed
 from kilnlog.ui.look.appearance import Appearance
-from kilnlog.ui.operations import Operations
+from kilnlog.ui.operations import Operations, Progress
 
 Verb = Callable[..., Changes]
 
@@ -106,11 +106,19 @@ class Desk(QObject):
         return self.record is not None and self.why_no_row is None
 
     @property
+    def is_taken_back(self) -> bool:
+        """Whether the charge in hand was taken back: nothing may follow that."""
+        return self.record is not None and self.record.charge[0].is_void
+
+    @property
     def why_no_row(self) -> KilnlogError | None:
         """Why the charge in hand takes no further row, or None."""
         if self.read_only is not None or self.record is None:
             return self.read_only
-        return ChargeClosed(charge=self.record.particulars.charge) if self.record.is_closed else None
+        number = self.record.particulars.charge
+        if self.is_taken_back:
+            return ChargeTakenBack(charge=number)
+        return ChargeClosed(charge=number) if self.record.is_closed else None
 
     def opened(self, book: Logbook) -> None:
         """Take over a logbook that the worker has just opened."""
@@ -233,14 +241,57 @@ class Desk(QObject):
         failed: Callable[[KilnlogError], None] | None = None,
     ) -> None:
         """Run ``work`` on the worker, on the logbook that is open now and on no other."""
-        meant = self.path
+        check = self._same_logbook()
 
         def work_there(book: Logbook) -> Any:
-            if meant is not None and book.file.path != meant:
-                raise OtherLogbook(name=meant.name)
+            check(book)
             return work(book)
 
         self.operations.submit(work_there, done, failed)
+
+    def _same_logbook(self) -> Callable[[Logbook], None]:
+        """Refuses any logbook but the one that is open now."""
+        meant = self.path
+
+        def check(book: Logbook) -> None:
+            if meant is not None and book.file.path != meant:
+                raise OtherLogbook(name=meant.name)
+
+        return check
+
+    def run(
+        self,
+        work: Callable[[Logbook], Any],
+        done: Callable[[Any], None],
+        failed: Callable[[KilnlogError], None] | None = None,
+    ) -> None:
+        """Run on the worker what is no entry of the operator's; rows it writes are handed to ``follow``."""
+        self._submit(work, done, failed)
+
+    def run_long(
+        self,
+        work: Callable[[Logbook, Progress], Any],
+        told: Callable[[float], None],
+        done: Callable[[Any], None],
+        failed: Callable[[KilnlogError], None],
+    ) -> Progress:
+        """As ``run``, for work over half a second: ``told(fraction)`` follows it, the answer stops it."""
+        check = self._same_logbook()
+
+        def work_there(book: Logbook, progress: Progress) -> Any:
+            check(book)
+            return work(book, progress)
+
+        return self.operations.submit_long(work_there, told, done, failed)
+
+    def follow(self, changes: Changes, saying: str | None = None, *, can_undo: bool = False) -> None:
+        """Take up rows that ``run`` or ``run_long`` wrote: record, assessment and views come after them.
+
+        Without ``can_undo``, undo passes them by: they are not what the operator entered last.
+        """
+        if can_undo:
+            self._done.append(_Done(changes, saying))
+        self._follow(changes, saying)
 
     def _follow(self, changes: Changes, saying: str | None) -> None:
         if self.record is not None:

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.session import open_logbook
-from kilnlog.logbook.writing import correct, write
+from kilnlog.logbook.writing import correct, take_back, write
 from kilnlog.records.withdrawal import Withdrawal
 from kilnlog.store.errors import DiskFull
 from kilnlog.ui.look.fields import is_wrong
@@ -445,6 +445,18 @@ def test_a_digit_on_a_closed_charge_is_answered(qtbot, desk, view):
     view.setFocus()
     press(qtbot, Qt.Key.Key_2)
     assert [error.code for error in told] == ["charge-closed"]
+
+
+def test_a_charge_taken_back_takes_no_weight(qtbot, desk, view):
+    other = next(line.entity for line in desk.lines if line.number == "2026-03")
+    with qtbot.waitSignal(desk.record_changed):
+        desk.take_in_hand(other)
+    with qtbot.waitSignal(desk.record_changed):
+        desk.do(take_back, "lot", desk.record.lot[0].entity, "never came")
+    with qtbot.waitSignal(desk.record_changed):
+        desk.do(take_back, "charge", other, "never came")
+    assert not desk.can_write
+    assert desk.why_no_row.code == "charge-taken-back"
 
 
 @pytest.mark.parametrize("size", ["regular", "large", "largest"])

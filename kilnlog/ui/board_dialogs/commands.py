@@ -33,7 +33,6 @@ from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.register.pick import PickDialog
 from kilnlog.ui.register.reason import ReasonDialog
 from kilnlog.ui.register.rule_dialog import RuleDialog
-from kilnlog.ui.register.standing import takes_rows
 
 #: Which workings are shown together with the one asked for.
 _TOGETHER = {
@@ -112,7 +111,7 @@ class BoardCommands:
         return next((line.current for line in lines if line.entity == entity), None)
 
     def _can_write(self) -> bool:
-        return takes_rows(self._desk)
+        return self._desk.can_write
 
     def _has_board(self) -> bool:
         return self._can_write() and self._figures is not None

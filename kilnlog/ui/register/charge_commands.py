@@ -27,7 +27,6 @@ from kilnlog.ui.register.pick import PickDialog
 from kilnlog.ui.register.reason import ReasonDialog
 from kilnlog.ui.register.rule_dialog import RuleDialog
 from kilnlog.ui.register.schedule_dialog import ScheduleDialog
-from kilnlog.ui.register.standing import takes_rows
 from kilnlog.ui.register.step_dialog import StepDialog
 from kilnlog.ui.register.unloading_dialog import UnloadingDialog
 from kilnlog.ui.register.versions_dialog import VersionsDialog
@@ -79,7 +78,7 @@ class ChargeCommands:
         return self._desk.record is not None
 
     def _takes_rows(self) -> bool:
-        return takes_rows(self._desk)
+        return self._desk.can_write
 
     def _is_planned(self) -> bool:
         record = self._desk.record

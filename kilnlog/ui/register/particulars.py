@@ -24,7 +24,6 @@ from kilnlog.ui.look.painting import Mark
 from kilnlog.ui.look.phase_line import Phase, PhaseLine
 from kilnlog.ui.look.ruled import Cell, RuledLine, RuledTable
 from kilnlog.ui.look.sizes import GAP_8, GAP_12, GAP_16, Role
-from kilnlog.ui.register.standing import is_taken_back, takes_rows
 
 _MARKS = {Severity.ACT: Mark.ACT, Severity.LOOK: Mark.LOOK}
 _UNITS = {VolumeUnit.BOARD_FEET: "bf", VolumeUnit.CUBIC_METRES: "m³"}
@@ -132,7 +131,7 @@ class ParticularsPage(Page):
     def _strike(self) -> None:
         """The number of a charge that was taken back is struck; another size of text gives a new font."""
         font = self._title.font()
-        font.setStrikeOut(is_taken_back(self._desk))
+        font.setStrikeOut(self._desk.is_taken_back)
         self._title.setFont(font)
 
     def _fit(self) -> None:
@@ -185,7 +184,7 @@ class ParticularsPage(Page):
 
     def _offer(self, state: ChargeState) -> None:
         """Only what would not be refused."""
-        writable = takes_rows(self._desk)
+        writable = self._desk.can_write
         self.correct_button.setVisible(writable)
         # One line of buttons: lots are written at the beginning of a run, closing comes at its end.
         ended = state is ChargeState.UNLOADED
