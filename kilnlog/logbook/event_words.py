@@ -6,7 +6,7 @@ from kilnlog.logbook import figures
 from kilnlog.records.event import Event
 from kilnlog.records.words import EventKind, EventState
 
-_BEGAN_ENDED: dict[EventKind, tuple[str, str]] = {
+BEGAN_ENDED: dict[EventKind, tuple[str, str]] = {
     EventKind.VENT: ("vent opened", "vent closed"),
     EventKind.FAN: ("fan on", "fan off"),
     EventKind.HEAT: ("heat on", "heat off"),
@@ -20,7 +20,7 @@ _BEGAN_ENDED: dict[EventKind, tuple[str, str]] = {
 
 def event_words(event: Event) -> str:
     """``vent opened``, ``water collected 12.5 kg``, ``power cut``."""
-    began_ended = _BEGAN_ENDED.get(event.kind)
+    began_ended = BEGAN_ENDED.get(event.kind)
     if began_ended is not None and event.state is not None:
         words = began_ended[event.state is EventState.END]
     else:

@@ -7,23 +7,19 @@ from enum import StrEnum
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from kilnlog.drying.air.moist_air import pressure_pa
-from kilnlog.drying.facts_at import facts_at
-from kilnlog.drying.kiln_now import altitude_m, kiln_of, temperature_unit
 from kilnlog.logbook import figures
 from kilnlog.logbook.air_doubts import air_doubt
 from kilnlog.logbook.air_lists import terms_words
 from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.errors import AirNotKept
-from kilnlog.logbook.typed_air import DRY, Second, TypedAir, read_air, second_of, usual_second
+from kilnlog.logbook.in_kiln import InKiln, in_kiln
+from kilnlog.logbook.typed_air import DRY, Second, TypedAir, read_air
 from kilnlog.logbook.wording import worded
 from kilnlog.logbook.writing import write
 from kilnlog.records.air_reading import AirReading
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.errors import KilnlogError, MissingValue
-from kilnlog.records.kiln import Kiln
 from kilnlog.records.moment import Moment
-from kilnlog.records.version import Entry, current_entries
 from kilnlog.records.words import TemperatureUnit
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.form import BEING_KEPT, decimal_mark
@@ -70,17 +66,6 @@ class Standing:
         return not self.dry.strip() and not self.second.strip()
 
 
-@dataclass(frozen=True)
-class _InKiln:
-    """What of the kiln matters to its readings."""
-
-    kiln: Kiln | None
-    unit: TemperatureUnit
-    pressure_pa: float
-    usual: Second
-    last: Entry[AirReading] | None
-
-
 class AirKeeper(QObject):
     """Takes two typed figures through to the file.
 
@@ -95,7 +80,7 @@ class AirKeeper(QObject):
         self.desk = desk
         self.time = RoundTime(desk.now)
         self._standing: dict[str, Standing] = {}  # by charge: another charge in hand drops nothing
-        self._in_kiln: _InKiln | None = None
+        self._in_kiln: InKiln | None = None
         desk.record_changed.connect(self._follow)
         self._minute = QTimer(self)
         self._minute.setInterval(20_000)
@@ -124,10 +109,7 @@ class AirKeeper(QObject):
     @property
     def sensors(self) -> tuple[str, ...]:
         """The sensors to choose from: only where the kiln names two."""
-        kiln = self._kiln_now.kiln
-        if kiln is None or not kiln.entering_sensor or not kiln.leaving_sensor:
-            return ()
-        return (kiln.entering_sensor, kiln.leaving_sensor)
+        return self._kiln_now.sensors
 
     @property
     def sensor(self) -> str | None:
@@ -139,7 +121,7 @@ class AirKeeper(QObject):
     @property
     def which(self) -> Second:
         """What the second figure is: as switched, else as read last, else as the kiln's air is kept."""
-        return self.here.which or self._kiln_now.usual
+        return self.here.which or self._kiln_now.second
 
     @property
     def typed(self) -> TypedAir:
@@ -294,25 +276,11 @@ class AirKeeper(QObject):
         return Said(Told.SAVING, BEING_KEPT) if standing.sending is not None else None
 
     @property
-    def _kiln_now(self) -> _InKiln:
+    def _kiln_now(self) -> InKiln:
         """Looked up when it is asked for: weights come far more often than readings."""
         if self._in_kiln is None:
-            self._in_kiln = self._look_up(self.desk.record)
+            self._in_kiln = in_kiln(self.desk.record, self.desk.now())
         return self._in_kiln
-
-    def _look_up(self, record: ChargeRecord | None) -> _InKiln:
-        if record is None:
-            return _InKiln(None, TemperatureUnit.FAHRENHEIT, pressure_pa(0), Second.WET_BULB, None)
-        facts = facts_at(record, self.desk.now())
-        kiln = kiln_of(facts)
-        readings = sorted(current_entries(record.air_reading), key=lambda entry: entry.at)
-        last_told = next(
-            (told for entry in reversed(readings) if (told := second_of(entry.fact)) is not None), None
-        )
-        usual = last_told or usual_second(kiln.air_control if kiln is not None else None)
-        last = readings[-1] if readings else None
-        pressure = pressure_pa(altitude_m(kiln))
-        return _InKiln(kiln, temperature_unit(kiln, facts), pressure, usual, last)
 
     def _follow(self, changes: Changes | None) -> None:
         self._in_kiln = None

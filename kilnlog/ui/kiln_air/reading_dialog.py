@@ -1,0 +1,100 @@
+"""A reading of the air written down later, or one that was written down wrong."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtWidgets import QWidget
+
+from kilnlog.logbook.air_doubts import air_doubt
+from kilnlog.logbook.air_lists import terms_words
+from kilnlog.logbook.typed_air import DRY, TypedAir
+from kilnlog.logbook.wording import worded
+from kilnlog.logbook.writing import correct, write
+from kilnlog.records.air_reading import AirReading
+from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.moment import Moment
+from kilnlog.records.version import Entry
+from kilnlog.ui.desk import Desk
+from kilnlog.ui.kiln_air.terms_form import TermsForm
+from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.look.fields import ChoiceField, TextField
+from kilnlog.ui.look.reading import Reader
+
+ANYHOW = "Keep once more keeps it as it stands."
+
+
+class ReadingDialog(TermsForm):
+    """Odd figures are asked about once."""
+
+    def __init__(
+        self,
+        parent: QWidget,
+        desk: Desk,
+        appearance: Appearance,
+        record: ChargeRecord,
+        entry: Entry[AirReading] | None = None,
+    ) -> None:
+        title = "A reading of the air" if entry is None else "Correct a reading of the air"
+        super().__init__(parent, desk, appearance, record, entry, title, "Read")
+        self._read = entry
+        self._asked: tuple[AirReading, Moment] | None = None
+        sensors = dict.fromkeys(self.kiln.sensors)
+        if entry is not None and entry.fact.sensor:
+            sensors[entry.fact.sensor] = None
+        self._has_sensor = bool(sensors)
+        if self._has_sensor:
+            told = [("", "not said")] if entry is not None and not entry.fact.sensor else []
+            choices = [*told, *((sensor, sensor) for sensor in sensors)]
+            self.lay_terms(("sensor", "Sensor", ChoiceField(appearance, choices)))
+            self.set_choice("sensor", entry.fact.sensor or "" if entry is not None else self.kiln.sensors[0])
+        else:
+            self.lay_terms()
+        if entry is not None:
+            self.remark(f"{terms_words(entry.fact)} stays in the record, struck through.")
+            self.add("reason", "Why is it corrected?", TextField(appearance, "misread, typed wrong"))
+            self.require("reason")
+        self.require("at")
+        self.finish("Keep", self.keep)
+        self.fill(self.kiln.second)
+        self.rows[DRY].field.setFocus()
+
+    def keep(self) -> None:
+        """Read, ask where it is odd, write, close."""
+        reader = Reader(self)
+        at = reader.moment("at", self.record.particulars.zone, needed=True)
+        typed = self.read_terms(reader)
+        reason = reader.text("reason", needed=True) if self._read is not None else None
+        if not reader.ok or at is None:
+            return
+        sensor = reader.choice("sensor") if self._has_sensor else ""
+        fact = AirReading(self.record.entity, sensor or None, **typed.terms)
+        if self._asks(typed, fact, at):
+            return
+        saying = f"Air {terms_words(fact)}"
+        if self._read is None:
+            self.send(self.desk, write, fact, at, saying=saying)
+        else:
+            self.send(self.desk, correct, "air_reading", self._read.entity, fact, reason, at, saying=saying)
+
+    def _asks(self, typed: TypedAir, fact: AirReading, at: Moment) -> bool:
+        """Whether it is asked about; the same once more is the answer."""
+        assessment = self.desk.assessment
+        if assessment is None or self._asked == (fact, at):
+            return False
+        doubt = air_doubt(
+            _without(self.record, self._read), assessment, typed, at, self.desk.now(), self.desk.reference
+        )
+        if doubt is None:
+            return False
+        self._asked = (fact, at)
+        self.tell(f"{worded(doubt).what} {ANYHOW}")
+        return True
+
+
+def _without(record: ChargeRecord, entry: Entry[AirReading] | None) -> ChargeRecord:
+    """The record without the reading that is corrected: it is no measure of itself."""
+    if entry is None:
+        return record
+    others = tuple(line for line in record.air_reading if line.entity != entry.entity)
+    return replace(record, air_reading=others)

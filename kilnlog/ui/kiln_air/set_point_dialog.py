@@ -1,0 +1,99 @@
+"""What the kiln is set to: proposed as the step in force sets it."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QWidget
+
+from kilnlog.drying.step_terms import rh_at_pct
+from kilnlog.logbook import figures
+from kilnlog.logbook.air_lists import terms_words
+from kilnlog.logbook.in_kiln import StepSet, step_set
+from kilnlog.logbook.kiln_air_words import temperature
+from kilnlog.logbook.typed_air import DRY, Second, usual_second
+from kilnlog.logbook.writing import correct, write
+from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.set_point import SetPoint
+from kilnlog.records.version import Entry
+from kilnlog.ui.desk import Desk
+from kilnlog.ui.kiln_air.cautions import HOT_KILN
+from kilnlog.ui.kiln_air.terms_form import SECOND, TermsForm
+from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.look.fields import TextField
+from kilnlog.ui.look.reading import Reader, plain
+
+#: A kiln this near to its step's dry bulb needs no other humidity [C degrees].
+_AT_ITS_STEP_C = 1.0
+
+
+class SetPointDialog(TermsForm):
+    """A new setting (``entry`` None), or one that was written down wrong."""
+
+    def __init__(
+        self,
+        parent: QWidget,
+        desk: Desk,
+        appearance: Appearance,
+        record: ChargeRecord,
+        entry: Entry[SetPoint] | None = None,
+    ) -> None:
+        title = "Set the kiln" if entry is None else "Correct a set point"
+        super().__init__(parent, desk, appearance, record, entry, title, "From")
+        self._set = entry
+        step = step_set(record, desk.now(), self.kiln) if entry is None else None
+        if step is not None:
+            self.remark(_step_words(step))
+        self.lay_terms()
+        kiln = self.kiln.kiln
+        self.fill(usual_second(kiln.air_control if kiln is not None else None))
+        if step is not None:
+            self.proposed = {which: plain(round(step.second(which), 1)) for which in Second}
+            self.set_text(DRY, plain(round(step.terms.dry_bulb, 1)))
+            self.set_text(SECOND, self.proposed[self.second])
+            if (words := self._cooler_words(step)) is not None:
+                self.remark(words)
+        if entry is not None:
+            self.add("reason", "Why is it corrected?", TextField(appearance))
+            self.require("reason")
+        self.remark(HOT_KILN)
+        self.require("at")
+        self.finish("Keep", self.keep)
+        self.rows[DRY].field.setFocus()
+
+    def _cooler_words(self, step: StepSet) -> str | None:
+        """What a humidistat is set to while the kiln is not at its step's temperature yet."""
+        air = self.desk.assessment.air if self.desk.assessment is not None else None
+        if air is None or air.dry_bulb_c is None or self.second is not Second.RH:
+            return None
+        is_now = air.dry_bulb_c
+        step_c = None if self.typed.state is None else float(self.typed.state.dry_bulb_c)
+        rh_pct = rh_at_pct(step.terms, is_now)
+        if step_c is None or rh_pct is None or abs(is_now - step_c) < _AT_ITS_STEP_C:
+            return None
+        return (
+            f"The kiln stood at {temperature(is_now, self.unit)} when it was last read. While it does, "
+            f"{figures.number(rh_pct, 0)} % RH keeps the step's EMC."
+        )
+
+    def keep(self) -> None:
+        """Read, write, close."""
+        reader = Reader(self)
+        at = reader.moment("at", self.record.particulars.zone, needed=True)
+        typed = self.read_terms(reader)
+        reason = reader.text("reason", needed=True) if self._set is not None else None
+        if not reader.ok or at is None:
+            return
+        fact = SetPoint(self.record.entity, **typed.terms)
+        saying = f"Set to {terms_words(fact)}"
+        if self._set is None:
+            self.send(self.desk, write, fact, at, saying=saying)
+        else:
+            self.send(self.desk, correct, "set_point", self._set.entity, fact, reason, at, saying=saying)
+
+
+def _step_words(step: StepSet) -> str:
+    terms, sign = step.terms, f"°{step.terms.unit.value}"
+    return (
+        f"Step {step.step.step} of {step.step.schedule}: {figures.trimmed(terms.dry_bulb, 1)} {sign} dry, "
+        f"{figures.trimmed(terms.wet_bulb, 1)} {sign} wet, depression {figures.trimmed(terms.depression, 1)} "
+        f"{sign}, RH {figures.number(terms.rh_pct, 0)} %, EMC {figures.number(terms.emc_pct, 1)} %."
+    )

@@ -1,0 +1,155 @@
+"""The form of two figures of the air: a reading that was read, or what a kiln was set to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from PySide6.QtWidgets import QWidget
+
+from kilnlog.logbook import figures
+from kilnlog.logbook.in_kiln import InKiln, in_kiln
+from kilnlog.logbook.typed_air import DRY, Second, TypedAir, read_air, second_of
+from kilnlog.records.air_reading import AirReading
+from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.errors import KilnlogError
+from kilnlog.records.set_point import SetPoint
+from kilnlog.records.temperature import difference_in_unit, in_unit
+from kilnlog.records.version import Entry
+from kilnlog.ui.desk import Desk
+from kilnlog.ui.kiln_air.fields import second_title
+from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.look.fields import ChoiceField, TextField
+from kilnlog.ui.look.form import Form, decimal_mark
+from kilnlog.ui.look.labels import Wrapped
+from kilnlog.ui.look.reading import Reader, plain
+from kilnlog.ui.look.sizes import Role
+
+SECOND = "second"
+WHICH = "which"
+TIME_HINT = "YYYY-MM-DD HH:MM"
+
+
+class TermsForm(Form):
+    """Dry bulb, one figure beside it, and what both say, in pencil as they are typed."""
+
+    def __init__(
+        self,
+        parent: QWidget,
+        desk: Desk,
+        appearance: Appearance,
+        record: ChargeRecord,
+        entry: Entry[AirReading] | Entry[SetPoint] | None,
+        title: str,
+        time: str,
+    ) -> None:
+        super().__init__(parent, appearance, title, record.particulars.charge, width=560)
+        self.desk, self.record, self.entry = desk, record, entry
+        self.kiln: InKiln = in_kiln(record, desk.now())
+        fact = entry.fact if entry is not None else None
+        self.unit = self.kiln.unit if fact is None else fact.temperature_unit or self.kiln.unit
+        self.proposed: Mapping[Second, str] = {}  # what may be replaced when another figure is chosen
+        choices = [(one.value, second_title(one, self.unit)) for one in Second]
+        self.choice = ChoiceField(appearance, choices)
+        self._before = Second.WET_BULB
+        self._when = (time, TextField(appearance))
+        self._worked_out = Wrapped("", appearance, Role.STRONG, "pencil")
+
+    def lay_terms(self, *beside_time: tuple[str, str, QWidget]) -> None:
+        """The fields; ``beside_time`` stand beside the time."""
+        title, when = self._when
+        self.pair(("at", title, when, TIME_HINT), *beside_time)
+        self.pair(
+            (DRY, f"Dry bulb, °{self.unit.value}", TextField(self.appearance)),
+            (SECOND, second_title(self._before, self.unit), TextField(self.appearance)),
+            (WHICH, "The other figure is", self.choice),
+        )
+        self.column.addWidget(self._worked_out)
+        for column in (DRY, SECOND):
+            field = self.rows[column].field
+            if isinstance(field, TextField):
+                field.textChanged.connect(lambda _: self._tell())
+        self.choice.currentIndexChanged.connect(lambda _: self._choose())
+
+    def fill(self, which: Second) -> None:
+        """Put what is known into the fields."""
+        self.set_text("at", self.entry.at.text() if self.entry is not None else self.desk.now().text()[:16])
+        if self.entry is not None:
+            fact = self.entry.fact
+            which = second_of(fact) or which
+            values = {
+                Second.WET_BULB: fact.wet_bulb,
+                Second.DEPRESSION: fact.depression,
+                Second.RH: fact.rh_pct,
+            }
+            self.set_text(DRY, plain(fact.dry_bulb))
+            self.set_text(SECOND, plain(values[which]))
+        self.choice.set_value(which.value)
+        self._choose()
+
+    @property
+    def second(self) -> Second:
+        """What the other figure is."""
+        return Second(self.choice.value)
+
+    @property
+    def typed(self) -> TypedAir:
+        """What stands typed."""
+        dry, second = (self._text(column) for column in (DRY, SECOND))
+        return read_air(dry, second, self.second, self.unit, self.kiln.pressure_pa, decimal_mark())
+
+    @property
+    def worked_out(self) -> str:
+        """What is said under the fields."""
+        return self._worked_out.text()
+
+    def read_terms(self, reader: Reader) -> TypedAir:
+        """Read both figures; what is wrong stands at its field."""
+        typed = self.typed
+        for column, error in typed.wrong.items():
+            reader.refuse(DRY if column == DRY else SECOND, error)
+        if typed.dry_bulb is None and typed.second is None:
+            reader.number(DRY, needed=True)
+        return typed
+
+    def refuse(self, error: KilnlogError) -> None:
+        """The record names its own columns; here three of them share a field."""
+        column = error.values.get("column")
+        if column in list(Second):
+            row = self.rows[SECOND]
+            error.values["column"] = SECOND
+            super().refuse(error)
+            self.go_to(row)
+        else:
+            super().refuse(error)
+
+    def _text(self, column: str) -> str:
+        field = self.rows[column].field
+        return field.text() if isinstance(field, TextField) else ""
+
+    def _choose(self) -> None:
+        """Another figure: its name, and its own proposal where the one before was left as proposed."""
+        which = self.second
+        row = self.rows[SECOND]
+        row.clear()
+        row.name = second_title(which, self.unit)
+        row.require(row.required)
+        if which in self.proposed and self._text(SECOND) == self.proposed.get(self._before, ""):
+            self.set_text(SECOND, self.proposed[which])
+        self._before = which
+        self._tell()
+
+    def _tell(self) -> None:
+        air = self.typed
+        if air.state is None:
+            self._worked_out.setText("")
+            return
+        sign = f"°{self.unit.value}"
+        parts = {
+            Second.RH: f"RH {figures.number(float(air.state.rh_pct), 0)} %",
+            Second.WET_BULB: f"wet bulb "
+            f"{figures.number(in_unit(float(air.state.wet_bulb_c), self.unit), 1)} {sign}",
+            Second.DEPRESSION: f"depression "
+            f"{figures.number(difference_in_unit(float(air.state.depression_c), self.unit), 1)} {sign}",
+        }
+        told = [text for which, text in parts.items() if which is not air.which]
+        self._worked_out.setText(", ".join((*told, f"EMC {figures.number(air.emc_pct, 1)} %")))

@@ -1,0 +1,406 @@
+"""What is set, done and checked at the kiln, kept at the keyboard; corrected and taken back from its lists."""
+
+from __future__ import annotations
+
+import gc
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from kilnlog.drying.end_of_run import SETTING as EQUALIZING
+from kilnlog.drying.outside_air import SETTING as OUTSIDE
+from kilnlog.logbook.writing import correct, write
+from kilnlog.records.air_reading import AirReading
+from kilnlog.records.event import Event
+from kilnlog.records.instrument import Instrument
+from kilnlog.records.kiln import Kiln
+from kilnlog.records.meter_check import MeterCheck
+from kilnlog.records.set_point import SetPoint
+from kilnlog.records.words import AirControl, EventKind, EventState, InstrumentKind, TemperatureUnit
+from kilnlog.ui.commands import MenuName
+from kilnlog.ui.kiln_air.air_commands import AirCommands
+from kilnlog.ui.kiln_air.air_entry import AirEntry
+from kilnlog.ui.kiln_air.cautions import HOT_KILN, HOT_WOOD, LIVE_WIRES
+from kilnlog.ui.kiln_air.end_rule_dialog import EndRuleDialog
+from kilnlog.ui.kiln_air.event_dialog import EventDialog
+from kilnlog.ui.kiln_air.meter_dialog import MeterDialog
+from kilnlog.ui.kiln_air.outside_dialog import OutsideDialog
+from kilnlog.ui.kiln_air.reading_dialog import ANYHOW, ReadingDialog
+from kilnlog.ui.kiln_air.set_point_dialog import SetPointDialog
+from kilnlog.ui.look.labels import Wrapped
+from kilnlog.ui.register.pick import PickDialog
+from kilnlog.ui.register.reason import ReasonDialog
+from tests.ui.boards import ENTER, keep, press, settle, type_in
+from tests.ui.conftest import at, dialog_open, dialog_with_keys, open_book
+
+C, F = TemperatureUnit.CELSIUS, TemperatureUnit.FAHRENHEIT
+
+
+@pytest.fixture(autouse=True)
+def _collected_here():
+    """Windows of earlier tests go on this thread: the collector may run on the worker's, where none may."""
+    gc.collect()
+
+
+@pytest.fixture
+def air(qtbot, desk, appearance, book_path):
+    """The menu, over a window with the running charge in hand."""
+    host = QWidget()
+    QVBoxLayout(host)
+    host.resize(900, 700)
+    qtbot.addWidget(host)
+    host.show()
+    qtbot.waitExposed(host)
+    open_book(qtbot, desk, book_path)
+    take(qtbot, desk, "2026-02")
+    made = AirCommands(host, desk, appearance)
+    made.host = host
+    return made
+
+
+def take(qtbot, desk, number):
+    line = next(line for line in desk.lines if line.number == number)
+    with qtbot.waitSignal(desk.record_changed):
+        desk.take_in_hand(line.entity)
+
+
+def put(qtbot, desk, fact, when):
+    desk.do(write, fact, at(when))
+    settle(qtbot, desk)
+
+
+def describe_kiln(qtbot, desk, **named):
+    line = next(line for line in desk.record.kiln if line.current.fact.kiln == "North shed")
+    desk.do(correct, "kiln", line.entity, Kiln("North shed", **named), "described")
+    settle(qtbot, desk)
+
+
+def current(lines):
+    return [line.current for line in lines if line.current is not None]
+
+
+def setting(desk, name):
+    return next((e.fact.value for e in current(desk.record.setting) if e.fact.setting == name), None)
+
+
+def remarks(dialog):
+    return [one.text() for one in dialog.findChildren(Wrapped) if not one.isHidden()]
+
+
+def test_the_air_menu_has_every_command_and_its_keys(qtbot, desk, air):
+    commands = {command.text.replace("&", ""): command for command in air.commands()}
+    assert {command.menu for command in commands.values()} == {MenuName.AIR}
+    assert {text: command.key for text, command in commands.items() if command.key} == {
+        "Air now": "Ctrl+R",
+        "Set the kiln…": "Ctrl+T",
+        "What happened at the kiln…": "Ctrl+J",
+        "A meter's reading…": "Ctrl+M",
+    }
+    assert all(command.writes and command.possible() for command in commands.values())
+    take(qtbot, desk, "2026-01")  # closed
+    can_work = {text for text, command in commands.items() if command.possible()}
+    assert can_work == {"Equalizing and conditioning…", "Outside air…"}
+
+
+def test_the_keyboard_goes_into_air_now(qtbot, desk, appearance, air):
+    entry = AirEntry(desk, appearance)
+    air.host.layout().addWidget(entry)
+    entry.show()
+    air.air_now()
+    assert air.host.focusWidget() is entry.dry
+
+
+def test_the_step_in_force_is_proposed_and_kept_with_two_keys(qtbot, desk, air):
+    air.set_point()
+    dialog = dialog_with_keys(qtbot, SetPointDialog)
+    assert remarks(dialog)[0].startswith(
+        "Step 1 of Oak, slow: 110 °F dry, 106 °F wet, depression 4 °F, RH 87 %"
+    )
+    assert HOT_KILN in remarks(dialog)
+    assert [dialog.rows[column].field.text() for column in ("dry_bulb", "second")] == ["110", "106"]
+    assert dialog.worked_out == "RH 87 %, depression 4.0 °F, EMC 17.7 %"
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    (kept,) = current(desk.record.set_point)
+    assert kept.fact == SetPoint(desk.record.entity, dry_bulb=110, wet_bulb=106, temperature_unit=F)
+    assert kept.at.text()[:16] == "2026-11-25 07:46"
+    assert dialog_open() is None
+
+
+def test_a_humidistat_is_told_its_setting_for_the_present_temperature(qtbot, desk, air):
+    describe_kiln(qtbot, desk, air_control=AirControl.HUMIDISTAT, temperature_unit=C)
+    put(
+        qtbot,
+        desk,
+        AirReading(desk.record.entity, dry_bulb=30, rh_pct=80, temperature_unit=C),
+        "2026-11-25 07:00",
+    )
+    air.set_point()
+    dialog = dialog_with_keys(qtbot, SetPointDialog)
+    # 110 F dry and 106 F wet are 87 % RH: Wood Handbook, the kiln schedules' worked example.
+    assert [dialog.rows[column].field.text() for column in ("dry_bulb", "second")] == ["43.3", "87.4"]
+    assert any(text.startswith("The kiln stood at 30 °C when it was last read.") for text in remarks(dialog))
+    type_in(qtbot, dialog, "second", "87")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert current(desk.record.set_point)[0].fact == SetPoint(
+        desk.record.entity, dry_bulb=43.3, rh_pct=87, temperature_unit=C
+    )
+
+
+def test_another_figure_brings_its_own_proposal_but_never_over_what_was_typed(qtbot, desk, air):
+    air.set_point()
+    dialog = dialog_with_keys(qtbot, SetPointDialog)
+    dialog.choice.set_value("depression")
+    assert dialog.rows["second"].field.text() == "4"
+    assert dialog.rows["second"].title.text() == "Depression, °F"
+    type_in(qtbot, dialog, "second", "5")
+    dialog.choice.set_value("rh_pct")
+    assert dialog.rows["second"].field.text() == "5"
+
+
+def test_an_impossible_set_point_is_refused_at_its_field(qtbot, desk, air):
+    air.set_point()
+    dialog = dialog_with_keys(qtbot, SetPointDialog)
+    type_in(qtbot, dialog, "second", "116")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert "above the dry bulb" in dialog.rows["second"].wrong
+    assert dialog.rows["second"].field.text() == "116"
+    assert current(desk.record.set_point) == []
+    type_in(qtbot, dialog, "second", "")
+    qtbot.keyClick(dialog.rows["second"].field, Qt.Key.Key_Delete)
+    type_in(qtbot, dialog, "dry_bulb", "")
+    qtbot.keyClick(dialog.rows["dry_bulb"].field, Qt.Key.Key_Delete)
+    keep(qtbot, dialog)
+    assert dialog.rows["dry_bulb"].wrong
+
+
+def test_a_set_point_is_corrected_from_its_list_with_a_reason(qtbot, desk, air):
+    put(
+        qtbot,
+        desk,
+        SetPoint(desk.record.entity, dry_bulb=110, depression=4, temperature_unit=F),
+        "2026-11-17 08:00",
+    )
+    air.set_points()
+    listed = dialog_with_keys(qtbot, PickDialog)
+    assert (
+        listed.list.item(0).text() == "Tue 17 Nov, 08:00: 110 °F dry, 4 °F depression (RH 87 %, EMC 17.7 %)"
+    )
+    press(qtbot, ENTER)
+    dialog = dialog_with_keys(qtbot, SetPointDialog)
+    assert dialog.choice.value == "depression"
+    type_in(qtbot, dialog, "second", "8")
+    keep(qtbot, dialog)
+    assert dialog.rows["reason"].wrong
+    type_in(qtbot, dialog, "reason", "read from the wrong line")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    (kept,) = current(desk.record.set_point)
+    assert (kept.fact.depression, kept.version.reason) == (8, "read from the wrong line")
+    assert "8 °F depression" in listed.list.item(0).text()
+
+
+def test_a_reading_is_taken_back_from_its_list(qtbot, desk, air):
+    put(
+        qtbot,
+        desk,
+        AirReading(desk.record.entity, dry_bulb=110, wet_bulb=106, temperature_unit=F),
+        "2026-11-24 08:00",
+    )
+    air.readings()
+    listed = dialog_with_keys(qtbot, PickDialog)
+    assert listed.list.item(0).text().startswith("yesterday, 08:00: 110 °F dry, 106 °F wet (RH 87 %")
+    press(qtbot, Qt.Key.Key_Delete)
+    why = dialog_with_keys(qtbot, ReasonDialog)
+    type_in(qtbot, why, "reason", "the wick was dry")
+    keep(qtbot, why)
+    settle(qtbot, desk)
+    assert current(desk.record.air_reading) == []
+    assert desk.record.air_reading[0].newest.version.reason == "the wick was dry"
+    assert listed.list.count() == 0
+
+
+def test_an_odd_reading_in_the_form_is_asked_about_once(qtbot, desk, air):
+    air.readings()
+    dialog_with_keys(qtbot, PickDialog)
+    press(qtbot, ENTER)  # the list is empty: its main button has the keys
+    dialog = dialog_with_keys(qtbot, ReadingDialog)
+    type_in(qtbot, dialog, "at", "2026-11-24 18:00")
+    type_in(qtbot, dialog, "dry_bulb", "43")
+    type_in(qtbot, dialog, "second", "41")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert dialog.told.startswith("Is that 43 °C?")
+    assert dialog.told.endswith(ANYHOW)
+    assert current(desk.record.air_reading) == []
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    (kept,) = current(desk.record.air_reading)
+    assert (kept.fact.dry_bulb, kept.at.text()[:16]) == (43, "2026-11-24 18:00")
+
+
+def test_a_reading_is_corrected_with_its_sensor(qtbot, desk, air):
+    describe_kiln(qtbot, desk, entering_sensor="door side", leaving_sensor="back wall")
+    fact = AirReading(desk.record.entity, "door side", dry_bulb=110, rh_pct=80, temperature_unit=F)
+    put(qtbot, desk, fact, "2026-11-25 07:00")
+    air.readings()
+    dialog_with_keys(qtbot, PickDialog)
+    press(qtbot, ENTER)
+    dialog = dialog_with_keys(qtbot, ReadingDialog)
+    assert (dialog.rows["second"].field.text(), dialog.rows["second"].title.text()) == ("80", "RH, %")
+    dialog.set_choice("sensor", "back wall")
+    type_in(qtbot, dialog, "reason", "other sensor")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert current(desk.record.air_reading)[0].fact.sensor == "back wall"
+
+
+@pytest.mark.parametrize("kind", list(EventKind))
+def test_every_kind_of_event_is_kept(qtbot, desk, air, kind):
+    air.event()
+    dialog = dialog_with_keys(qtbot, EventDialog)
+    dialog.set_choice("kind", kind)
+    lasts = not dialog.rows["state"].isHidden()
+    water = not dialog.rows["value"].isHidden()
+    assert water is (kind is EventKind.WATER_COLLECTED)
+    assert HOT_KILN in dialog.caution
+    if water:
+        type_in(qtbot, dialog, "value", "12.5")
+    type_in(qtbot, dialog, "note", "as planned")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    (kept,) = current(desk.record.event)
+    assert kept.fact == Event(
+        desk.record.entity,
+        kind,
+        EventState.START if lasts else None,
+        12.5 if water else None,
+        "kg" if water else None,
+        "as planned",
+    )
+
+
+def test_what_was_begun_is_offered_to_be_ended(qtbot, desk, air):
+    put(qtbot, desk, Event(desk.record.entity, EventKind.SPRAY, EventState.START), "2026-11-24 08:00")
+    air.event()
+    dialog = dialog_with_keys(qtbot, EventDialog)
+    dialog.set_choice("kind", EventKind.SPRAY)
+    assert dialog.rows["state"].field.currentText() == "spray off"
+    dialog.set_choice("kind", EventKind.HEAT)
+    assert dialog.rows["state"].field.currentText() == "heat on"
+    assert LIVE_WIRES in dialog.caution
+
+
+def test_water_needs_an_amount_and_a_note_its_words(qtbot, desk, air):
+    air.event()
+    dialog = dialog_with_keys(qtbot, EventDialog)
+    dialog.set_choice("kind", EventKind.WATER_COLLECTED)
+    keep(qtbot, dialog)
+    assert dialog.rows["value"].wrong
+    dialog.set_choice("kind", EventKind.NOTE)
+    keep(qtbot, dialog)
+    assert dialog.rows["note"].wrong
+    settle(qtbot, desk)
+    assert current(desk.record.event) == []
+
+
+def test_an_event_is_corrected_from_its_list(qtbot, desk, air):
+    fact = Event(desk.record.entity, EventKind.WATER_COLLECTED, value=12.5, unit="kg", note="two buckets")
+    put(qtbot, desk, fact, "2026-11-24 08:00")
+    air.events()
+    listed = dialog_with_keys(qtbot, PickDialog)
+    assert listed.list.item(0).text() == "yesterday, 08:00, water collected 12.5 kg: two buckets"
+    press(qtbot, ENTER)
+    dialog = dialog_with_keys(qtbot, EventDialog)
+    assert dialog.rows["value"].field.text() == "12.5"
+    type_in(qtbot, dialog, "value", "21.5")
+    type_in(qtbot, dialog, "reason", "turned digits")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert current(desk.record.event)[0].fact.value == 21.5
+
+
+def test_a_meter_reading_is_kept_with_its_wood_and_correction(qtbot, desk, air):
+    put(qtbot, desk, Instrument("Pin meter", InstrumentKind.METER), "2026-11-01 08:00")
+    put(qtbot, desk, Instrument("Bench scale", InstrumentKind.SCALE), "2026-11-01 08:00")
+    air.meter()
+    dialog = dialog_with_keys(qtbot, MeterDialog)
+    assert HOT_WOOD in remarks(dialog)
+    meters = dialog.rows["instrument"].field
+    assert [meters.itemText(number) for number in range(meters.count())] == ["not said", "Pin meter"]
+    meters.setCurrentIndex(1)
+    board = next(entry for entry in current(desk.record.board) if entry.fact.board == "3")
+    dialog.set_choice("board", board.entity)
+    for column, text in (("reading_pct", "24.5"), ("corrected_pct", "21"), ("wood_temperature", "104")):
+        type_in(qtbot, dialog, column, text)
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    (kept,) = current(desk.record.meter_check)
+    meter = next(e for e in current(desk.record.instrument) if e.fact.instrument == "Pin meter")
+    assert kept.fact == MeterCheck(desk.record.entity, board.entity, 24.5, meter.entity, 104, F, 21)
+    air.meters()
+    listed = dialog_with_keys(qtbot, PickDialog)
+    assert listed.list.item(0).text() == "today, 07:46: board 3 24.5 %, wood at 104 °F, corrected 21 %"
+    press(qtbot, ENTER)
+    again = dialog_with_keys(qtbot, MeterDialog)
+    assert again.rows["instrument"].field.currentText() == "Pin meter"
+    type_in(qtbot, again, "reading_pct", "0")
+    type_in(qtbot, again, "reason", "misread")
+    keep(qtbot, again)
+    assert again.rows["reading_pct"].wrong
+
+
+def test_the_rule_for_equalizing_changes_from_a_time_on(qtbot, desk, air):
+    air.end_rule()
+    dialog = dialog_with_keys(qtbot, EndRuleDialog)
+    # Kiln settings of Wengert's oak series and of Agriculture Handbook 188, for a target of 7 %.
+    assert "begin when the driest board is at 5 %, keep an EMC of 5 %" in dialog.rule_words
+    assert any("Hardwood at an EMC of 11 %, softwood at an EMC of 10 %" in text for text in remarks(dialog))
+    assert any("Standing: memory." in text for text in remarks(dialog))
+    assert HOT_KILN in remarks(dialog)
+    dialog.set_choice("rule", "3 points below the target")
+    assert "at 4 %, keep an EMC of 4 %" in dialog.rule_words
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert setting(desk, EQUALIZING) == "3 points below the target"
+    with qtbot.waitSignal(desk.register_changed):
+        desk.refresh_register()
+    air.end_rule()
+    dialog = dialog_with_keys(qtbot, EndRuleDialog)
+    assert dialog.rows["rule"].field.value == "3 points below the target"
+    dialog.set_choice("rule", "2 points below the target")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert setting(desk, EQUALIZING) == "2 points below the target"
+    line = next(line for line in desk.record.setting if line.newest.fact.setting == EQUALIZING)
+    assert [entry.version.kind for entry in line.entries] == ["first", "change"]
+
+
+def test_outside_air_is_typed_or_the_stated_default(qtbot, desk, air):
+    air.outside()
+    dialog = dialog_with_keys(qtbot, OutsideDialog)
+    assert "taken for 59 °F, 70 % RH: common practice, no source." in remarks(dialog)[0]
+    type_in(qtbot, dialog, "dry_bulb", "-4")
+    type_in(qtbot, dialog, "rh_pct", "101")
+    keep(qtbot, dialog)
+    assert dialog.rows["rh_pct"].wrong
+    type_in(qtbot, dialog, "rh_pct", "85")
+    type_in(qtbot, dialog, "dry_bulb", "200")
+    keep(qtbot, dialog)
+    assert "has to lie between" in dialog.rows["dry_bulb"].wrong
+    type_in(qtbot, dialog, "dry_bulb", "-4")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert setting(desk, OUTSIDE) == "-4 F, 85 %"
+    with qtbot.waitSignal(desk.register_changed):
+        desk.refresh_register()
+    air.outside()
+    dialog = dialog_with_keys(qtbot, OutsideDialog)
+    assert [dialog.rows[column].field.text() for column in ("dry_bulb", "rh_pct")] == ["-4", "85"]
+    next(button for button in dialog.others if button.text() == "Back to the default").click()
+    settle(qtbot, desk)
+    assert setting(desk, OUTSIDE) is None
+    assert dialog_open() is None
