@@ -41,6 +41,15 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
         "[ While it stands at {now_dry_bulb} °{set_unit}, RH {now_rh_pct} % keeps that EMC.] "
         "Write down that you took it.",
     ),
+    "ease-in": (
+        "ease it in",
+        "ease the charge in for {ease_in_h} hours before step {step} does its work",
+        "Stock that comes dry is drier at its surface than through. Nobody measured the surface, so the "
+        "driest board stands for it: board {board}, {driest_mc_pct} %. The air of step {step} would leave "
+        "{step_emc_pct} % in it.",
+        "First set dry bulb {set_dry_bulb} °{set_unit}, wet bulb {set_wet_bulb} °{set_unit}: that is RH "
+        "{set_rh_pct} %, EMC {eased_emc_pct} %. Then set the step's own values.",
+    ),
     "step-skipped": (
         "step skipped",
         "step {step} was taken, leaving out {skipped_steps}",

@@ -14,6 +14,7 @@ from kilnlog.drying.findings.end_of_run import (
     equalize_finished,
     equalizing_rule_unknown,
 )
+from kilnlog.drying.findings.entering import ease_in
 from kilnlog.drying.findings.meter import meter_disagrees
 from kilnlog.drying.findings.odd_weights import weighed_before_cut, weight_dropped, weights_misfit
 from kilnlog.drying.findings.oven import oven_rule_refused, oven_rule_unknown, section_lost_on
@@ -49,6 +50,7 @@ CHECKS: tuple[Check, ...] = (
     air_too_hot,
     set_too_hot,
     step_due,
+    ease_in,
     equalize_due,
     equalize_finished,
     condition_due,
