@@ -39,5 +39,22 @@ LOGGER_ERRORS: Mapping[str, tuple[str, str]] = {
         "The headings of {file} do not say which column is the dry bulb.",
         "Choose it when importing the file in the window. Nothing was taken in.",
     ),
+    "followed-file-gone": (
+        "{path} is not there; it is still looked for.",
+        "Readings kept stay kept; it goes on once the logger writes the file again.",
+    ),
+    "following-stopped": ("{file} is followed no more.", "Follow it again when it suits; nothing is lost."),
+    "following-stopped: other-logbook": (
+        "{file} is followed no more, since another logbook was opened.",
+        "Follow it again for charge {charge} once its logbook is open; what came since stands in the file.",
+    ),
+    "following-stopped: other-charge": (
+        "{file} is followed no more, since another charge than {charge} was taken in hand.",
+        "Take {charge} in hand and follow it again; what came since stands in the file.",
+    ),
+    "following-stopped: charge-closed": (
+        "{file} is followed no more: charge {charge} takes no further rows.",
+        "Follow it for the charge that is in the kiln now.",
+    ),
     "logger-cancelled": ("Reading {path} was stopped; nothing was kept.", "Start it again when it suits."),
 }

@@ -136,7 +136,7 @@ class Desk(QObject):
         """Read a charge and make it the one the views show."""
         self._wanted = entity
         at = self.now()
-        self._submit(lambda book: charge_in_hand(book, entity, self.reference, at), self._taken, _untold)
+        self.run(lambda book: charge_in_hand(book, entity, self.reference, at), self._taken, _untold)
 
     def _taken(self, taken: tuple[ChargeRecord, LoggedAir]) -> None:
         record, air = taken
@@ -171,7 +171,7 @@ class Desk(QObject):
             self.reassess()
             self.record_changed.emit(Changes.of(()))
 
-        self._submit(lambda book: logged_air(book, record, self.reference, at), read, _untold)
+        self.run(lambda book: logged_air(book, record, self.reference, at), read, _untold)
 
     def refresh_register(self) -> None:
         """Read the register anew on the worker."""
@@ -180,7 +180,7 @@ class Desk(QObject):
         def read(book: Logbook) -> tuple[tuple[RegisterLine, ...], SharedParticulars]:
             return register(book, self.reference, at), SharedParticulars.read(book)
 
-        self._submit(read, self._register_read, _untold)
+        self.run(read, self._register_read, _untold)
 
     def _register_read(self, outcome: tuple[tuple[RegisterLine, ...], SharedParticulars]) -> None:
         self.lines, self.shared = outcome
@@ -232,32 +232,7 @@ class Desk(QObject):
             (failed or self.refused.emit)(error)
 
         self._writing += 1
-        self._submit(lambda book: verb(book, *arguments, **named), follow, not_written)
-
-    def _submit(
-        self,
-        work: Callable[[Logbook], Any],
-        done: Callable[[Any], None],
-        failed: Callable[[KilnlogError], None] | None = None,
-    ) -> None:
-        """Run ``work`` on the worker, on the logbook that is open now and on no other."""
-        check = self._same_logbook()
-
-        def work_there(book: Logbook) -> Any:
-            check(book)
-            return work(book)
-
-        self.operations.submit(work_there, done, failed)
-
-    def _same_logbook(self) -> Callable[[Logbook], None]:
-        """Refuses any logbook but the one that is open now."""
-        meant = self.path
-
-        def check(book: Logbook) -> None:
-            if meant is not None and book.file.path != meant:
-                raise OtherLogbook(name=meant.name)
-
-        return check
+        self.run(lambda book: verb(book, *arguments, **named), follow, not_written)
 
     def run(
         self,
@@ -265,8 +240,11 @@ class Desk(QObject):
         done: Callable[[Any], None],
         failed: Callable[[KilnlogError], None] | None = None,
     ) -> None:
-        """Run on the worker what is no entry of the operator's; rows it writes are handed to ``follow``."""
-        self._submit(work, done, failed)
+        """Run ``work`` on the worker, on the logbook that is open now and on no other.
+
+        Rows it writes are handed to ``follow`` by ``done``; what the operator enters goes by ``do``.
+        """
+        self.operations.submit(self._there(work), done, failed)
 
     def run_long(
         self,
@@ -276,13 +254,18 @@ class Desk(QObject):
         failed: Callable[[KilnlogError], None],
     ) -> Progress:
         """As ``run``, for work over half a second: ``told(fraction)`` follows it, the answer stops it."""
-        check = self._same_logbook()
+        return self.operations.submit_long(self._there(work), told, done, failed)
 
-        def work_there(book: Logbook, progress: Progress) -> Any:
-            check(book)
-            return work(book, progress)
+    def _there(self, work: Callable[..., Any]) -> Callable[..., Any]:
+        """The work, refusing any logbook but the one that is open now."""
+        meant = self.path
 
-        return self.operations.submit_long(work_there, told, done, failed)
+        def work_there(book: Logbook, *more: Any) -> Any:
+            if meant is not None and book.file.path != meant:
+                raise OtherLogbook(name=meant.name)
+            return work(book, *more)
+
+        return work_there
 
     def follow(self, changes: Changes, saying: str | None = None, *, can_undo: bool = False) -> None:
         """Take up rows that ``run`` or ``run_long`` wrote: record, assessment and views come after them.
@@ -332,7 +315,7 @@ class Desk(QObject):
                 self._done.insert(number, last)
             self.refused.emit(error)
 
-        self._submit(
+        self.run(
             lambda book: take_back_last(book, last.changes),
             lambda changes: self._follow(changes, said),
             restore,

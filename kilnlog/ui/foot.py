@@ -43,6 +43,9 @@ class Foot(QWidget):
         self._tick.hide()
         self._said = Text("", appearance, Role.TINY, "ink2")
         self._said.setAccessibleName("Last thing kept")
+        self._following = Text("", appearance, Role.TINY, "pencil")
+        self._following.setAccessibleName("File followed")
+        self._following.hide()
         self._bar = QProgressBar()
         self._bar.setRange(0, 100)
         self._bar.setTextVisible(False)
@@ -54,6 +57,7 @@ class Foot(QWidget):
         row.addWidget(self._said)
         row.addWidget(self._bar)
         row.addWidget(self._stop)
+        row.addWidget(self._following)
         row.addStretch(1)
         self._keys = QHBoxLayout()
         self._keys.setSpacing(GAP_16)
@@ -77,6 +81,18 @@ class Foot(QWidget):
         """What stands there now."""
         return self._said.text()
 
+    def set_following(self, text: str) -> None:
+        """What is followed all the while, beside what was kept last; nothing takes it away."""
+        self._following.setText(text)
+        self._following.setVisible(bool(text))
+        self._following.setAccessibleDescription(text)
+        self._fit()
+
+    @property
+    def following(self) -> str:
+        """What is followed."""
+        return self._following.text()
+
     def set_keys(self, keys: Sequence[tuple[str, str]]) -> None:
         """The keys of the view in front."""
         if tuple(keys) == self._shown:
@@ -99,6 +115,8 @@ class Foot(QWidget):
     def _fit(self) -> None:
         """Show the keys that find room, most used first; all of them stand in the menus and the help."""
         room = self.width() - 3 * GAP_16 - 2 * GAP_12 - self._said.sizeHint().width()
+        if self._following.text():
+            room -= self._following.sizeHint().width() + GAP_8
         for hint in self._hints:
             room -= hint.sizeHint().width() + GAP_16
             hint.setVisible(room >= 0)

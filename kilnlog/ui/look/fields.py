@@ -193,6 +193,7 @@ class Labelled(QWidget):
         self._refused = False  # the field itself forgets as soon as it is typed in
         self._appearance = appearance
         self._hint = hint
+        self._hint_colour = "ink2"
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GAP_2)
@@ -236,6 +237,20 @@ class Labelled(QWidget):
         """The reason shown, or nothing."""
         return self.shown_reason.text() if self._refused else ""
 
+    def set_hint(self, hint: str, colour: str = "ink2") -> None:
+        """Another remark under the field; what is wrong with it is forgotten."""
+        self.clear()
+        self._hint, self._hint_colour = hint, colour
+        self.reason.set_colour(colour)
+        self.reason.setText(hint)
+        self.reason.setVisible(bool(hint))
+        self.field.setAccessibleDescription(hint)
+
+    @property
+    def hint(self) -> str:
+        """The remark under the field, while nothing is wrong with it."""
+        return self._hint
+
     def refuse(self, reason: str) -> None:
         """Say beside the field why it was not taken."""
         set_wrong(self.field, True)
@@ -256,7 +271,7 @@ class Labelled(QWidget):
         if self._below is not None:
             self._below.setText("")
             self._below.hide()
-        self.reason.set_colour("ink2")
+        self.reason.set_colour(self._hint_colour)
         self.reason.setText(self._hint)
         self.reason.setVisible(bool(self._hint))
         self.field.setAccessibleDescription(self._hint)

@@ -48,6 +48,8 @@ class Form(QDialog):
     its column, stands beside the field it is about.
     """
 
+    leave: QuietButton | None = None
+
     def __init__(
         self, parent: QWidget | None, appearance: Appearance, title: str, said: str = "", width: int = 520
     ) -> None:
@@ -171,9 +173,9 @@ class Form(QDialog):
             self.others.append(button)
             self._buttons.addWidget(button)
         self._buttons.addStretch(1)
-        leave = QuietButton("Leave", self.appearance, "Esc")
-        leave.clicked.connect(self.reject)
-        self._buttons.addWidget(leave)
+        self.leave = QuietButton("Leave", self.appearance, "Esc")
+        self.leave.clicked.connect(self.reject)
+        self._buttons.addWidget(self.leave)
         for key in ("Ctrl+Return", "Ctrl+Enter"):
             shortcut = QShortcut(QKeySequence(key), self)
             shortcut.activated.connect(lambda: self._unless_busy(keep))

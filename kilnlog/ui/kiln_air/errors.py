@@ -1,0 +1,18 @@
+"""What is told across the window of a file that is followed."""
+
+from kilnlog.records.errors import KilnlogError
+
+
+class FollowedFileGone(KilnlogError):
+    """A file that is followed is not there any more, or not yet. Values: path."""
+
+    code = "followed-file-gone"
+
+
+class FollowingStopped(KilnlogError):
+    """A file is followed no more.
+
+    Values: why (``other-logbook``, ``other-charge``, ``charge-closed``), file, charge.
+    """
+
+    code = "following-stopped"

@@ -1,0 +1,267 @@
+"""The fields that say how a logger's file is read: as recognised, changeable, open questions marked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from enum import StrEnum
+from typing import Any
+
+from kilnlog.exchange.logger.format import DateOrder, LoggerFormat, Unsure
+from kilnlog.exchange.logger.headings import Kind, kind_of
+from kilnlog.logbook.logger_settings import Suggestion
+from kilnlog.records.words import LoggerClock, SecondReading, TemperatureUnit
+from kilnlog.ui.look.fields import ChoiceField, TextField, offer_words
+from kilnlog.ui.look.form import Form
+
+Choices = Sequence[tuple[str, str]]
+
+#: What a field shows while its question is open.
+OPEN = ("", "choose…")
+NONE = ("none", "not measured")
+OTHER_SENSOR = "\0other"
+_TO_ANSWER = "The file does not tell: choose."
+
+_DELIMITERS = ((",", "commas"), (";", "semicolons"), ("\t", "tabs"))
+_MARKS = ((".", "a point, 41.5"), (",", "a comma, 41,5"))
+_ORDERS = (
+    (DateOrder.YEAR_FIRST.value, "year first, 2026-05-24"),
+    (DateOrder.DAY_FIRST.value, "day first, 24/05/2026"),
+    (DateOrder.MONTH_FIRST.value, "month first, 05/24/2026"),
+)
+_SECONDS = ((SecondReading.WET_BULB.value, "wet bulb"), (SecondReading.RH.value, "RH"))
+_UNITS = ((TemperatureUnit.CELSIUS.value, "°C"), (TemperatureUnit.FAHRENHEIT.value, "°F"))
+_CLOCKS = (
+    (LoggerClock.LOCAL.value, "local, with daylight saving"),
+    (LoggerClock.STANDARD.value, "local standard time all year"),
+    (LoggerClock.UTC.value, "UTC"),
+)
+
+
+class Ask(StrEnum):
+    """The fields, by the part of the format they are about."""
+
+    DRY = "dry_column"
+    SECOND_COLUMN = "second_column"
+    SECOND = "second"
+    UNIT = "temperature_unit"
+    ORDER = "date_order"
+    CLOCK = "clock"
+    DELIMITER = "delimiter"
+    MARK = "decimal_mark"
+
+
+#: Fields that one question of the format leaves open.
+_OPEN_BY = {
+    Unsure.DRY: (Ask.DRY,),
+    Unsure.SECOND: (Ask.SECOND,),
+    Unsure.UNIT: (Ask.UNIT,),
+    Unsure.DATE_ORDER: (Ask.ORDER,),
+}
+
+
+class LoggerFields:
+    """Puts the fields into a form and reads them.
+
+    Args:
+        form: The form.
+        changed: Called with the field once somebody changed it.
+        sensor_chosen: Called once another of the sensors known was chosen.
+    """
+
+    def __init__(self, form: Form, changed: Callable[[Ask], None], sensor_chosen: Callable[[], None]) -> None:
+        self._form, self._changed, self._sensor_chosen = form, changed, sensor_chosen
+        look = form.appearance
+        self._kind_by_heading: dict[int, Kind] = {}
+        self._choices: dict[Ask, Choices] = {
+            Ask.DRY: (),
+            Ask.SECOND_COLUMN: (),
+            Ask.SECOND: _SECONDS,
+            Ask.UNIT: _UNITS,
+            Ask.ORDER: _ORDERS,
+            Ask.CLOCK: _CLOCKS,
+            Ask.DELIMITER: _DELIMITERS,
+            Ask.MARK: _MARKS,
+        }
+        self._fields = {ask: ChoiceField(look, given) for ask, given in self._choices.items()}
+        self.touched: set[Ask] = set()  # changed by hand
+        self._filling = False
+        self.sensor = ChoiceField(look, ())
+        self.sensor_name = TextField(look)
+        form.pair(("sensor", "Sensor", self.sensor), ("sensor_name", "Its name", self.sensor_name))
+        form.pair(
+            (Ask.DRY, "Dry bulb stands in", self._fields[Ask.DRY]),
+            (Ask.SECOND_COLUMN, "Beside it stands", self._fields[Ask.SECOND_COLUMN]),
+            (Ask.SECOND, "Which is the", self._fields[Ask.SECOND]),
+        )
+        form.pair(
+            (Ask.UNIT, "Temperatures in", self._fields[Ask.UNIT]),
+            (Ask.ORDER, "Dates are written", self._fields[Ask.ORDER]),
+            (Ask.CLOCK, "The logger's clock shows", self._fields[Ask.CLOCK]),
+        )
+        form.pair(
+            (Ask.DELIMITER, "Columns are divided by", self._fields[Ask.DELIMITER]),
+            (Ask.MARK, "Decimals stand behind", self._fields[Ask.MARK]),
+        )
+        for ask, field in self._fields.items():
+            field.currentIndexChanged.connect(lambda _, ask=ask: self._was_changed(ask))
+        self.sensor.currentIndexChanged.connect(lambda _: self._other_sensor())
+
+    def enable(self, enabled: bool, *, delimiter: bool = True) -> None:
+        """Let the fields be changed; of a file that cannot be read only the delimiter."""
+        for ask, field in self._fields.items():
+            field.setEnabled(delimiter if ask is Ask.DELIMITER else enabled)
+        self.sensor.setEnabled(enabled)
+        self._name_or_not()
+
+    def fill(self, suggested: Suggestion, by_itself: LoggerFormat) -> None:
+        """Show a format; what was changed by hand stays."""
+        form = suggested.form
+        self._filling = True
+        self._offer_sensors(suggested)
+        open_fields = {ask for unsure in form.to_ask for ask in _OPEN_BY[unsure]}
+        if Unsure.DRY in form.to_ask and Unsure.SECOND in form.to_ask:
+            open_fields.add(Ask.SECOND_COLUMN)
+        columns = self._columns(form)
+        self._choices[Ask.DRY] = self._choices[Ask.SECOND_COLUMN] = columns
+        shown = {
+            Ask.DRY: _key(form.dry_column),
+            Ask.SECOND_COLUMN: _key(form.second_column),
+            Ask.SECOND: "" if form.second is None else form.second.value,
+            Ask.UNIT: form.temperature_unit.value,
+            Ask.ORDER: form.date_order.value,
+            Ask.CLOCK: form.clock.value,
+            Ask.DELIMITER: form.delimiter,
+            Ask.MARK: form.decimal_mark,
+        }
+        for ask, key in shown.items():
+            if ask in self.touched and self._fields[ask].value:
+                continue
+            is_open = ask in open_fields or (ask is Ask.SECOND and not key)
+            self._fields[ask].set_choices((OPEN, *self._choices[ask]) if is_open else self._choices[ask])
+            self._fields[ask].set_value("" if is_open else key)
+            self._form.rows[ask].require(ask in open_fields)
+            self._form.rows[ask].set_hint(*((_TO_ANSWER, "look") if ask in open_fields else ("",)))
+        self._say_where_from(suggested, by_itself, open_fields)
+        self._filling = False
+        self.enable(True)
+        self._fields[Ask.CLOCK].setEnabled(not form.has_offset)
+        self._second_or_not()
+
+    def _offer_sensors(self, suggested: Suggestion) -> None:
+        names = [(name, name) for name in suggested.sensors]
+        chosen = self.sensor.value or suggested.sensor
+        self.sensor.set_choices([*names, (OTHER_SENSOR, "another name…")])
+        self.sensor.set_value(chosen)
+        offer_words(self.sensor_name, suggested.sensors)
+
+    def _columns(self, form: LoggerFormat) -> Choices:
+        stamps = (form.stamp_column, form.time_column)
+        found: list[tuple[str, str]] = []
+        for number, heading in enumerate(form.headings):
+            if number not in stamps:
+                found.append((str(number), f"{number + 1}: {heading}" if heading else f"column {number + 1}"))
+                self._kind_by_heading[number] = kind_of(heading)
+        return (*found, NONE)
+
+    def _say_where_from(self, suggested: Suggestion, by_itself: LoggerFormat, open_fields: set[Ask]) -> None:
+        """Under each field that the file alone does not settle: by what it stands as it does."""
+        form, rows = suggested.form, self._form.rows
+        before = "as read the last time" if suggested.is_remembered else ""
+        for unsure, asks in _OPEN_BY.items():
+            for ask in asks:
+                if ask not in open_fields and unsure in by_itself.unsure:
+                    rows[ask].set_hint(before)
+        if suggested.unit_by_kiln and Ask.UNIT not in self.touched:
+            rows[Ask.UNIT].set_hint("the kiln's; the file does not tell")
+        if form.has_offset:
+            rows[Ask.CLOCK].set_hint("each stamp carries its own offset")
+        elif Unsure.CLOCK in by_itself.unsure:
+            rows[Ask.CLOCK].set_hint(before or "the usual one; no stamp tells: look at the times below")
+        else:
+            rows[Ask.CLOCK].set_hint("as the file says")
+
+    def _was_changed(self, ask: Ask) -> None:
+        if self._filling:
+            return
+        self.touched.add(ask)
+        if self._fields[ask].value:
+            self._form.rows[ask].set_hint("")
+        if ask is Ask.SECOND_COLUMN:
+            self._second_or_not()
+            self._take_kind_from_heading()
+        self._changed(ask)
+
+    def _second_or_not(self) -> None:
+        """What it is can be said only of a column there is."""
+        there = self._fields[Ask.SECOND_COLUMN].value != NONE[0]
+        self._fields[Ask.SECOND].setEnabled(there)
+        row = self._form.rows[Ask.SECOND]
+        if not there:
+            row.require(False)
+            row.set_hint("")
+
+    def _take_kind_from_heading(self) -> None:
+        """A column whose heading says what it is needs no question."""
+        column = self._fields[Ask.SECOND_COLUMN].value
+        known = {Kind.WET: SecondReading.WET_BULB, Kind.RH: SecondReading.RH}
+        kind = known.get(self._kind_by_heading.get(int(column), Kind.UNKNOWN)) if column.isdigit() else None
+        if kind is not None:
+            self._fields[Ask.SECOND].set_value(kind.value)
+
+    def _other_sensor(self) -> None:
+        self._name_or_not()
+        if not self._filling and self.sensor.value != OTHER_SENSOR:
+            self._sensor_chosen()
+
+    def _name_or_not(self) -> None:
+        other = self.sensor.value == OTHER_SENSOR
+        self.sensor_name.setEnabled(other and self.sensor.isEnabled())
+        self._form.rows["sensor_name"].require(other)
+
+    @property
+    def sensor_text(self) -> str:
+        """The sensor's name as chosen or typed; empty where none was typed."""
+        return self.sensor_name.text().strip() if self.sensor.value == OTHER_SENSOR else self.sensor.value
+
+    @property
+    def delimiter(self) -> str:
+        """What divides the columns."""
+        return self._fields[Ask.DELIMITER].value
+
+    def open_questions(self) -> list[Ask]:
+        """The fields that have to be answered first, in the order they stand."""
+        left = [ask for ask in Ask if not self._fields[ask].value]
+        if self._fields[Ask.SECOND_COLUMN].value == NONE[0] and Ask.SECOND in left:
+            left.remove(Ask.SECOND)
+        return left
+
+    def answers(self) -> dict[str, Any]:
+        """The parts of the format as the fields have them; open questions are left out."""
+        read: dict[Ask, Callable[[str], Any]] = {
+            Ask.DRY: _column,
+            Ask.SECOND_COLUMN: _column,
+            Ask.SECOND: SecondReading,
+            Ask.UNIT: TemperatureUnit,
+            Ask.ORDER: DateOrder,
+            Ask.CLOCK: LoggerClock,
+            Ask.MARK: str,
+        }
+        values = {ask: self._fields[ask].value for ask in read}
+        if values[Ask.SECOND_COLUMN] == NONE[0]:
+            del values[Ask.SECOND]
+        told = {str(ask): read[ask](value) for ask, value in values.items() if value}
+        if values[Ask.SECOND_COLUMN] == NONE[0]:
+            told["second"] = None
+        return told
+
+    def focus(self, ask: Ask) -> None:
+        """Put the cursor into that field."""
+        self._fields[ask].setFocus()
+
+
+def _key(column: int | None) -> str:
+    return NONE[0] if column is None else str(column)
+
+
+def _column(key: str) -> int | None:
+    return None if key == NONE[0] else int(key)

@@ -1,0 +1,263 @@
+"""Following the file a logger still writes: looked at twice a second, what came is kept and shown."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from kilnlog.exchange.errors import SourceUnreadable
+from kilnlog.exchange.logger.format import LoggerFormat
+from kilnlog.logbook import figures
+from kilnlog.logbook.changes import Changes
+from kilnlog.logbook.errors import OtherLogbook
+from kilnlog.logbook.logger_settings import remembering
+from kilnlog.logbook.session import Logbook
+from kilnlog.records.errors import KilnlogError
+from kilnlog.records.moment import Moment
+from kilnlog.records.version import Entry
+from kilnlog.store.errors import ChargeClosed, ReadOnlyLogbook
+from kilnlog.ui.desk import Desk
+from kilnlog.ui.kiln_air.errors import FollowedFileGone, FollowingStopped
+
+if TYPE_CHECKING:
+    from kilnlog.logbook.reading_logger import LoggerReading
+    from kilnlog.logbook.watching_logger import LoggerWatch
+
+LOOK_EVERY_MS = 500
+#: While more stands in the file already; not at once, so that the window can close in between.
+BEHIND_MS = 10
+#: A logger that begins a new file takes the old one away first: only then is it missed.
+GONE_AFTER_S = 5.0
+#: Each look that finds something writes a row of the ledger; of a logger quicker than this the readings wait
+#: until they span as long [s].
+KEPT_AT_ONCE_FROM_S = 60
+
+#: After these no look will ever succeed.
+_FINAL = (OtherLogbook, ChargeClosed, ReadOnlyLogbook)
+
+
+@dataclass
+class _Followed:
+    """One file for one charge of one logbook. ``watch`` belongs to the worker's thread."""
+
+    source: Path
+    form: LoggerFormat
+    sensor: str
+    charge: str  # entity
+    number: str
+    zone: str
+    logbook: Path | None
+    watch: LoggerWatch | None = None
+    rows: list[Entry[Any]] = field(default_factory=list)  # written, and not handed on yet
+    last: Moment | None = None
+    missed_since: float | None = None  # by the monotonic clock [s]
+    trouble: str = ""
+    told: set[str] = field(default_factory=set)  # codes of the troubles that were told and are not over
+
+
+@dataclass(frozen=True)
+class _Looked:
+    """What one look brought."""
+
+    changes: Changes
+    last: Moment | None
+    is_there: bool
+    is_behind: bool
+
+
+class Watching(QObject):
+    """Follows at most one file, for the charge in hand; every look runs on the worker, one at a time.
+
+    changed: it began, ended, or ``text`` is another.
+    """
+
+    changed = Signal()
+
+    def __init__(self, desk: Desk, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self._followed: _Followed | None = None
+        self._shown = ""
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.timeout.connect(self._look)
+        desk.record_changed.connect(self._stop_where_it_no_longer_fits)
+
+    @property
+    def is_following(self) -> bool:
+        """Whether a file is followed now."""
+        return self._followed is not None
+
+    @property
+    def text(self) -> str:
+        """What is followed and how far, for the foot of the window; empty where nothing is."""
+        one = self._followed
+        if one is None:
+            return ""
+        if one.trouble:
+            return f"following {one.source.name}: {one.trouble}"
+        if one.last is None:
+            return f"following {one.source.name}, no reading yet"
+        return f"following {one.source.name}, last reading {_clock(one.last, self._desk.now())}"
+
+    def follow(self, source: Path, form: LoggerFormat, sensor: str) -> None:
+        """Follow this file for the charge in hand, in place of any other; it need not be there yet."""
+        self.stop()
+        record = self._desk.record
+        if record is None or not self._desk.can_write:
+            return
+        charge = record.particulars
+        self._followed = _Followed(
+            source, form, sensor, record.entity, charge.charge, charge.zone, self._desk.path
+        )
+        self._tell()
+        self._look()
+
+    def stop(self) -> None:
+        """Follow nothing any more; what was read and waits is kept first."""
+        one, self._followed = self._followed, None
+        self._timer.stop()
+        if one is None:
+            return
+
+        def failed(error: KilnlogError) -> None:
+            if one.watch is not None:
+                one.watch.close()
+            if not isinstance(error, _FINAL):
+                self._desk.refused.emit(error)
+
+        self._desk.run(lambda book: _ended(book, one), self._take_up, failed)
+        self._tell()
+
+    def _look(self) -> None:
+        one = self._followed
+        if one is None:
+            return
+
+        def done(found: _Looked) -> None:
+            self._take_up(found.changes)
+            if self._followed is one:
+                self._went_well(one, found)
+                self._timer.start(BEHIND_MS if found.is_behind else LOOK_EVERY_MS)
+
+        def failed(error: KilnlogError) -> None:
+            if self._followed is one:
+                self._went_wrong(one, error)
+
+        self._desk.run(lambda book: _looked(book, one), done, failed)
+
+    def _take_up(self, changes: Changes) -> None:
+        if changes.entries:
+            self._desk.follow(changes)
+
+    def _went_well(self, one: _Followed, found: _Looked) -> None:
+        one.last = found.last or one.last
+        one.trouble = ""
+        one.told &= {FollowedFileGone.code}
+        if found.is_there:
+            one.missed_since = None
+            one.told.clear()
+        elif self._is_missed(one):
+            one.trouble = "the file is not there"
+            self._tell_once(one, FollowedFileGone(path=str(one.source)))
+        self._tell()
+
+    def _is_missed(self, one: _Followed) -> bool:
+        if one.missed_since is None:
+            one.missed_since = time.monotonic()
+        return time.monotonic() - one.missed_since >= GONE_AFTER_S
+
+    def _went_wrong(self, one: _Followed, error: KilnlogError) -> None:
+        if isinstance(error, _FINAL):
+            self._give_up("charge-closed" if isinstance(error, ChargeClosed) else "other-logbook")
+            return
+        unread = isinstance(error, SourceUnreadable)
+        one.trouble = "it cannot be read" if unread else "what came cannot be kept"
+        self._tell_once(one, error)
+        self._tell()
+        self._timer.start(LOOK_EVERY_MS)
+
+    def _tell_once(self, one: _Followed, error: KilnlogError) -> None:
+        if error.code not in one.told:
+            one.told.add(error.code)
+            self._desk.refused.emit(error)
+
+    def _stop_where_it_no_longer_fits(self, _: object) -> None:
+        one, desk = self._followed, self._desk
+        if one is None:
+            return
+        if desk.path != one.logbook:
+            self._give_up("other-logbook")
+        elif desk.record is None or desk.record.entity != one.charge:
+            self._give_up("other-charge")
+        elif not desk.can_write:
+            self._give_up("charge-closed")
+
+    def _give_up(self, why: str) -> None:
+        """Stop, and say why nothing more comes."""
+        one = self._followed
+        if one is not None:
+            self.stop()
+            self._desk.refused.emit(FollowingStopped(why=why, file=one.source.name, charge=one.number))
+
+    def _tell(self) -> None:
+        if (text := self.text) != self._shown:
+            self._shown = text
+            self.changed.emit()
+
+
+def _looked(book: Logbook, one: _Followed) -> _Looked:
+    """One look, on the worker's thread; the first one opens the watch and remembers how the file is read."""
+    _check(book, one)
+    if one.watch is None:
+        from kilnlog.logbook.watching_logger import LoggerWatch  # noqa: PLC0415  # loads numpy, on the worker
+
+        is_quick = one.form.interval_s is not None and one.form.interval_s < KEPT_AT_ONCE_FROM_S
+        keep_every_s = KEPT_AT_ONCE_FROM_S if is_quick else 0
+        watch = LoggerWatch(
+            book, one.charge, one.source, one.form, sensor=one.sensor, keep_every_s=keep_every_s
+        )
+        with book.file.immediate():
+            if (row := remembering(book, one.sensor, one.form)) is not None:
+                one.rows.append(book.file.insert(row))
+        one.watch = watch
+    reading = one.watch.look(book)
+    rows = (*one.rows, *reading.changes.entries)
+    one.rows.clear()
+    return _Looked(Changes.of(rows), _last(one, reading), one.source.exists(), one.watch.is_behind)
+
+
+def _last(one: _Followed, reading: LoggerReading) -> Moment | None:
+    """The last reading that was found: kept, or waiting to be."""
+    assert one.watch is not None
+    if reading.last is not None:
+        return reading.last
+    at_s = one.watch.waiting[0]
+    return Moment(datetime.fromtimestamp(float(at_s[-1]), UTC), one.zone) if len(at_s) else None
+
+
+def _ended(book: Logbook, one: _Followed) -> Changes:
+    """The last look, on the worker's thread."""
+    _check(book, one)
+    if one.watch is None:
+        return Changes.of(())
+    try:
+        return Changes.of((*one.rows, *one.watch.look(book, keep_now=True).changes.entries))
+    finally:
+        one.watch.close()
+
+
+def _check(book: Logbook, one: _Followed) -> None:
+    """Another logbook may be open by the time a look has its turn: it must not get these readings."""
+    if one.logbook is not None and book.file.path != one.logbook:
+        raise OtherLogbook(name=one.logbook.name)
+
+
+def _clock(last: Moment, now: Moment) -> str:
+    """The time alone where it is today's."""
+    return figures.day_and_time(last, now).removeprefix("today, ")
