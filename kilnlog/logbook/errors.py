@@ -134,3 +134,9 @@ class AirNotKept(KilnlogError):
     """A reading of the air was refused where its entry is not to be seen. Values: charge, typed, reason."""
 
     code = "air-not-kept"
+
+
+class SameSensor(KilnlogError):
+    """The sensors in the entering and in the leaving air are called the same. Values: sensor."""
+
+    code = "same-sensor"

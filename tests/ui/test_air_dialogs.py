@@ -1,8 +1,9 @@
-"""What is set, done and checked at the kiln, kept at the keyboard; corrected and taken back from its lists."""
+"""What is set, done and checked at the kiln, kept by keys; corrected and taken back from its lists."""
 
 from __future__ import annotations
 
 import gc
+from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import Qt
@@ -29,6 +30,7 @@ from kilnlog.ui.kiln_air.outside_dialog import OutsideDialog
 from kilnlog.ui.kiln_air.reading_dialog import ANYHOW, ReadingDialog
 from kilnlog.ui.kiln_air.set_point_dialog import SetPointDialog
 from kilnlog.ui.look.labels import Wrapped
+from kilnlog.ui.register.kiln_dialog import KilnDialog
 from kilnlog.ui.register.pick import PickDialog
 from kilnlog.ui.register.reason import ReasonDialog
 from tests.ui.boards import ENTER, keep, press, settle, type_in
@@ -404,3 +406,49 @@ def test_outside_air_is_typed_or_the_stated_default(qtbot, desk, air):
     settle(qtbot, desk)
     assert setting(desk, OUTSIDE) is None
     assert dialog_open() is None
+
+
+def test_all_of_a_kiln_is_written_and_corrected(qtbot, desk, appearance, air):
+    dialog = KilnDialog(air.host, desk, appearance)
+    dialog.open()
+    dialog_with_keys(qtbot, KilnDialog)
+    typed = {
+        "kiln": "Loft",
+        "altitude_m": "640",
+        "exhaust_m3_per_h": "350",
+        "entering_sensor": "door side",
+        "leaving_sensor": "door side",
+    }
+    for column, text in typed.items():
+        type_in(qtbot, dialog, column, text)
+    dialog.set_choice("air_control", AirControl.HUMIDISTAT)
+    dialog.set_choice("temperature_unit", "C")
+    keep(qtbot, dialog)
+    assert "Both sensors are called door side." in dialog.rows["leaving_sensor"].wrong
+    type_in(qtbot, dialog, "leaving_sensor", "back wall")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    with qtbot.waitSignal(desk.register_changed):
+        desk.refresh_register()
+    entry = next(entry for entry in desk.shared.kilns() if entry.fact.kiln == "Loft")
+    described = Kiln(
+        "Loft",
+        air_control=AirControl.HUMIDISTAT,
+        altitude_m=640,
+        exhaust_m3_per_h=350,
+        entering_sensor="door side",
+        leaving_sensor="back wall",
+        temperature_unit=C,
+    )
+    assert entry.fact == described
+    again = KilnDialog(air.host, desk, appearance, entry)
+    again.open()
+    dialog_with_keys(qtbot, KilnDialog)
+    type_in(qtbot, again, "exhaust_m3_per_h", "400")
+    type_in(qtbot, again, "reason", "new fan")
+    keep(qtbot, again)
+    settle(qtbot, desk)
+    with qtbot.waitSignal(desk.register_changed):
+        desk.refresh_register()
+    entry = next(entry for entry in desk.shared.kilns() if entry.fact.kiln == "Loft")
+    assert entry.fact == replace(described, exhaust_m3_per_h=400)

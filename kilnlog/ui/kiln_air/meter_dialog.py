@@ -46,7 +46,7 @@ class MeterDialog(Form):
         ]
         most_pct = figures.trimmed(desk.reference.limit("meter_most_pct"))
         self.remark(
-            f"It stands on the curve as a series of its own and goes into no board's figure. Above {most_pct} "
+            f"It stands on the curve as a series of its own and goes into no board. Above {most_pct} "
             "% a meter does not measure; below, where the two disagree, either may be wrong."
         )
         self.pair(

@@ -7,10 +7,11 @@ from collections.abc import Callable
 from PySide6.QtWidgets import QWidget
 
 from kilnlog.logbook.changes import Changes
+from kilnlog.logbook.errors import SameSensor
 from kilnlog.logbook.writing import correct, write
 from kilnlog.records.kiln import Kiln
 from kilnlog.records.version import Entry
-from kilnlog.records.words import AirControl, VolumeUnit
+from kilnlog.records.words import AirControl, TemperatureUnit, VolumeUnit
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import ChoiceField, TextField
@@ -18,6 +19,7 @@ from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.reading import Reader, plain
 
 UNITS = (("bf", "board feet"), ("m3", "m³"))
+DEGREES = (("", "not said"), ("F", "°F"), ("C", "°C"))
 
 
 class KilnDialog(Form):
@@ -53,6 +55,16 @@ class KilnDialog(Form):
             ),
             ("exhaust_m3_per_h", "Exhaust while running, m³/h", TextField(appearance)),
         )
+        self.pair(
+            ("entering_sensor", "Sensor in the entering air", TextField(appearance)),
+            ("leaving_sensor", "Sensor in the leaving air", TextField(appearance)),
+        )
+        self.add(
+            "temperature_unit",
+            "Its thermometers show",
+            ChoiceField(appearance, DEGREES),
+            "Name the sensors where there are two: a schedule speaks of the air that enters the load.",
+        )
         if entry is not None:
             self.add("reason", "Why is it corrected?", TextField(appearance))
             self.require("reason")
@@ -68,9 +80,12 @@ class KilnDialog(Form):
             ("capacity", plain(fact.capacity)),
             ("altitude_m", plain(fact.altitude_m)),
             ("exhaust_m3_per_h", plain(fact.exhaust_m3_per_h)),
+            ("entering_sensor", fact.entering_sensor or ""),
+            ("leaving_sensor", fact.leaving_sensor or ""),
         ):
             self.set_text(column, text)
         self.set_choice("air_control", fact.air_control or "")
+        self.set_choice("temperature_unit", fact.temperature_unit or "")
         self.set_choice("capacity_unit", fact.capacity_unit or "bf")
 
     def keep(self) -> None:
@@ -81,6 +96,10 @@ class KilnDialog(Form):
         capacity = reader.number("capacity", low=0, high=1e6)
         altitude = reader.number("altitude_m", low=-500, high=9000, negative=True)
         exhaust = reader.number("exhaust_m3_per_h", low=0, high=1e7)
+        entering, leaving = reader.text("entering_sensor"), reader.text("leaving_sensor")
+        if entering is not None and entering == leaving:
+            reader.refuse("leaving_sensor", SameSensor(sensor=entering))
+        unit = reader.choice("temperature_unit")
         reason = reader.text("reason", needed=True) if self._entry is not None else None
         if not reader.ok or name is None:
             return
@@ -92,6 +111,9 @@ class KilnDialog(Form):
             capacity_unit=VolumeUnit(reader.choice("capacity_unit")) if capacity is not None else None,
             altitude_m=altitude,
             exhaust_m3_per_h=exhaust,
+            entering_sensor=entering,
+            leaving_sensor=leaving,
+            temperature_unit=TemperatureUnit(unit) if unit else None,
         )
         if self._entry is None:
             self.send(self._desk, write, fact, saying=f"Kiln {name}", done=self._done)
