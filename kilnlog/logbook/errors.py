@@ -136,6 +136,12 @@ class AirNotKept(KilnlogError):
     code = "air-not-kept"
 
 
+class AirLeftTyped(KilnlogError):
+    """The window was asked to close while a reading of the air stands typed. Values: typed (in words)."""
+
+    code = "air-left-typed"
+
+
 class SameSensor(KilnlogError):
     """The sensors in the entering and in the leaving air are called the same. Values: sensor."""
 

@@ -101,6 +101,10 @@ AIR_ERRORS: Mapping[str, tuple[str, str]] = {
         "Type the other figure, or Enter again keeps this one.",
     ),
     "doubtful-air: in-future": ("{at} is still to come.", "Mend the time, or Enter again keeps it."),
+    "air-left-typed": (
+        "Typed and not kept: {typed}.",
+        "Enter in Air now keeps it. Close once more to leave without it.",
+    ),
     "same-sensor": (
         "Both sensors are called {sensor}.",
         "Give each its own name: a reading says which of them it is of.",

@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QPainter, QPaintEvent, QPalette, QShowEvent
 from PySide6.QtWidgets import QLabel, QStackedWidget, QVBoxLayout, QWidget
 
-from kilnlog.logbook.errors import TypedNotKept
+from kilnlog.logbook.errors import AirLeftTyped, TypedNotKept
 from kilnlog.logbook.wording import worded
 from kilnlog.records.errors import KilnlogError
 from kilnlog.ui.commands import Command, HasCommands, HasKeys, HoldsTyped
@@ -65,7 +65,7 @@ class MainWindow(QWidget):
         self._painted = False
         self._rest_begun = False
         self._closing = False
-        self._warned_of: tuple[str, ...] = ()
+        self._warned_of: dict[int, tuple[str, ...]] = {}
         self.setWindowTitle("kilnlog")
         self.strip = Strip(desk, appearance)
         self.menu_row = MenuRow(appearance, NAMES)
@@ -236,13 +236,21 @@ class MainWindow(QWidget):
 
     def _may_go(self) -> bool:
         """Whether nothing stands typed that nobody kept; what was told of once is let go the next time."""
-        view = self.views[BOARDS]
-        boards = view.unkept() if isinstance(view, HoldsTyped) else ()
-        if not boards or boards == self._warned_of:
+        typed = {
+            number: view.unkept()
+            for number in (BOARDS, CURVE)
+            if isinstance(view := self.views[number], HoldsTyped)
+        }
+        typed = {number: unkept for number, unkept in typed.items() if unkept}
+        if not typed or typed == self._warned_of:
             return True
-        self._warned_of = boards
-        self.show_view(BOARDS)
-        self.tell_refusal(TypedNotKept(boards=boards))
+        self._warned_of = typed
+        self.show_view(next(iter(typed)))
+        told = (
+            TypedNotKept(boards=unkept) if number == BOARDS else AirLeftTyped(typed=unkept)
+            for number, unkept in typed.items()
+        )
+        self.refusal.tell(" ".join(worded(error).text for error in told))
         return False
 
     def _dress(self) -> None:

@@ -21,8 +21,9 @@ from kilnlog.ui.kiln_air.air_keeper import FOLLOWS_AGAIN
 from kilnlog.ui.kiln_air.air_working_dialog import AirWorkingDialog
 from kilnlog.ui.look.fields import is_wrong
 from kilnlog.ui.look.form import BEING_KEPT
+from kilnlog.ui.window import MainWindow
 from tests.ui.boards import ENTER, press, settle
-from tests.ui.conftest import at, dialog_open, dialog_with_keys, open_book
+from tests.ui.conftest import Blank, at, dialog_open, dialog_with_keys, open_book
 
 C, F = TemperatureUnit.CELSIUS, TemperatureUnit.FAHRENHEIT
 TAB = Qt.Key.Key_Tab
@@ -411,3 +412,37 @@ def test_a_chosen_time_nobody_used_is_dropped(qtbot, desk, entry, monkeypatch):
     entry.keeper.follow_clock()
     assert entry.told == FOLLOWS_AGAIN
     assert entry.keeper.time.chosen is None
+
+
+class _Typed(QWidget):
+    def __init__(self, unkept):
+        super().__init__()
+        self.unkept = lambda: unkept
+
+
+class Standing(Blank):
+    """A view in which something stands typed."""
+
+    def __init__(self, *unkept):
+        super().__init__("", "")
+        self._unkept = unkept
+
+    def make(self, desk, appearance):
+        return _Typed(self._unkept)
+
+
+def test_the_window_tells_of_air_nobody_kept_before_it_goes(qtbot, desk, appearance, book_path):
+    views = (Standing("3"), Standing("air now", "air of charge 2026-02"))
+    window = MainWindow(desk, appearance, late_views=views)
+    qtbot.addWidget(window)
+    with qtbot.waitSignal(window.ready):
+        window.show()
+        qtbot.waitExposed(window)
+    open_book(qtbot, desk, book_path)
+    settle(qtbot, desk)
+    window.close()
+    assert window.isVisible()
+    assert "Typed and not kept, board by board: 3." in window.refusal.text
+    assert "Typed and not kept: air now and air of charge 2026-02." in window.refusal.text
+    window.close()
+    assert not window.isVisible()
