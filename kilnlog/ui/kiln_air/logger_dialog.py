@@ -25,7 +25,8 @@ from kilnlog.ui.kiln_air.logger_preview import (
 )
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.form import Form
-from kilnlog.ui.look.sizes import GAP_4, GAP_12
+from kilnlog.ui.look.labels import Wrapped
+from kilnlog.ui.look.sizes import GAP_4, GAP_12, Role
 from kilnlog.ui.operations import Progress
 
 if TYPE_CHECKING:
@@ -38,7 +39,7 @@ LOOKING = "looking at the file…"
 NO_COLUMN = "Choose a column for the dry bulb, or one beside it."
 SAME_COLUMN = "The dry bulb stands in that column already."
 NAME_IT = "Type the sensor's name."
-NOT_ANSWERED = "Choose first: the file does not tell."
+NOT_ANSWERED = "It has to be chosen first."
 
 Follow = Callable[[Path, LoggerFormat, str], None]
 
@@ -285,8 +286,9 @@ class LoggerSummary(Form):
 
         super().__init__(parent, appearance, "Logger's file read", file_name, width=640)
         self.text = reading_text(outcome, form, file_name)
-        for line in self.text.split("\n"):
-            self.remark(line)
+        for number, line in enumerate(self.text.split("\n")):
+            role = Role.BODY if number else Role.STRONG
+            self.column.addWidget(Wrapped(line, appearance, role))
         if outcome.changes.entries:
             self.remark("Ctrl Z takes all of it back; the file itself was not changed.")
         self.close_only()

@@ -38,14 +38,14 @@ _CLOCKS = (
 
 
 class Ask(StrEnum):
-    """The fields, by the part of the format they are about."""
+    """The fields, by the part of the format they are about, in the order they stand."""
 
     DRY = "dry_column"
     SECOND_COLUMN = "second_column"
     SECOND = "second"
-    UNIT = "temperature_unit"
     ORDER = "date_order"
     CLOCK = "clock"
+    UNIT = "temperature_unit"
     DELIMITER = "delimiter"
     MARK = "decimal_mark"
 
@@ -91,14 +91,14 @@ class LoggerFields:
         form.pair(
             (Ask.DRY, "Dry bulb stands in", self._fields[Ask.DRY]),
             (Ask.SECOND_COLUMN, "Beside it stands", self._fields[Ask.SECOND_COLUMN]),
-            (Ask.SECOND, "Which is the", self._fields[Ask.SECOND]),
+            (Ask.SECOND, "What that is", self._fields[Ask.SECOND]),
         )
         form.pair(
-            (Ask.UNIT, "Temperatures in", self._fields[Ask.UNIT]),
             (Ask.ORDER, "Dates are written", self._fields[Ask.ORDER]),
             (Ask.CLOCK, "The logger's clock shows", self._fields[Ask.CLOCK]),
         )
         form.pair(
+            (Ask.UNIT, "Temperatures in", self._fields[Ask.UNIT]),
             (Ask.DELIMITER, "Columns are divided by", self._fields[Ask.DELIMITER]),
             (Ask.MARK, "Decimals stand behind", self._fields[Ask.MARK]),
         )
@@ -215,7 +215,7 @@ class LoggerFields:
 
     def _name_or_not(self) -> None:
         other = self.sensor.value == OTHER_SENSOR
-        self.sensor_name.setEnabled(other and self.sensor.isEnabled())
+        self._form.rows["sensor_name"].setVisible(other)
         self._form.rows["sensor_name"].require(other)
 
     @property

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from kilnlog.exchange.logger.format import LoggerFormat
@@ -17,6 +19,7 @@ from kilnlog.records.moment import Moment
 from kilnlog.records.words import SecondReading
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.labels import Wrapped
+from kilnlog.ui.look.painting import draw_focus_ring
 from kilnlog.ui.look.ruled import Cell, RuledTable
 from kilnlog.ui.look.sizes import GAP_4, Role
 
@@ -25,7 +28,7 @@ if TYPE_CHECKING:
 
 #: So many rows show whether the columns are the right ones.
 SAMPLE_ROWS = 3
-_WHEN = "Kept as taken at"
+_WHEN = "Taken at"
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +132,8 @@ class PreviewPart(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GAP_4)
         self._appearance = appearance
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)  # so that the keys reach what stands below the edge
+        self.setAccessibleName("As it would be kept")
         self.span = Wrapped("", appearance, Role.BODY, "ink")
         self.table = RuledTable(
             appearance, (_WHEN, "Dry bulb"), "Rows as they would be kept", in_margin=False
@@ -144,6 +149,22 @@ class PreviewPart(QWidget):
         self.span.setText(span_text(found))
         self.table.set_rows([_cells(row) for row in found.first_rows[:SAMPLE_ROWS]], _headings(form))
         self.say(odd)
+        self.setAccessibleDescription(self.told)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show the ring."""
+        super().focusInEvent(event)
+        self.update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Take the ring away."""
+        super().focusOutEvent(event)
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The ring where the focus is."""
+        if self.hasFocus():
+            draw_focus_ring(QPainter(self), QRectF(self.rect()), self._appearance.tokens)
 
     def say(self, odd: tuple[Remark, ...]) -> None:
         """These remarks and no others."""
