@@ -38,6 +38,14 @@ class InKiln:
             return ()
         return (self.kiln.entering_sensor, self.kiln.leaving_sensor)
 
+    @property
+    def sensor(self) -> str | None:
+        """What a reading is of unless somebody says otherwise: the entering air, where its sensor has a name.
+
+        So that it stands beside what a logger wrote of that air, and in for it where the logger fell silent.
+        """
+        return None if self.kiln is None else self.kiln.entering_sensor
+
 
 @dataclass(frozen=True)
 class StepSet:

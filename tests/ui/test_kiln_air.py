@@ -16,17 +16,21 @@ from kilnlog.records.kiln import Kiln
 from kilnlog.records.set_point import SetPoint
 from kilnlog.records.words import AirControl, TemperatureUnit
 from kilnlog.store.errors import DiskFull
+from kilnlog.ui.kiln_air.air_commands import AirCommands
 from kilnlog.ui.kiln_air.air_entry import HOW, AirEntry
 from kilnlog.ui.kiln_air.air_keeper import FOLLOWS_AGAIN
 from kilnlog.ui.kiln_air.air_working_dialog import AirWorkingDialog
+from kilnlog.ui.kiln_air.event_dialog import EventDialog
 from kilnlog.ui.look.fields import is_wrong
 from kilnlog.ui.look.form import BEING_KEPT
+from kilnlog.ui.views import CURVE, REGISTER
 from kilnlog.ui.window import MainWindow
 from tests.ui.boards import ENTER, press, settle
 from tests.ui.conftest import Blank, at, dialog_open, dialog_with_keys, open_book
 
 C, F = TemperatureUnit.CELSIUS, TemperatureUnit.FAHRENHEIT
 TAB = Qt.Key.Key_Tab
+CTRL = Qt.KeyboardModifier.ControlModifier
 
 
 @pytest.fixture(autouse=True)
@@ -274,6 +278,16 @@ def test_a_sensor_is_chosen_where_the_kiln_names_two(qtbot, desk, entry):
     assert [entry.fact.sensor for entry in readings(desk)] == ["door side", "back wall"]
 
 
+def test_where_one_sensor_is_named_a_reading_is_of_that(qtbot, desk, entry):
+    describe_kiln(qtbot, desk, entering_sensor="fan side")
+    assert entry.sensor.isHidden()
+    type_air(qtbot, "110", "106")
+    settle(qtbot, desk)
+    assert readings(desk)[0].fact.sensor == "fan side"
+    assert desk.assessment.air.sensor == "fan side"
+    assert entry._last.text() == "last 110 °F dry, 106 °F wet, today, 07:46"
+
+
 def test_a_typed_time_is_that_of_the_reading(qtbot, desk, entry):
     entry.time.setFocus()
     qtbot.keyClicks(entry.time, "2026-11-24 18:10")
@@ -412,6 +426,44 @@ def test_a_chosen_time_nobody_used_is_dropped(qtbot, desk, entry, monkeypatch):
     entry.keeper.follow_clock()
     assert entry.told == FOLLOWS_AGAIN
     assert entry.keeper.time.chosen is None
+
+
+class WithAir(Blank):
+    """Stands for the curve: Air now and the Air menu, and nothing drawn."""
+
+    def make(self, desk, appearance):
+        view = QWidget()
+        view.air = AirEntry(desk, appearance)
+        QVBoxLayout(view).addWidget(view.air)
+        menu = AirCommands(view, desk, appearance)
+        view.commands = menu.commands
+        return view
+
+
+def test_by_keys_alone_from_the_register_into_the_logbook_and_back_out(qtbot, desk, appearance, book_path):
+    window = MainWindow(desk, appearance, late_views=(Blank("", ""), WithAir("", "")))
+    qtbot.addWidget(window)
+    with qtbot.waitSignal(window.ready):
+        window.show()
+        qtbot.waitExposed(window)
+    open_book(qtbot, desk, book_path)
+    take(qtbot, desk, "2026-02")
+    assert window.menu_row.tabs.number == REGISTER
+    press(qtbot, Qt.Key.Key_R, CTRL)
+    assert window.menu_row.tabs.number == CURVE
+    entry = window.views[CURVE].air
+    assert QApplication.focusWidget() is entry.dry
+    type_air(qtbot, "110", "106")
+    settle(qtbot, desk)
+    assert len(readings(desk)) == 1
+    press(qtbot, Qt.Key.Key_Z, CTRL)
+    settle(qtbot, desk)
+    assert readings(desk) == []
+    assert desk.record.air_reading[0].is_void
+    press(qtbot, Qt.Key.Key_J, CTRL)
+    dialog_with_keys(qtbot, EventDialog)
+    press(qtbot, Qt.Key.Key_Escape)
+    assert dialog_open() is None
 
 
 class _Typed(QWidget):

@@ -113,10 +113,9 @@ class AirKeeper(QObject):
 
     @property
     def sensor(self) -> str | None:
-        """The sensor chosen; the entering air's until another is. None where there is no choice."""
-        sensors = self.sensors
+        """The sensor chosen; the entering air's until another is. None where it has no name."""
         chosen = self.here.sensor
-        return chosen if chosen in sensors else next(iter(sensors), None)
+        return chosen if chosen in self.sensors else self._kiln_now.sensor
 
     @property
     def which(self) -> Second:
@@ -137,7 +136,7 @@ class AirKeeper(QObject):
         last = self._kiln_now.last
         if last is None:
             return ""
-        sensor = f"{last.fact.sensor}, " if last.fact.sensor else ""
+        sensor = f"{last.fact.sensor}, " if last.fact.sensor and self.sensors else ""
         return f"last {terms_words(last.fact)}, {sensor}{figures.day_and_time(last.at, self.desk.now())}"
 
     def type_in(self, dry: str, second: str) -> None:
@@ -263,7 +262,7 @@ class AirKeeper(QObject):
             if here is not self.here or not self.desk.can_write:
                 self.desk.refused.emit(AirNotKept(charge=here.charge, typed=typed, reason=reason))
 
-        saying = f"Air {said}" if fact.sensor is None else f"Air {said}, {fact.sensor}"
+        saying = f"Air {said}, {fact.sensor}" if self.sensors else f"Air {said}"
         self.desk.do(write, fact, at, saying=saying, done=done, failed=failed)
 
     def _tell(self, kind: Told, text: str, column: str = "") -> None:

@@ -67,7 +67,8 @@ class ReadingDialog(TermsForm):
         reason = reader.text("reason", needed=True) if self._read is not None else None
         if not reader.ok or at is None:
             return
-        sensor = reader.choice("sensor") if self._has_sensor else ""
+        of_one = self.kiln.sensor if self._read is None else None
+        sensor = reader.choice("sensor") if self._has_sensor else of_one
         fact = AirReading(self.record.entity, sensor or None, **typed.terms)
         if self._asks(typed, fact, at):
             return
