@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings.case import CHARGE, Case
 from kilnlog.drying.schedule import called_for, steps_of
 from kilnlog.records.moment import Moment
 from kilnlog.records.schedule_step import ScheduleStep
+from kilnlog.records.temperature import celsius, in_unit
+from kilnlog.records.words import TemperatureUnit
 
 
 def ease_in(case: Case) -> Iterator[Finding]:
@@ -26,10 +29,9 @@ def ease_in(case: Case) -> Iterator[Finding]:
     if since is not None and case.assessment.at.hours_since(since) > hours:
         return
     eased_emc_pct = driest.mc_pct - case.reference.limit("ease_in_emc_points")
-    terms = _terms(case, step, eased_emc_pct)
-    if terms is None:
+    eased = _eased(case, step, eased_emc_pct)
+    if eased is None:
         return
-    values, step_emc_pct = terms
     yield Finding(
         code="ease-in",
         severity=Severity.LOOK,
@@ -40,8 +42,11 @@ def ease_in(case: Case) -> Iterator[Finding]:
             "driest_mc_pct": driest.mc_pct,
             "board": driest.board,
             "eased_emc_pct": eased_emc_pct,
-            "step_emc_pct": step_emc_pct,
-            **values,
+            "step_emc_pct": eased.step_emc_pct,
+            "set_dry_bulb": eased.dry_bulb,
+            "set_wet_bulb": eased.wet_bulb,
+            "set_unit": eased.unit.value,
+            "set_rh_pct": eased.rh_pct,
         },
         source=case.source("ease_in_h"),
         since=since or case.assessment.loaded_at,
@@ -64,20 +69,25 @@ def _entered(case: Case) -> tuple[ScheduleStep, Moment | None] | None:
     return None if step is None else (step, since)
 
 
-def _terms(
-    case: Case, step: ScheduleStep, eased_emc_pct: float
-) -> tuple[dict[str, float | str], float] | None:
-    """What to set at the step's dry bulb, and the EMC of the step itself [%].
+@dataclass(frozen=True, slots=True)
+class _Eased:
+    """What to set first, at the dry bulb of the step."""
 
-    None where the step is as mild itself, or says too little.
-    """
+    dry_bulb: float  # [unit]
+    wet_bulb: float  # [unit]
+    unit: TemperatureUnit
+    rh_pct: float
+    step_emc_pct: float  # of the step itself
+
+
+def _eased(case: Case, step: ScheduleStep, eased_emc_pct: float) -> _Eased | None:
+    """None where the step is as mild itself, or says too little."""
     # The air brings numpy, which is slow to load: few charges come in dry.
     from kilnlog.drying.air.emc import rh_for_emc_pct  # noqa: PLC0415  # as above
     from kilnlog.drying.air.errors import ImpossibleAir  # noqa: PLC0415  # as above
     from kilnlog.drying.air.moist_air import from_rh, pressure_pa  # noqa: PLC0415  # as above
     from kilnlog.drying.kiln_now import altitude_m  # noqa: PLC0415  # as above
     from kilnlog.drying.step_terms import step_terms  # noqa: PLC0415  # as above
-    from kilnlog.records.temperature import celsius, in_unit  # noqa: PLC0415  # as above
 
     pressure = pressure_pa(altitude_m(case.kiln))
     terms = step_terms(step, pressure)
@@ -89,10 +99,5 @@ def _terms(
         air = from_rh(dry_c, rh_pct, pressure)
     except ImpossibleAir:
         return None
-    values: dict[str, float | str] = {
-        "set_dry_bulb": terms.dry_bulb,
-        "set_unit": terms.unit.value,
-        "set_wet_bulb": in_unit(float(air.wet_bulb_c), terms.unit),
-        "set_rh_pct": rh_pct,
-    }
-    return values, terms.emc_pct
+    wet_bulb = in_unit(float(air.wet_bulb_c), terms.unit)
+    return _Eased(terms.dry_bulb, wet_bulb, terms.unit, rh_pct, terms.emc_pct)
