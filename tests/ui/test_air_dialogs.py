@@ -22,13 +22,15 @@ from kilnlog.records.words import AirControl, EventKind, EventState, InstrumentK
 from kilnlog.ui.commands import MenuName
 from kilnlog.ui.kiln_air.air_commands import AirCommands
 from kilnlog.ui.kiln_air.air_entry import AirEntry
+from kilnlog.ui.kiln_air.air_working_dialog import AirWorkingDialog
 from kilnlog.ui.kiln_air.cautions import HOT_KILN, HOT_WOOD, LIVE_WIRES
 from kilnlog.ui.kiln_air.end_rule_dialog import EndRuleDialog
 from kilnlog.ui.kiln_air.event_dialog import EventDialog
 from kilnlog.ui.kiln_air.meter_dialog import MeterDialog
 from kilnlog.ui.kiln_air.outside_dialog import OutsideDialog
-from kilnlog.ui.kiln_air.reading_dialog import ANYHOW, ReadingDialog
+from kilnlog.ui.kiln_air.reading_dialog import ReadingDialog
 from kilnlog.ui.kiln_air.set_point_dialog import SetPointDialog
+from kilnlog.ui.kiln_air.terms_form import ANYHOW
 from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.register.kiln_dialog import KilnDialog
 from kilnlog.ui.register.pick import PickDialog
@@ -121,7 +123,7 @@ def test_the_step_in_force_is_proposed_and_kept_with_two_keys(qtbot, desk, air):
     )
     assert HOT_KILN in remarks(dialog)
     assert [dialog.rows[column].field.text() for column in ("dry_bulb", "second")] == ["110", "106"]
-    assert dialog.worked_out == "RH 87 %, depression 4.0 °F, EMC 17.7 %"
+    assert dialog.row.shown == ("RH 87 %", "EMC 17.7 %", "depression 4.0 °F")
     keep(qtbot, dialog)
     settle(qtbot, desk)
     (kept,) = current(desk.record.set_point)
@@ -177,6 +179,32 @@ def test_an_impossible_set_point_is_refused_at_its_field(qtbot, desk, air):
     qtbot.keyClick(dialog.rows["dry_bulb"].field, Qt.Key.Key_Delete)
     keep(qtbot, dialog)
     assert dialog.rows["dry_bulb"].wrong
+
+
+def test_a_set_point_in_the_other_unit_is_asked_about_once(qtbot, desk, air):
+    air.set_point()
+    dialog = dialog_with_keys(qtbot, SetPointDialog)
+    type_in(qtbot, dialog, "dry_bulb", "43")
+    type_in(qtbot, dialog, "second", "41")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert dialog.told.startswith(
+        "Is that 43 °C? It would be 109.4 °F, near what the kiln is set to, 110 °F."
+    )
+    assert current(desk.record.set_point) == []
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert current(desk.record.set_point)[0].fact.dry_bulb == 43
+
+
+def test_the_form_shows_how_its_figures_were_worked_out(qtbot, air):
+    air.set_point()
+    dialog = dialog_with_keys(qtbot, SetPointDialog)
+    qtbot.keyClick(dialog.row.figures[1], Qt.Key.Key_F2)
+    working = dialog_with_keys(qtbot, AirWorkingDialog)
+    assert working.lines[0].startswith("At 43.33 °C: W ")
+    press(qtbot, ENTER)
+    assert dialog_open() is dialog
 
 
 def test_a_set_point_is_corrected_from_its_list_with_a_reason(qtbot, desk, air):

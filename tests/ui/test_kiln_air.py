@@ -90,7 +90,7 @@ def type_air(qtbot, first, second):
 
 
 def shown(entry):
-    return [figure.value for figure in entry.figures]
+    return list(entry.row.shown)
 
 
 def test_a_reading_takes_two_keystrokes_more_than_its_numbers(qtbot, desk, entry):
@@ -127,7 +127,7 @@ def test_f2_shows_how_from_a_field_and_from_a_figure(qtbot, entry):
     assert any(line.endswith("× 100 = 87.4 %") for line in dialog.lines)
     press(qtbot, Qt.Key.Key_F2)
     assert dialog_open() is None
-    qtbot.keyClick(entry.figures[2], Qt.Key.Key_F2)
+    qtbot.keyClick(entry.row.figures[2], Qt.Key.Key_F2)
     assert dialog_with_keys(qtbot, AirWorkingDialog).lines[0] == "110 − 106 = 4 °F"
 
 
@@ -498,3 +498,11 @@ def test_the_window_tells_of_air_nobody_kept_before_it_goes(qtbot, desk, appeara
     assert "Typed and not kept: air now and air of charge 2026-02." in window.refusal.text
     window.close()
     assert not window.isVisible()
+
+
+def test_a_refused_figure_keeps_its_size(qtbot, appearance, entry):
+    appearance.set_size("largest")
+    before = entry.second.font().pointSizeF()
+    type_air(qtbot, "106.6", "110.3")
+    assert is_wrong(entry.second)
+    assert entry.second.font().pointSizeF() == before

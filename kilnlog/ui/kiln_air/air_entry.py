@@ -5,17 +5,15 @@ from __future__ import annotations
 from itertools import pairwise
 
 from PySide6.QtCore import QLineF, QRectF, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen, QShowEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from kilnlog.logbook import figures
-from kilnlog.logbook.typed_air import DRY, Second, TypedAir
+from kilnlog.logbook.typed_air import DRY, Second
 from kilnlog.records.errors import KilnlogError
-from kilnlog.records.temperature import difference_in_unit, in_unit
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.kiln_air.air_keeper import TIME, AirKeeper, Told
-from kilnlog.ui.kiln_air.air_working_dialog import AirWorkingDialog
-from kilnlog.ui.kiln_air.fields import AirFigure, FigureField, NowField, SecondChoice, second_title
+from kilnlog.ui.kiln_air.fields import FigureField, NowField, SecondChoice, second_title
+from kilnlog.ui.kiln_air.figures_row import FiguresRow
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.buttons import KeyHint
 from kilnlog.ui.look.fields import ChoiceField, is_wrong, set_wrong
@@ -49,7 +47,7 @@ class AirEntry(QWidget):
         self.dry = FigureField(appearance)
         self.second = FigureField(appearance)
         self.choice = SecondChoice(appearance)
-        self.figures = tuple(AirFigure(appearance, Role.STRONG) for _ in range(3))
+        self.row = FiguresRow(appearance)
         self._dry_title = Text("", appearance, Role.LABEL, "ink2")
         self._dry_title.setBuddy(self.dry)
         self._last = Wrapped("", appearance, Role.SAID, "ink2")
@@ -58,11 +56,10 @@ class AirEntry(QWidget):
         self._stale = True
         self._column = QVBoxLayout(self)
         self._column.setSpacing(GAP_4)
-        self._grid = QGridLayout()
         self._lay_out()
         self._connect()
         self._indent()
-        stops: list[QWidget] = [self.sensor, self.dry, self.second, self.choice, self.time, *self.figures]
+        stops: list[QWidget] = [self.sensor, self.dry, self.second, self.choice, self.time, *self.row.figures]
         for before, after in pairwise(stops):
             QWidget.setTabOrder(before, after)
         self._refresh()
@@ -88,9 +85,7 @@ class AirEntry(QWidget):
             fields.addLayout(one)
         fields.addStretch(1)
         self._column.addLayout(fields)
-        self._grid.setHorizontalSpacing(GAP_16)
-        self._grid.setVerticalSpacing(GAP_2)
-        self._column.addLayout(self._grid)
+        self._column.addWidget(self.row)
         self._column.addWidget(self._last)
         self._column.addWidget(self._said)
 
@@ -101,7 +96,7 @@ class AirEntry(QWidget):
             field.textEdited.connect(lambda _: self.keeper.type_in(self.dry.text(), self.second.text()))
             field.escaped.connect(self._escape)
             field.moved.connect(self.choice.move_on)
-            field.working_asked.connect(lambda: self._show_working(0))
+            field.working_asked.connect(self.row.show_working)
         self.dry.entered.connect(self._go_on)
         self.second.entered.connect(self._offer)
         self.choice.chosen.connect(self.keeper.choose_second)
@@ -110,8 +105,6 @@ class AirEntry(QWidget):
         self.time.refused.connect(self._time_unread)
         self.time.dropped.connect(lambda: self._time_unread(None))
         self.time.left.connect(self.take_keys)
-        for number, figure in enumerate(self.figures):
-            figure.asked.connect(lambda number=number: self._show_working(number))
         self._appearance.changed.connect(self._indent)
         self.setFocusProxy(self.dry)
 
@@ -169,9 +162,6 @@ class AirEntry(QWidget):
         if self.keeper.here.is_empty and self.second.hasFocus():
             self.dry.setFocus()
 
-    def _show_working(self, first: int) -> None:
-        AirWorkingDialog(self.window(), self._appearance, self.keeper.typed, first).open()
-
     def _follow(self) -> None:
         """Hidden, it waits; but whether it is to be seen at all is told at once."""
         self._stale = True
@@ -216,12 +206,10 @@ class AirEntry(QWidget):
     def _tell_figures(self) -> None:
         """What follows from the two figures, or, while nothing is typed, what was read last."""
         empty = self.keeper.here.is_empty
-        for figure, text in zip(self.figures, _worked_out(self.keeper.typed), strict=True):
-            figure.set_value(text)
-            figure.setVisible(not empty)
+        self.row.show_air(self.keeper.typed)
+        self.row.setVisible(not empty)
         self._last.setText((self.keeper.last_words or HOW) if empty else "")
         self._last.setVisible(empty)
-        self._place_figures()
 
     def _tell(self) -> None:
         said = self.keeper.here.said
@@ -239,27 +227,9 @@ class AirEntry(QWidget):
                 field.setAccessibleDescription(said.text)
         self.update()
 
-    def _place_figures(self) -> None:
-        """Side by side as far as there is room, the rest in a second row."""
-        room = self.width() - self._column.contentsMargins().left() - GAP_16
-        left, row, column = room, 0, 0
-        for figure in self.figures:
-            wanted = figure.sizeHint().width() + GAP_16
-            if column and wanted > left + GAP_16:
-                left, row, column = room, row + 1, 0
-            self._grid.addWidget(figure, row, column, Qt.AlignmentFlag.AlignLeft)
-            left, column = left - wanted, column + 1
-        self._grid.setColumnStretch(len(self.figures), 1)
-
     def _indent(self) -> None:
         sizes = self._appearance.sizes
         self._column.setContentsMargins(sizes.margin_w + GAP_12, GAP_8, GAP_16, GAP_8)
-        self._place_figures()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Another width may take another row."""
-        super().resizeEvent(event)
-        self._place_figures()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Esc, wherever in here the keyboard is."""
@@ -279,19 +249,3 @@ class AirEntry(QWidget):
             box = QRectF((sizes.margin_w - sizes.mark) / 2, 0, sizes.mark, sizes.mark)
             box.moveTop(self._said.y() + (first_line - sizes.mark) / 2)
             draw_mark(painter, box, self._mark, tokens)
-
-
-def _worked_out(air: TypedAir) -> tuple[str, str, str]:
-    """RH, EMC, and depression or wet bulb: in the order of their workings."""
-    state, unit = air.state, air.unit
-    if state is None:
-        third = "depression" if air.which is Second.WET_BULB else "wet bulb"
-        return f"RH {figures.EMPTY}", f"EMC {figures.EMPTY}", f"{third} {figures.EMPTY}"
-    sign = f"°{unit.value}"
-    wet = f"wet bulb {figures.number(in_unit(float(state.wet_bulb_c), unit), 1)} {sign}"
-    apart = f"depression {figures.number(difference_in_unit(float(state.depression_c), unit), 1)} {sign}"
-    return (
-        f"RH {figures.number(float(state.rh_pct), 0)} %",
-        f"EMC {figures.number(air.emc_pct, 1)} %",
-        apart if air.which is Second.WET_BULB else wet,
-    )

@@ -2,26 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from PySide6.QtWidgets import QWidget
 
-from kilnlog.logbook.air_doubts import air_doubt
 from kilnlog.logbook.air_lists import terms_words
-from kilnlog.logbook.typed_air import DRY, TypedAir
-from kilnlog.logbook.wording import worded
+from kilnlog.logbook.typed_air import DRY
 from kilnlog.logbook.writing import correct, write
 from kilnlog.records.air_reading import AirReading
 from kilnlog.records.charge_record import ChargeRecord
-from kilnlog.records.moment import Moment
 from kilnlog.records.version import Entry
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.kiln_air.terms_form import TermsForm
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import ChoiceField, TextField
 from kilnlog.ui.look.reading import Reader
-
-ANYHOW = "Keep once more keeps it as it stands."
 
 
 class ReadingDialog(TermsForm):
@@ -38,7 +31,6 @@ class ReadingDialog(TermsForm):
         title = "A reading of the air" if entry is None else "Correct a reading of the air"
         super().__init__(parent, desk, appearance, record, entry, title, "Read")
         self._read = entry
-        self._asked: tuple[AirReading, Moment] | None = None
         sensors = dict.fromkeys(self.kiln.sensors)
         if entry is not None and entry.fact.sensor:
             sensors[entry.fact.sensor] = None
@@ -70,32 +62,10 @@ class ReadingDialog(TermsForm):
         of_one = self.kiln.sensor if self._read is None else None
         sensor = reader.choice("sensor") if self._has_sensor else of_one
         fact = AirReading(self.record.entity, sensor or None, **typed.terms)
-        if self._asks(typed, fact, at):
+        if self.asks(typed, fact, at):
             return
         saying = f"Air {terms_words(fact)}"
         if self._read is None:
             self.send(self.desk, write, fact, at, saying=saying)
         else:
             self.send(self.desk, correct, "air_reading", self._read.entity, fact, reason, at, saying=saying)
-
-    def _asks(self, typed: TypedAir, fact: AirReading, at: Moment) -> bool:
-        """Whether it is asked about; the same once more is the answer."""
-        assessment = self.desk.assessment
-        if assessment is None or self._asked == (fact, at):
-            return False
-        doubt = air_doubt(
-            _without(self.record, self._read), assessment, typed, at, self.desk.now(), self.desk.reference
-        )
-        if doubt is None:
-            return False
-        self._asked = (fact, at)
-        self.tell(f"{worded(doubt).what} {ANYHOW}")
-        return True
-
-
-def _without(record: ChargeRecord, entry: Entry[AirReading] | None) -> ChargeRecord:
-    """The record without the reading that is corrected: it is no measure of itself."""
-    if entry is None:
-        return record
-    others = tuple(line for line in record.air_reading if line.entity != entry.entity)
-    return replace(record, air_reading=others)

@@ -83,6 +83,8 @@ class SetPointDialog(TermsForm):
         if not reader.ok or at is None:
             return
         fact = SetPoint(self.record.entity, **typed.terms)
+        if self.asks(typed, fact, at, only=("other-unit", "hot")):
+            return
         saying = f"Set to {terms_words(fact)}"
         if self._set is None:
             self.send(self.desk, write, fact, at, saying=saying)

@@ -2,31 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from PySide6.QtWidgets import QWidget
 
-from kilnlog.logbook import figures
+from kilnlog.logbook.air_doubts import air_doubt
 from kilnlog.logbook.in_kiln import InKiln, in_kiln
 from kilnlog.logbook.typed_air import DRY, Second, TypedAir, read_air, second_of
+from kilnlog.logbook.wording import worded
 from kilnlog.records.air_reading import AirReading
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.errors import KilnlogError
+from kilnlog.records.moment import Moment
 from kilnlog.records.set_point import SetPoint
-from kilnlog.records.temperature import difference_in_unit, in_unit
 from kilnlog.records.version import Entry
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.kiln_air.fields import second_title
+from kilnlog.ui.kiln_air.figures_row import FiguresRow
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import ChoiceField, TextField
 from kilnlog.ui.look.form import Form, decimal_mark
-from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.reading import Reader, plain
-from kilnlog.ui.look.sizes import Role
 
 SECOND = "second"
 WHICH = "which"
 TIME_HINT = "YYYY-MM-DD HH:MM"
+ANYHOW = "Keep once more keeps it as it stands."
 
 
 class TermsForm(Form):
@@ -52,7 +54,8 @@ class TermsForm(Form):
         self.choice = ChoiceField(appearance, choices)
         self._before = Second.WET_BULB
         self._when = (time, TextField(appearance))
-        self._worked_out = Wrapped("", appearance, Role.STRONG, "pencil")
+        self.row = FiguresRow(appearance)
+        self.asked: tuple[AirReading | SetPoint, Moment] | None = None
 
     def lay_terms(self, *beside_time: tuple[str, str, QWidget]) -> None:
         """The fields; ``beside_time`` stand beside the time."""
@@ -63,7 +66,7 @@ class TermsForm(Form):
             (SECOND, second_title(self._before, self.unit), TextField(self.appearance)),
             (WHICH, "The other figure is", self.choice),
         )
-        self.column.addWidget(self._worked_out)
+        self.column.addWidget(self.row)
         for column in (DRY, SECOND):
             field = self.rows[column].field
             if isinstance(field, TextField):
@@ -96,11 +99,6 @@ class TermsForm(Form):
         """What stands typed."""
         dry, second = (self._text(column) for column in (DRY, SECOND))
         return read_air(dry, second, self.second, self.unit, self.kiln.pressure_pa, decimal_mark())
-
-    @property
-    def worked_out(self) -> str:
-        """What is said under the fields."""
-        return self._worked_out.text()
 
     def read_terms(self, reader: Reader) -> TypedAir:
         """Read both figures; what is wrong stands at its field."""
@@ -139,17 +137,32 @@ class TermsForm(Form):
         self._tell()
 
     def _tell(self) -> None:
-        air = self.typed
-        if air.state is None:
-            self._worked_out.setText("")
-            return
-        sign = f"°{self.unit.value}"
-        parts = {
-            Second.RH: f"RH {figures.number(float(air.state.rh_pct), 0)} %",
-            Second.WET_BULB: f"wet bulb "
-            f"{figures.number(in_unit(float(air.state.wet_bulb_c), self.unit), 1)} {sign}",
-            Second.DEPRESSION: f"depression "
-            f"{figures.number(difference_in_unit(float(air.state.depression_c), self.unit), 1)} {sign}",
-        }
-        told = [text for which, text in parts.items() if which is not air.which]
-        self._worked_out.setText(", ".join((*told, f"EMC {figures.number(air.emc_pct, 1)} %")))
+        self.row.show_air(self.typed)
+
+    def asks(
+        self, typed: TypedAir, fact: AirReading | SetPoint, at: Moment, only: Sequence[str] | None = None
+    ) -> bool:
+        """Whether it is odd and asked about; the same once more is the answer.
+
+        ``only``: the reasons that count, by default every one.
+        """
+        assessment = self.desk.assessment
+        if assessment is None or self.asked == (fact, at):
+            return False
+        doubt = air_doubt(self._without_entry(), assessment, typed, at, self.desk.now(), self.desk.reference)
+        if doubt is None or (only is not None and doubt.values["why"] not in only):
+            return False
+        self.asked = (fact, at)
+        self.tell(f"{worded(doubt).what} {ANYHOW}")
+        return True
+
+    def _without_entry(self) -> ChargeRecord:
+        """The record without what is corrected: it is no measure of itself."""
+        if self.entry is None:
+            return self.record
+        entity = self.entry.entity
+        return replace(
+            self.record,
+            air_reading=tuple(line for line in self.record.air_reading if line.entity != entity),
+            set_point=tuple(line for line in self.record.set_point if line.entity != entity),
+        )
