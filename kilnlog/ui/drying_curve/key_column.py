@@ -117,9 +117,19 @@ class KeyColumn(QWidget):
     def _row_h(self) -> float:
         """A row's height: closer together where many boards at a large size would run out of the page."""
         natural = self._appearance.sizes.px(Role.FIGURE) * 1.78
+        return round(max(min(natural, self._room_h), self._appearance.sizes.px(self._figure_role) * 1.05))
+
+    @property
+    def _figure_role(self) -> Role:
+        """Smaller figures where not all of them would fit at their own size."""
+        least = self._appearance.sizes.px(Role.FIGURE) * 1.05
+        return Role.FIGURE if self._room_h >= least else Role.BODY
+
+    @property
+    def _room_h(self) -> float:
+        """The height there is for each row."""
         rows = len(self._lines) + 1 + (len(self._air) + _AIR_GAP_ROWS if self._air else 0)
-        room = (self.height() - self._head_h - self._parting_h) / rows
-        return round(max(min(natural, room), self._appearance.sizes.px(Role.FIGURE) * 1.05))
+        return (self.height() - self._head_h - self._parting_h) / rows
 
     def _top_of(self, index: int) -> float:
         """Where the ``index``-th board's row begins."""
@@ -209,7 +219,7 @@ class KeyColumn(QWidget):
         painter.setFont(sizes.font(Role.BODY))
         painter.setPen(tokens.colour(line.name_colour))
         painter.drawText(box, int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter), line.name)
-        painter.setFont(sizes.font(Role.FIGURE))
+        painter.setFont(sizes.font(self._figure_role))
         painter.setPen(tokens.colour(line.colour))
         painter.drawText(box, int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter), line.text)
 
@@ -221,7 +231,7 @@ class KeyColumn(QWidget):
         painter.setFont(sizes.font(Role.STRONG))
         painter.setPen(tokens.colour(label_colour))
         painter.drawText(box, int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter), label)
-        painter.setFont(sizes.font(Role.FIGURE))
+        painter.setFont(sizes.font(self._figure_role))
         painter.setPen(tokens.colour(colour))
         painter.drawText(box, int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter), figure)
 

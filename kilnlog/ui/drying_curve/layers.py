@@ -45,6 +45,7 @@ class Layers:
         self._step_names: list[tuple[StepSpan, Any]] = []
         self._now: Any = None
         self._hairline: Any = None
+        self._emc_name: Any = None
         self.words = MarkWords(plot_item, appearance, self._add)
         self._top_pct = 100.0
         self._whole = (0.0, 1.0)
@@ -56,7 +57,7 @@ class Layers:
         self._step_names.clear()
         self.words.clear()
         self._now = None
-        self._hairline = None
+        self._hairline = self._emc_name = None
 
     def draw(
         self,
@@ -110,7 +111,19 @@ class Layers:
                 named = True
                 first = int(known[min(len(known) - 1, len(known) // 12)])
                 level = float(np.nanmedian(line.emc_pct[known[: max(2, len(known) // 3)]]))
-                self._write(EMC_WORDS, float(line.at_s[first]), level, "pencil", anchor=(0, 1))
+                self._emc_name = self._write(
+                    EMC_WORDS, float(line.at_s[first]), level, "pencil", anchor=(0, 1)
+                )
+
+    def _name_emc(self) -> None:
+        """The name alone where the explanation would run out of the plot."""
+        if self._emc_name is None:
+            return
+        low, high = self._plot.vb.viewRange()[0]
+        from_s = float(self._emc_name.pos().x())
+        room = self._plot.vb.width() * (high - from_s) / (high - low) if high > low else 0.0
+        width = QFontMetricsF(self._appearance.sizes.font(Role.LABEL)).horizontalAdvance(EMC_WORDS)
+        self._emc_name.setText(EMC_WORDS if width + 8 <= room else EMC_WORDS.partition(",")[0])
 
     def draw_meter(self, meter: MeterSeries) -> None:
         """Crosses of their own; the words stand by the newest, the others can be told by their place."""
@@ -134,6 +147,7 @@ class Layers:
     def fit(self, end_s: float) -> None:
         """Follow the zoom: markers no closer than can be told apart, step names where there is room."""
         self._name_steps(end_s)
+        self._name_emc()
         self._thin_markers()
         line_px = QFontMetricsF(self._appearance.sizes.font(Role.LABEL)).height() + 8
         # Under the names of the steps, at every zoom.

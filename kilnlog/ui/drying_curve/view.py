@@ -17,8 +17,12 @@ from kilnlog.ui.drying_curve.both_plots import BothPlots
 from kilnlog.ui.drying_curve.key_column import KeyColumn
 from kilnlog.ui.drying_curve.saving import save_plots
 from kilnlog.ui.drying_curve.what_to_do import KEY, WhatToDoPage
+from kilnlog.ui.kiln_air.air_commands import AirCommands
+from kilnlog.ui.kiln_air.air_entry import KEY as AIR_KEY
+from kilnlog.ui.kiln_air.air_entry import AirEntry
+from kilnlog.ui.kiln_air.logger_commands import LoggerCommands
 from kilnlog.ui.look.appearance import Appearance
-from kilnlog.ui.look.labels import Text
+from kilnlog.ui.look.labels import Text, Wrapped
 from kilnlog.ui.look.page import Page, page_title, title_row
 from kilnlog.ui.look.sizes import GAP_8, GAP_12, Role
 from kilnlog.ui.look.tabs import FilterTabs
@@ -46,6 +50,12 @@ class DryingCurveView(QWidget):
         self.plot = self.plots.curve
         self.key = KeyColumn(appearance)
         self.what_to_do = WhatToDoPage(desk, appearance)
+        self.air_entry = AirEntry(desk, appearance)
+        self._air = AirCommands(self, desk, appearance)
+        self.loggers = LoggerCommands(self, desk, appearance)
+        self._following = Wrapped("", appearance, Role.SAID, "ink2")
+        self._following.hide()
+        self.what_to_do.set_foot(self.air_entry, self._following)
         self._ranges = FilterTabs(
             appearance, ((WHOLE, "Whole run"), (STEP, "This step"), (WEEK, "Last 7 days")), "Time shown"
         )
@@ -80,6 +90,8 @@ class DryingCurveView(QWidget):
         self.what_to_do.led.connect(self._lead)
         self.what_to_do.left.connect(self.plot.setFocus)
         self.what_to_do.stand_after(self.key)
+        self.air_entry.left.connect(self.plot.setFocus)
+        self.loggers.watching.changed.connect(self._tell_following)
         self._in_list = False
         app = QApplication.instance()
         if isinstance(app, QApplication):
@@ -90,6 +102,16 @@ class DryingCurveView(QWidget):
         """At the largest size the remark would make the window wider than it is."""
         self._remark.setVisible(self._appearance.size_name != "largest")
 
+    def unkept(self) -> tuple[str, ...]:
+        """The reading of the air that stands typed and is not kept."""
+        return self.air_entry.unkept()
+
+    def _tell_following(self) -> None:
+        text = self.loggers.watching.text
+        self._following.setText(text)
+        self._following.setContentsMargins(self.what_to_do.margin_x + GAP_12, 0, GAP_12, GAP_8)
+        self._following.setVisible(bool(text))
+
     def keys(self) -> tuple[tuple[str, str], ...]:
         """The keys that work here."""
         if self._in_list:
@@ -98,14 +120,17 @@ class DryingCurveView(QWidget):
         return (
             ("← →", "move the hairline"),
             (KEY, "what to do"),
+            (AIR_KEY, "air now"),
             ("+ −", "zoom"),
             ("1 … 9", "show, hide a board"),
             ("Ctrl S", "save picture"),
         )
 
     def commands(self) -> tuple[Command, ...]:
-        """Save the picture."""
+        """The Air menu, and saving the picture."""
         return (
+            *self._air.commands(),
+            *self.loggers.commands(),
             Command(
                 MenuName.PAPERS,
                 "Save the drying curve as a picture…",

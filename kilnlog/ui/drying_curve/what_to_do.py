@@ -78,6 +78,11 @@ class WhatToDoPage(Page):
             self._title.setContentsMargins(self.margin_x + GAP_12, GAP_8, GAP_16, 0)
             self._none_row.setContentsMargins(self.margin_x + GAP_12, GAP_8, GAP_16, 0)
 
+    def set_foot(self, *widgets: QWidget) -> None:
+        """Lay these under the list; they lie across the margin as it does."""
+        for widget in widgets:
+            self.body.addWidget(widget)
+
     @property
     def items(self) -> tuple[FindingItem, ...]:
         """The findings as they stand, most urgent first."""
