@@ -8,6 +8,7 @@ from weakref import WeakKeyDictionary
 
 from kilnlog.drying.facts_at import facts_at
 from kilnlog.drying.kiln_now import altitude_m, kiln_of
+from kilnlog.logbook.logger_cache import kept_series
 from kilnlog.logbook.session import Logbook
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.moment import Moment
@@ -37,7 +38,7 @@ def logger_series(book: Logbook, record: ChargeRecord) -> tuple[LoggerSeries, ..
     """Every sensor's readings that count; read from the file only where a logger's file was imported."""
     if next(current_entries(record.logger_batch), None) is None:
         return ()
-    return book.file.logger_series(record.entity)
+    return kept_series(book, record)
 
 
 def air_digest(book: Logbook, record: ChargeRecord, reference: Reference, at: Moment) -> AirDigest | None:
