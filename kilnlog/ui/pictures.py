@@ -23,6 +23,7 @@ from kilnlog.records.moment import Moment
 from kilnlog.records.typed_weight import weight_text
 from kilnlog.reference.tables import load
 from kilnlog.ui.chosen_board.page import FOLLOWS_MS
+from kilnlog.ui.collecting import Collecting
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.drying_curve.both_plots import BothPlots
 from kilnlog.ui.drying_curve.key_column import KeyColumn
@@ -154,6 +155,7 @@ def _window(kept: Path, sample: Path, mode: str, size: str) -> Iterator[_Sitter]
     book.close()
     clock = clock_from(now, machine_clock)
     operations = Operations()
+    collecting = Collecting()
     try:
         desk = Desk(operations, appearance, load(), clock, machine_zone())
         window = MainWindow(desk, appearance)
@@ -173,6 +175,7 @@ def _window(kept: Path, sample: Path, mode: str, size: str) -> Iterator[_Sitter]
         app.processEvents()
     finally:
         operations.close()
+        collecting.stop()
 
 
 def _register(sitter: _Sitter) -> None:

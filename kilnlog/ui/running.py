@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QApplication
 from kilnlog.logbook.clock import machine_clock, machine_zone
 from kilnlog.logbook.session import Clock
 from kilnlog.reference.tables import load
+from kilnlog.ui.collecting import Collecting
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.operations import Operations
@@ -49,6 +50,7 @@ def run(path: Path | None, kept_in: Path | None = None, clock: Clock = machine_c
     appearance.apply(app)
     keep_look(appearance, kept_in)
     operations = Operations()
+    collecting = Collecting()
     try:
         desk = Desk(operations, appearance, load(), clock, machine_zone())
         window = MainWindow(desk, appearance)
@@ -70,6 +72,7 @@ def run(path: Path | None, kept_in: Path | None = None, clock: Clock = machine_c
         return code
     finally:
         operations.close()
+        collecting.stop()
 
 
 def settle() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import shutil
 from datetime import UTC, datetime
 from pathlib import Path
@@ -24,6 +25,7 @@ from kilnlog.records.weighing import Weighing
 from kilnlog.records.weight import WeightUnit
 from kilnlog.records.words import AirControl, ControlRule, TemperatureUnit, VolumeUnit
 from kilnlog.reference.tables import load
+from kilnlog.ui.collecting import collect_what_piled_up
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.operations import Operations
@@ -103,6 +105,15 @@ def charge(book, number, kiln, loaded, species, owner, *, loss_g, notes=None):
         write(book, section, cut)
         write(book, Weighing(entity, board, grams(str(3000 - loss_g))), moment.plus_hours(48))
     return entity
+
+
+@pytest.fixture(autouse=True)
+def collected_here():
+    """As in the program: what a window leaves behind is freed on the thread of the window alone."""
+    gc.disable()
+    yield
+    collect_what_piled_up()
+    gc.enable()
 
 
 @pytest.fixture(scope="session")

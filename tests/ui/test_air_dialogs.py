@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 from dataclasses import replace
 
 import pytest
@@ -39,12 +38,6 @@ from tests.ui.boards import ENTER, keep, press, settle, type_in
 from tests.ui.conftest import at, dialog_open, dialog_with_keys, open_book
 
 C, F = TemperatureUnit.CELSIUS, TemperatureUnit.FAHRENHEIT
-
-
-@pytest.fixture(autouse=True)
-def _collected_here():
-    """Windows of earlier tests go on this thread: the collector may run on the worker's, where none may."""
-    gc.collect()
 
 
 @pytest.fixture

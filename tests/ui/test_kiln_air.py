@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import threading
 
 import pytest
@@ -31,12 +30,6 @@ from tests.ui.conftest import Blank, at, dialog_open, dialog_with_keys, open_boo
 C, F = TemperatureUnit.CELSIUS, TemperatureUnit.FAHRENHEIT
 TAB = Qt.Key.Key_Tab
 CTRL = Qt.KeyboardModifier.ControlModifier
-
-
-@pytest.fixture(autouse=True)
-def _collected_here():
-    """Windows of earlier tests go on this thread: the collector may run on the worker's, where none may."""
-    gc.collect()
 
 
 @pytest.fixture
