@@ -7,6 +7,8 @@ from datetime import date, timedelta
 import numpy as np
 import pyqtgraph as pg
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
 
 from kilnlog.logbook.event_words import event_words
 from kilnlog.logbook.writing import change, write
@@ -17,6 +19,7 @@ from kilnlog.records.meter_check import MeterCheck
 from kilnlog.records.set_point import SetPoint
 from kilnlog.records.version import Entry, Version, VersionKind
 from kilnlog.records.words import EventKind, EventState, LoggerClock, SecondReading, TemperatureUnit
+from kilnlog.ui.commands import MenuName
 from kilnlog.ui.drying_curve.series import meter_series
 from kilnlog.ui.drying_curve.view import DryingCurveView
 from kilnlog.ui.kiln_air.events_lane import told_length
@@ -197,3 +200,30 @@ def test_a_meter_is_a_series_of_its_own(qtbot, desk, view):
     assert series.mc_pct.tolist() == [22.0]
     assert series.words == ("meter on 1, read 24.5",)
     assert desk.assessment.boards[0].mc_pct == before
+
+
+def test_two_keys_more_than_the_figures_keep_the_air_and_the_curve_follows(qtbot, desk, view):
+    view.air_entry.take_keys()
+    assert view.keys() == view.air_entry.keys()
+    qtbot.keyClicks(QApplication.focusWidget(), "110")
+    qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
+    qtbot.keyClicks(QApplication.focusWidget(), "106")
+    with qtbot.waitSignal(desk.record_changed):
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    settle(qtbot, desk)
+    assert desk.assessment.air.rh_pct == pytest.approx(87, abs=0.5)
+    assert view.plots.air.isVisible()
+    assert view.unkept() == ()
+
+
+def test_the_air_menu_is_there(desk, view):
+    told = [command.text.replace("&", "") for command in view.commands() if command.menu is MenuName.AIR]
+    assert "Air now" in told
+    assert "Read a logger's file…" in told
+    assert len(told) == len(set(told))
+    letters = [
+        command.text.partition("&")[2][:1].lower()
+        for command in view.commands()
+        if command.menu is MenuName.AIR
+    ]
+    assert sorted(letters) == sorted(set(letters))

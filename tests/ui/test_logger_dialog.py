@@ -150,6 +150,15 @@ def test_what_was_set_aside_is_counted_by_reason(qtbot, window, shown, tmp_path)
     assert batches(window)[0].rows == 28
 
 
+def test_a_clock_that_knows_no_summer_is_told_of(qtbot, window, shown, file):
+    """On 8 March 2026 the clocks of New York went from 2 to 3 at night."""
+    keep(qtbot, shown(file(readings("2026-03-08 05:00", 5), clock="standard")))
+    told = summary(qtbot).text
+    assert "Set aside: 6 × a time the clock skipped in spring." in told
+    assert "take this back (Ctrl Z) and read the file by standard time all year" in told
+    assert "--clock" not in told
+
+
 def test_what_the_file_does_not_tell_is_marked_and_asked_before_anything_is_kept(qtbot, window, shown, file):
     dialog = shown(file(readings("2026-11-10 05:00", 5), BARE))
     asked = (Ask.SECOND, Ask.ORDER, Ask.UNIT)

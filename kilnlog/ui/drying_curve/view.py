@@ -92,7 +92,7 @@ class DryingCurveView(QWidget):
         self.what_to_do.stand_after(self.key)
         self.air_entry.left.connect(self.plot.setFocus)
         self.loggers.watching.changed.connect(self._tell_following)
-        self._in_list = False
+        self._in_list = self._in_air = False
         app = QApplication.instance()
         if isinstance(app, QApplication):
             app.focusChanged.connect(self._keys_went)
@@ -114,6 +114,8 @@ class DryingCurveView(QWidget):
 
     def keys(self) -> tuple[tuple[str, str], ...]:
         """The keys that work here."""
+        if self._in_air:
+            return self.air_entry.keys()
         if self._in_list:
             answers = (("Tab", "answer it"),) if self._desk.can_write else ()
             return (("↑ ↓", "move"), ("Enter", "open, go there"), *answers, (KEY, "the curve"))
@@ -217,16 +219,19 @@ class DryingCurveView(QWidget):
 
     def _keys_went(self, _: QWidget | None, to: QWidget | None) -> None:
         """The foot tells the keys of where one is; another window in front changes nothing."""
-        in_list = to is not None and self.what_to_do.isAncestorOf(to)
-        if to is not None and self.isAncestorOf(to) and in_list != self._in_list:
-            self._in_list = in_list
+        if to is None or not self.isAncestorOf(to):
+            return
+        in_air = self.air_entry.isAncestorOf(to)
+        in_list = self.what_to_do.isAncestorOf(to) and not in_air
+        if (in_list, in_air) != (self._in_list, self._in_air):
+            self._in_list, self._in_air = in_list, in_air
             self.keys_changed.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """F6 turns to the list of what to do, from there back to the curve."""
         if event.key() != Qt.Key.Key_F6:
             super().keyPressEvent(event)
-        elif self._in_list:
+        elif self._in_list or self._in_air:
             self.plot.setFocus()
         else:
             self.what_to_do.take_keys()

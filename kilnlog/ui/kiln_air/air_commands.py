@@ -46,7 +46,7 @@ class AirCommands:
             Command(air, "&Readings of the air…", self.readings, "", here, writes=True, begins_group=True),
             Command(air, "Set &points…", self.set_points, "", here, writes=True),
             Command(air, "&Events…", self.events, "", here, writes=True),
-            Command(air, "Readings of m&eters…", self.meters, "", self._has_boards, writes=True),
+            Command(air, "Readings of me&ters…", self.meters, "", self._has_boards, writes=True),
             Command(
                 air,
                 "E&qualizing and conditioning…",

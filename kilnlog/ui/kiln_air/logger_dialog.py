@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 KEEP, FOLLOW = "Keep these readings", "Follow this file"
 READING = "reading, {done} %; Esc stops it and keeps nothing"
 LOOKING = "looking at the file…"
+OTHER_CLOCK = "take this back (Ctrl Z) and read the file by standard time all year"
 NO_COLUMN = "Choose a column for the dry bulb, or one beside it."
 SAME_COLUMN = "The dry bulb stands in that column already."
 NAME_IT = "Type the sensor's name."
@@ -285,7 +286,7 @@ class LoggerSummary(Form):
         from kilnlog.logbook.logger_words import reading_text  # noqa: PLC0415  # loads numpy
 
         super().__init__(parent, appearance, "Logger's file read", file_name, width=640)
-        self.text = reading_text(outcome, form, file_name)
+        self.text = reading_text(outcome, form, file_name, OTHER_CLOCK)
         for number, line in enumerate(self.text.split("\n")):
             role = Role.BODY if number else Role.STRONG
             self.column.addWidget(Wrapped(line, appearance, role))
