@@ -23,8 +23,13 @@ def clock_words(form: LoggerFormat) -> str:
     return "the offset each stamp carries" if form.has_offset else _CLOCKS[form.clock]
 
 
-def reading_text(reading: LoggerReading, form: LoggerFormat, file_name: str) -> str:
-    """Every count with its reason, the span, and each hole with its length, a line each."""
+def reading_text(
+    reading: LoggerReading, form: LoggerFormat, file_name: str, to_mend: str = "see --clock standard"
+) -> str:
+    """Every count with its reason, the span, and each hole with its length, a line each.
+
+    ``to_mend``: what to do where the logger's clock seems to be another.
+    """
     kept, there = figures.count(reading.kept, "reading"), figures.number(reading.already_there)
     lines = [f"{file_name}, sensor {reading.sensor}: {figures.count(reading.rows, 'row')}, {kept} new."]
     if reading.already_there:
@@ -35,7 +40,7 @@ def reading_text(reading: LoggerReading, form: LoggerFormat, file_name: str) -> 
     for reason, number in sorted(reading.set_aside.items(), key=lambda each: (-each[1], each[0])):
         lines.append(f"Set aside: {figures.number(number)} × {reason}.")
     if SetAside.SKIPPED in reading.set_aside:
-        lines.append("The logger’s clock may not follow daylight saving: see --clock standard.")
+        lines.append(f"The logger’s clock may not follow daylight saving: {to_mend}.")
     for hole in reading.holes[:MOST_HOLES]:
         long = figures.duration(hole.hours)
         lines.append(f"No readings for {long}, from {hole.from_at.text()} to {hole.to_at.text()}.")
