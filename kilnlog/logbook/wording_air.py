@@ -22,6 +22,14 @@ AIR_FINDINGS: Mapping[str, Wording] = {
         "Open the vents or heat[: at this temperature RH {serving_rh_pct} % would serve]. If that is meant, "
         "write down that you equalize or condition.",
     ),
+    "off-set-point": (
+        "off its setting",
+        "the {figure} stands[ {off_dry_bulb} °{temperature_unit}] {side} its set point",
+        "[It reads {stands_dry_bulb} °{temperature_unit}, and {set_to_dry_bulb} °{temperature_unit} is set."
+        "|It reads {stands_rh_pct} %, and {set_to_rh_pct} % is set.|]",
+        "Look at the control, the vents, the spray and the wick; if the kiln is set otherwise by now, write "
+        "that down.",
+    ),
     "mc-below-emc": (
         "below EMC",
         "board {board} is at {mc_pct} % and lost water in air of EMC {emc_pct} %",

@@ -296,3 +296,46 @@ def test_nothing_of_the_air_is_found_once_the_charge_is_unloaded():
 def test_a_humidistat_at_45_percent_keeps_emc_near_8():
     """Common practice, no source: a humidistat held at 45 % RH in a warm kiln (38 C) keeps EMC near 8 %."""
     assert emc_pct(38.0, 45.0) == pytest.approx(8, abs=0.2)
+
+
+@pytest.mark.parametrize(("wet", "fires"), [(107.4, False), (107.6, True), (104.4, True)])
+def test_air_that_stands_off_its_set_point(wet, fires):
+    build = charge(60, 58)
+    build.set_air(0, dry_bulb=110, wet_bulb=106)
+    build.air(2, dry_bulb=110, wet_bulb=wet)
+    told = found(build, "off-set-point", 2.1)
+    assert bool(told) is fires
+    if fires:
+        (finding,) = told
+        assert finding.values["figure"] == "wet bulb"
+        assert finding.values["side"] == ("above" if wet > 106 else "below")
+        assert finding.values["off_dry_bulb"] == pytest.approx(abs(wet - 106))
+        assert finding.since == build.when(2)
+
+
+def test_a_kiln_newly_set_has_time_to_get_there():
+    build = charge(60, 58)
+    build.set_air(1.9, dry_bulb=110, wet_bulb=106)
+    build.air(2, dry_bulb=102, wet_bulb=100)
+    assert found(build, "off-set-point", 2.05) == []
+    build.air(2.3, dry_bulb=102, wet_bulb=100)
+    figures = {finding.values["figure"] for finding in found(build, "off-set-point", 2.35)}
+    assert figures == {"dry bulb", "wet bulb"}
+
+
+def test_a_logger_is_told_once_it_was_off_for_two_hours():
+    build = charge(60, 58)
+    build.set_air(0, dry_bulb=110, wet_bulb=106)
+    off = loggers(build, 2, dry=lambda day: 110, wet=lambda day: 108 if day > 1.5 else 106)
+    (finding,) = found(build, "off-set-point", 2, off)
+    assert finding.since == build.when(1.5).plus_hours(1)  # the mean of the hour in which it began is near
+    brief = loggers(build, 2, dry=lambda day: 110, wet=lambda day: 108 if day > 1.96 else 106)
+    assert found(build, "off-set-point", 2, brief) == []
+
+
+def test_a_humidity_off_its_set_point_is_told_in_points():
+    build = charge(60, 58)
+    build.set_air(0, dry_bulb=110, rh_pct=60)
+    build.air(2, dry_bulb=110, rh_pct=66)
+    (finding,) = found(build, "off-set-point", 2.1)
+    assert (finding.values["stands_rh_pct"], finding.values["set_to_rh_pct"]) == (66, 60)

@@ -17,6 +17,7 @@ from kilnlog.drying.findings.end_of_run import (
 from kilnlog.drying.findings.entering import ease_in
 from kilnlog.drying.findings.meter import meter_disagrees
 from kilnlog.drying.findings.odd_weights import weighed_before_cut, weight_dropped, weights_misfit
+from kilnlog.drying.findings.off_set_point import off_set_point
 from kilnlog.drying.findings.oven import oven_rule_refused, oven_rule_unknown, section_lost_on
 from kilnlog.drying.findings.pace import stalled, weighing_overdue
 from kilnlog.drying.findings.preparation import (
@@ -65,6 +66,7 @@ CHECKS: tuple[Check, ...] = (
     meter_disagrees,
     stalled,
     mould_weather,
+    off_set_point,
     wet_bulb_near_dry,
     sensor_frozen,
     weighing_overdue,
