@@ -33,8 +33,23 @@ class ChargeTakenBack(KilnlogError):
     code = "charge-taken-back"
 
 
+class WhenRead(KilnlogError):
+    """A weight typed long ago and never kept may be of then or of now. Values: typed; read_at (then)."""
+
+    code = "when-read"
+
+
+class WeighedAgain(KilnlogError):
+    """The round has a weight of this board, of some time ago: does this one correct it?
+
+    Values: board, kept_at (Moment), weight (the one kept).
+    """
+
+    code = "weighed-again"
+
+
 class WeightNotKept(KilnlogError):
-    """A weight of a charge that is no longer in hand was refused.
+    """A weight of the round was refused; told where its line cannot be seen.
 
     Values: charge, board (their labels); typed; reason (the sentences of the refusal).
     """

@@ -19,6 +19,8 @@ from kilnlog.records.weight import Weight, WeightUnit
 from kilnlog.reference.tables import Reference
 
 _MINUTE_H = 1 / 60
+#: A loss over a shorter time is not told as a loss a day.
+RATE_FROM_H = 1.0
 
 
 class LineState(StrEnum):
@@ -131,10 +133,16 @@ def round_sheet(
 def weighing_in_round(
     record: ChargeRecord, reference: Reference, board: str, at: Moment
 ) -> Entry[Weighing] | None:
-    """The weight that a board (by entity) already has in the round of ``at``: another would overrule it."""
+    """The weight that a board (by entity) already has in the round of ``at``: another would overrule it.
+
+    None where the board was cut or broken since: what is weighed then is another piece of wood.
+    """
     weighings = sorted(current_entries(record.weighing), key=lambda entry: entry.at)
     in_round = _round_of(weighings, at, reference.limit("round_gap_h"))
-    return next((entry for entry in reversed(in_round) if entry.fact.board == board), None)
+    kept = next((entry for entry in reversed(in_round) if entry.fact.board == board), None)
+    if kept is not None and any(cut.fact.board == board and kept.at <= cut.at <= at for cut in _cuts(record)):
+        return None
+    return kept
 
 
 def _round_of(weighings: list[Entry[Weighing]], at: Moment, gap_h: float) -> list[Entry[Weighing]]:
@@ -205,7 +213,7 @@ def _line(
         kept=kept,
         cut=cut.fact.weight_after if cut is not None and kept is None else None,
         mc_pct=point.mc_pct if point else None,
-        rate_pct_per_day=point.rate_pct_per_day if point else None,
+        rate_pct_per_day=_told_rate(board, point),
         mc_uncertainty_pct=point.mc_uncertainty_pct if point else None,
         findings=findings,
         safe_rate_pct_per_day=safe_rate_pct_per_day,
@@ -219,3 +227,14 @@ def _point_of(board: BoardFigures, written: Entry[Weighing | Recut | Breakage] |
     if written is None:
         return None
     return next((point for point in reversed(board.points) if point.entity == written.entity), None)
+
+
+def _told_rate(board: BoardFigures, point: Point | None) -> float | None:
+    """Its rate [% a day]; None where it is of a few minutes only, in which a scale's step looks like a day's."""
+    if point is None:
+        return None
+    number = next(place for place, one in enumerate(board.points) if one is point)
+    before = board.points[number - 1] if number else None
+    if before is not None and point.at.hours_since(before.at) < RATE_FROM_H:
+        return None
+    return point.rate_pct_per_day

@@ -141,13 +141,21 @@ _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
         "Charge {charge} was taken back and takes no further rows.",
         "Register a new charge for what follows.",
     ),
+    "when-read": (
+        "{typed} was typed at {read_at} and never kept.",
+        "Say when it was read.",
+    ),
+    "weighed-again": (
+        "Board {board} has a weight of {kept_at} in this round: {weight}.",
+        "Say whether this one corrects it, or the board was weighed again.",
+    ),
     "weight-not-kept": (
         "Board {board} of charge {charge}: {typed} was not kept. {reason}",
         "It still stands on its line there.",
     ),
     "typed-not-kept": (
         "Typed and not kept, board by board: {boards}.",
-        "Enter on its line keeps a weight. Close once more to leave without them.",
+        "Enter on its line keeps a weight. Do it once more to leave without them.",
     ),
     "time-lapsed": (
         "{chosen} was chosen more than an hour ago and is dropped: the clock is followed again.",

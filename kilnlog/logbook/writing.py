@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any, TypeVar
 
-from kilnlog.logbook.changes import Changes, charge_of
+from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.errors import NothingToTakeBack, ReasonMissing
 from kilnlog.logbook.session import Logbook, new_uid
 from kilnlog.records.charge import Charge
@@ -154,7 +154,6 @@ def _zone_for(book: Logbook, fact: Fact) -> str:
 __all__ = [
     "Draft",
     "change",
-    "charge_of",
     "correct",
     "first_entry",
     "history",

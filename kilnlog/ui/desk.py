@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -28,16 +27,13 @@ from kilnlog.reference.tables import Reference
 from kilnlog.store.errors import ChargeClosed
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.operations import Operations, Progress
+from kilnlog.ui.undo_list import Done, UndoList
 
 Verb = Callable[..., Changes]
 
-
-@dataclass(frozen=True)
-class _Done:
-    """One transaction that can be undone, and what was said of it."""
-
-    changes: Changes
-    said: str | None
+CLOCK_EVERY_MS = 60_000
+#: What follows from time alone changes by the day; nobody misses it for so long.
+ANEW_AFTER_H = 0.25
 
 
 class Desk(QObject):
@@ -80,11 +76,13 @@ class Desk(QObject):
         self.board_in_hand: str | None = None
         self._clock = clock
         self._zone = zone
-        self._done: list[_Done] = []
-        self._writing = 0
-        self._undo_next: str | None = None
+        self._undo_list = UndoList()
         self._wanted: str | None = None
         operations.refused.connect(self.refused)
+        self._clock_timer = QTimer(self)
+        self._clock_timer.setInterval(CLOCK_EVERY_MS)
+        self._clock_timer.timeout.connect(self.follow_clock)
+        self._clock_timer.start()
         # The register assesses every running charge; a burst of weights needs that once, after it.
         self._register_timer = QTimer(self)
         self._register_timer.setSingleShot(True)
@@ -127,8 +125,7 @@ class Desk(QObject):
         self.read_only = book.file.why_read_only
         self.record = self.assessment = self.board_in_hand = self._wanted = None
         self.air = LoggedAir()
-        self._done.clear()
-        self._undo_next = None
+        self._undo_list.clear()
         self.record_changed.emit(None)
         self.refresh_register()
 
@@ -157,6 +154,15 @@ class Desk(QObject):
         """Work out anew what follows from the record at the present moment."""
         if self.record is not None:
             self.assessment = assess(self.record, self.reference, self.now(), self.air.digest)
+
+    def follow_clock(self) -> None:
+        """Work out anew what follows from time alone: a board not weighed, a round overdue, a day gone by."""
+        if self.assessment is None or self.assessment.at == self.now():
+            return
+        if abs(self.now().hours_since(self.assessment.at)) >= ANEW_AFTER_H:
+            self.reassess()
+            self.record_changed.emit(Changes.of(()))
+            self.refresh_register()
 
     def _reread_air(self) -> None:
         """The loggers' readings came to more, or the kiln they hang in was described anew."""
@@ -193,7 +199,7 @@ class Desk(QObject):
 
     def reread(self) -> None:
         """Read everything anew, after rows came in by another door than ``do``; undo does not know them."""
-        self._done.clear()
+        self._undo_list.clear()
         if self.record is not None:
             self.take_in_hand(self.record.entity)
         self.refresh_register()
@@ -218,20 +224,21 @@ class Desk(QObject):
             failed: Called instead of the ``refused`` signal when nothing was written.
         """
 
+        ticket = self._undo_list.begin(self._here)
+
         def follow(changes: Changes) -> None:
-            self._writing -= 1
-            self._done.append(_Done(changes, saying))
+            entered = Done(changes, saying)
+            self._undo_list.written(ticket, entered)
             self._follow(changes, saying)
             if done is not None:
                 done(changes)
-            self._undo_if_wanted()
+            if ticket.undo is not None:
+                self._take_back(entered, ticket.undo)
 
         def not_written(error: KilnlogError) -> None:
-            self._writing -= 1
-            self._undo_next = None  # what was to be undone was never kept; the one before it is to stay
+            self._undo_list.refused(ticket)
             (failed or self.refused.emit)(error)
 
-        self._writing += 1
         self.run(lambda book: verb(book, *arguments, **named), follow, not_written)
 
     def run(
@@ -273,7 +280,7 @@ class Desk(QObject):
         Without ``can_undo``, undo passes them by: they are not what the operator entered last.
         """
         if can_undo:
-            self._done.append(_Done(changes, saying))
+            self._undo_list.add(Done(changes, saying))
         self._follow(changes, saying)
 
     def _follow(self, changes: Changes, saying: str | None) -> None:
@@ -292,48 +299,41 @@ class Desk(QObject):
 
     @property
     def can_undo(self) -> bool:
-        """Whether something written here since the logbook was opened can be taken back."""
-        return self.read_only is None and (self._writing > 0 or self._last_here() is not None)
+        """Whether something entered here since the logbook was opened can be taken back."""
+        known, here = self._undo_list, self._here
+        return self.read_only is None and (known.waiting(here) is not None or known.newest(here) is not None)
 
     def undo(self, saying: str) -> None:
-        """Take back what was written last in the charge in hand: a new version each, nothing is erased.
+        """Take back what was entered last in the charge in hand: a new version each, nothing is erased.
 
-        While something is still being written, that is meant, and it is undone once it is kept.
+        What is still on its way into the file is undone once it is there.
         """
-        if self._writing:
-            self._undo_next = saying
+        if self.read_only is not None:
             return
-        number = self._last_here()
-        if number is None or self.read_only is not None:
-            return
-        last = self._done.pop(number)
-        said = f"{saying}: {last.said}" if last.said else saying
+        if (ticket := self._undo_list.waiting(self._here)) is not None:
+            ticket.undo = saying
+        elif (last := self._undo_list.newest(self._here)) is not None:
+            self._take_back(last, saying)
+
+    @property
+    def _here(self) -> str | None:
+        return self.record.entity if self.record is not None else None
+
+    def _take_back(self, last: Done, saying: str) -> None:
+        known = self._undo_list
+        number = known.take(last)
+
+        def undone(changes: Changes) -> None:
+            known.undone(last, changes)
+            self._follow(changes, f"{saying}: {last.said}" if last.said else saying)
 
         def restore(error: KilnlogError) -> None:
             # What can never be taken back would bar the way to those before it.
             if not isinstance(error, NothingToTakeBack | OtherLogbook):
-                self._done.insert(number, last)
+                known.put_back(last, number)
             self.refused.emit(error)
 
-        self.run(
-            lambda book: take_back_last(book, last.changes),
-            lambda changes: self._follow(changes, said),
-            restore,
-        )
-
-    def _undo_if_wanted(self) -> None:
-        if self._undo_next is not None and not self._writing:
-            saying, self._undo_next = self._undo_next, None
-            self.undo(saying)
-
-    def _last_here(self) -> int | None:
-        """Which of ``_done`` is the newest that the charge in hand, or no charge at all, has a part in."""
-        here = self.record.entity if self.record is not None else None
-        for number in range(len(self._done) - 1, -1, -1):
-            charges = self._done[number].changes.charges
-            if not charges or here in charges:
-                return number
-        return None
+        self.run(lambda book: take_back_last(book, last.changes), undone, restore)
 
 
 def _untold(_: KilnlogError) -> None:

@@ -74,6 +74,9 @@ class FileCommands:
         self._open(make, None)
 
     def _open(self, make: Callable[[], Logbook], path: Path | None) -> None:
+        if not self._window.may_go():
+            return
+
         def opened(book: Logbook) -> None:
             self._desk.opened(book)
             self._window.foot.say(f"{book.file.path.name} is open", kept=False)
@@ -182,7 +185,7 @@ class FileCommands:
             foot.say("", kept=False)
             self._window.tell_refusal(error)
 
-        progress = self._desk.operations.submit_long(work, told, ended, failed)
+        progress = self._desk.run_long(work, told, ended, failed)
 
     def _say_kept(self, text: str) -> None:
         self._window.foot.say(f"{text}, {self._desk.now().local:%H:%M:%S}", kept=True)

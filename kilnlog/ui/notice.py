@@ -27,6 +27,10 @@ class _Shape(QWidget):
         draw_mark(QPainter(self), QRectF(self.rect()), self._mark, self._appearance.tokens)
 
 
+#: More than this push the window's pages off the screen.
+MOST_UNREAD = 4
+
+
 class Notice(QWidget):
     """A sentence or two across the window. dismissed: sent when the operator has read it."""
 
@@ -36,13 +40,15 @@ class Notice(QWidget):
         super().__init__()
         self._appearance = appearance
         self._ground = ground
+        self._lines: list[str] = []
+        self._is_passing = False
         row = QHBoxLayout(self)
         row.setContentsMargins(GAP_12 + 8, GAP_8 - 2, GAP_12, GAP_8 - 2)
         row.setSpacing(GAP_12)
         row.addWidget(_Shape(appearance, mark), 0, Qt.AlignmentFlag.AlignTop)
         self._text = Wrapped("", appearance, Role.BODY, "ink")
         row.addWidget(self._text, 1)
-        self._close = QuietButton("Understood", appearance)
+        self._close = QuietButton("&Understood", appearance)
         self._close.setVisible(dismissable)
         self._close.clicked.connect(self.dismiss)
         row.addWidget(self._close, 0, Qt.AlignmentFlag.AlignVCenter)
@@ -51,11 +57,22 @@ class Notice(QWidget):
         self._dress()
         self.hide()
 
-    def tell(self, text: str) -> None:
-        """Show this; nothing hides it but the operator, or what made it void."""
-        self._text.setText(text)
-        self.setAccessibleName(text)
+    def tell(self, text: str, *, passing: bool = False) -> None:
+        """Show this under what nobody has read yet; only the operator hides it, or ``hide_passing``.
+
+        ``passing``: nothing is lost by it, and it goes with the next thing that is kept.
+        """
+        unread = [] if self._is_passing or self.isHidden() else self._lines
+        self._lines = [*(line for line in unread if line != text), text][-MOST_UNREAD:]
+        self._is_passing = passing and not unread
+        self._text.setText("\n".join(self._lines))
+        self.setAccessibleName(self._text.text())
         self.show()
+
+    def hide_passing(self) -> None:
+        """Take away what was only of the moment."""
+        if self._is_passing:
+            self.hide()
 
     @property
     def text(self) -> str:

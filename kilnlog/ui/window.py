@@ -64,7 +64,7 @@ class MainWindow(QWidget):
         self._make_commands = make_commands
         self._painted = False
         self._rest_begun = False
-        self._closing = False
+        self._closing = self._refused_while_closing = False
         self._warned_of: dict[int, tuple[str, ...]] = {}
         self.setWindowTitle("kilnlog")
         self.strip = Strip(desk, appearance)
@@ -105,6 +105,7 @@ class MainWindow(QWidget):
         self.strip.findings_asked.connect(self._show_findings)
         self.desk.saved.connect(self._saved)
         self.desk.refused.connect(self.tell_refusal)
+        self.refusal.dismissed.connect(self._warned_of.clear)
         self.desk.record_changed.connect(lambda _: self._follow())
         self.desk.register_changed.connect(self._follow)
         self.desk.board_changed.connect(self.menu_row.menus.refresh)
@@ -117,8 +118,13 @@ class MainWindow(QWidget):
         self.views[number].setFocus()
 
     def tell_refusal(self, error: KilnlogError) -> None:
-        """Say across the window what was refused and why."""
+        """Say across the window what was refused and why; it stays until the operator has read it."""
+        self._refused_while_closing = self._closing
         self.refusal.tell(worded(error).text)
+
+    def tell_passing(self, error: KilnlogError) -> None:
+        """The same of what nothing is lost by: the next thing that is kept takes it away."""
+        self.refusal.tell(worded(error).text, passing=True)
 
     def file_opened(self, path: Path | None) -> None:
         """A logbook was opened; None: a copy nobody will look for again."""
@@ -136,7 +142,8 @@ class MainWindow(QWidget):
             show(kind)
 
     def _saved(self, text: str) -> None:
-        self.refusal.hide()
+        self._warned_of.clear()
+        self.refusal.hide_passing()
         self.foot.say(f"{text}, saved {self.desk.now().local:%H:%M:%S}", kept=True)
 
     def _follow(self) -> None:
@@ -145,6 +152,7 @@ class MainWindow(QWidget):
         if why is None:
             self.read_only.hide()
         else:
+            self.read_only.hide()  # of another logbook before
             self.read_only.tell(worded(why).text)
         record = self.desk.record
         self.setWindowTitle(f"{record.particulars.charge}, kilnlog" if record is not None else "kilnlog")
@@ -214,7 +222,7 @@ class MainWindow(QWidget):
         if operations.waiting:
             event.ignore()
             self._close_when_idle()
-        elif self._may_go():
+        elif self.may_go():
             operations.close()
             super().closeEvent(event)
         else:
@@ -222,19 +230,19 @@ class MainWindow(QWidget):
 
     def _close_when_idle(self) -> None:
         if not self._closing:
-            self._closing = True
+            self._closing, self._refused_while_closing = True, False
             self.foot.say("Closing once everything is kept", kept=False)
             self.desk.operations.idle.connect(self._close_now, Qt.ConnectionType.QueuedConnection)
 
     def _close_now(self) -> None:
         self.desk.operations.idle.disconnect(self._close_now)
         self._closing = False
-        if self.refusal.isVisible():
+        if self._refused_while_closing:
             self.foot.say("Not closed: see above what was not kept", kept=False)
         else:
             self.close()
 
-    def _may_go(self) -> bool:
+    def may_go(self) -> bool:
         """Whether nothing stands typed that nobody kept; what was told of once is let go the next time."""
         typed = {
             number: view.unkept()
@@ -244,13 +252,14 @@ class MainWindow(QWidget):
         typed = {number: unkept for number, unkept in typed.items() if unkept}
         if not typed or typed == self._warned_of:
             return True
-        self._warned_of = typed
+        self._warned_of.clear()
+        self._warned_of.update(typed)
         self.show_view(next(iter(typed)))
         told = (
             TypedNotKept(boards=unkept) if number == BOARDS else AirLeftTyped(typed=unkept)
             for number, unkept in typed.items()
         )
-        self.refusal.tell(" ".join(worded(error).text for error in told))
+        self.refusal.tell(" ".join(worded(error).text for error in told), passing=True)
         return False
 
     def _dress(self) -> None:

@@ -35,7 +35,7 @@ def _logbook(window: MainWindow) -> tuple[Command, ...]:
         if desk.can_undo:
             desk.undo("Taken back")
         else:
-            window.tell_refusal(NothingToTakeBack())
+            window.tell_passing(NothingToTakeBack())
 
     return (
         Command(MenuName.LOGBOOK, "&New logbook…", files.new, "Ctrl+Alt+N"),

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import shutil
-import threading
-from datetime import timedelta
 
 import pytest
 from PySide6.QtCore import Qt
@@ -22,19 +20,7 @@ from kilnlog.ui.weighing_round.typed import TypedState
 from kilnlog.ui.window import MainWindow
 from tests.ui.boards import ENTER, press, settle, shown_view
 from tests.ui.conftest import NOW, Blank, at, grams, open_book
-
-
-class Clock:
-    """A clock that a test sets."""
-
-    def __init__(self):
-        self.now = NOW
-
-    def __call__(self):
-        return self.now
-
-    def wait(self, **span):
-        self.now += timedelta(**span)
+from tests.ui.rounds import Clock, Held, kept, stands, type_line
 
 
 @pytest.fixture
@@ -47,34 +33,6 @@ def view(qtbot, desk, appearance, book_path, clock):
     made = shown_view(qtbot, desk, appearance, book_path)
     desk._clock = clock
     return made
-
-
-def type_line(qtbot, text):
-    qtbot.keyClicks(QApplication.focusWidget(), text)
-    press(qtbot, ENTER)
-
-
-def kept(desk, label):
-    """The weights of a board that count, oldest first, with their times."""
-    board = next(board for board in desk.assessment.boards if board.board == label).entity
-    newest = [line.newest for line in desk.record.weighing if line.entries[0].fact.board == board]
-    standing = [entry for entry in newest if entry.version.kind.value != "void"]
-    return [(entry.fact.weight.text, entry.at.text()) for entry in sorted(standing, key=lambda one: one.at)]
-
-
-def stands(view, label):
-    return view.keeper.stands(next(one.entity for one in view.keeper.sheet.lines if one.board == label))
-
-
-class Held:
-    """Work on the logbook that waits until the test lets it go on."""
-
-    def __init__(self, desk):
-        self._go = threading.Event()
-        desk.operations.submit(lambda _: self._go.wait(20))
-
-    def let_go(self):
-        self._go.set()
 
 
 @pytest.fixture
@@ -101,7 +59,7 @@ def test_digits_left_without_enter_stand_on_their_line(qtbot, desk, view, way):
     assert model.text(0, Column.NOW) == "2801"
     assert model.text(0, Column.SAYS) == "typed, not kept"
     assert model.mark(0, in_hand=False) is Mark.LOOK
-    assert view.unkept() == ("1",)
+    assert view.unkept() == ("1 (2801)",)
     table.go_to(0)
     assert table.field.text() == "2801"
     with qtbot.waitSignal(view.keeper.kept):
@@ -287,12 +245,14 @@ def test_a_refusal_for_a_charge_out_of_hand_is_told_and_its_weight_stands(
     first = desk.record.entity
     told = []
     desk.refused.connect(told.append)
-    type_line(qtbot, "2801")
     other = next(line.entity for line in desk.lines if line.number == "2026-03")
+    desk.take_in_hand(other)  # it comes in hand before the weight has its turn
+    type_line(qtbot, "2801")
     held.let_go()
-    with qtbot.waitSignal(desk.record_changed):
-        desk.take_in_hand(other)
     settle(qtbot, desk)
+    assert desk.record.entity == other
+    assert [error.code for error in told] == ["weight-not-kept"]
+    told.clear()
     with qtbot.waitSignal(desk.record_changed):
         desk.take_in_hand(first)
     assert stands(view, "1").state is TypedState.REFUSED
@@ -354,7 +314,11 @@ def test_undo_after_a_refusal_leaves_the_one_before(qtbot, desk, view, monkeypat
     desk.undo("Taken back")
     held.let_go()
     settle(qtbot, desk)
-    assert kept(desk, "1")[-1][0] == "2801"
+    monkeypatch.undo()
+    with qtbot.waitSignal(view.keeper.kept):
+        type_line(qtbot, "2805")  # the undo that was asked for does not wait for the next
+    settle(qtbot, desk)
+    assert [kept(desk, label)[-1][0] for label in ("1", "3")] == ["2801", "2805"]
 
 
 def test_undo_goes_back_through_a_line_typed_twice(qtbot, desk, view):

@@ -19,7 +19,7 @@ from kilnlog.records.section import Section
 from kilnlog.records.version import Entry, current_entries
 from kilnlog.records.weight import Weight, WeightUnit
 from kilnlog.records.words import Sawn, Wood
-from kilnlog.ui.board_dialogs.weights import UNITS, WeightField, WeightReader
+from kilnlog.ui.board_dialogs.weights import UNITS, WeightField, WeightReader, weight_in_form
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import ChoiceField, NotesField, TextField
@@ -136,9 +136,9 @@ class BoardDialog(Form):
             ("board", fact.board),
             ("cut_at", entry.at.text()),
             ("start_weight", fact.start_weight.text),
-            ("coating_weight", _weight_text(fact.coating_weight, fact.start_weight.unit)),
-            ("scale_division", _weight_text(fact.scale_division, fact.start_weight.unit)),
-            ("oven_dry_weight", _weight_text(fact.oven_dry_weight, fact.start_weight.unit)),
+            ("coating_weight", weight_in_form(fact.coating_weight, fact.start_weight.unit)),
+            ("scale_division", weight_in_form(fact.scale_division, fact.start_weight.unit)),
+            ("oven_dry_weight", weight_in_form(fact.oven_dry_weight, fact.start_weight.unit)),
             ("minutes_to_weighing", plain(fact.minutes_to_weighing)),
             ("position", fact.position or ""),
             ("cut_from", fact.cut_from or ""),
@@ -227,11 +227,3 @@ class BoardDialog(Form):
         self.accept()
         if self._kept is not None:
             self._kept(changes.entries[0].entity)
-
-
-def _weight_text(weight: Weight | None, unit: WeightUnit) -> str:
-    """A weight as typed, with its unit where the form's is another one."""
-    if weight is None:
-        return ""
-    named = any(letter.isalpha() for letter in weight.text)
-    return weight.text if named or weight.unit is unit else f"{weight.text} {weight.unit}"

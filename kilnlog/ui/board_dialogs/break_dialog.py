@@ -12,7 +12,7 @@ from kilnlog.records.breakage import Breakage
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.version import Entry
 from kilnlog.records.weight import WeightUnit
-from kilnlog.ui.board_dialogs.weights import UNITS, WeightField, WeightReader
+from kilnlog.ui.board_dialogs.weights import UNITS, WeightField, WeightReader, weight_in_form
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import ChoiceField, TextField
@@ -63,7 +63,7 @@ class BreakDialog(Form):
         self.set_choice("weight_unit", fact.weight_before.unit)
         self.set_text("at", self._entry.at.text())
         self.set_text("weight_before", fact.weight_before.text)
-        self.set_text("weight_after", fact.weight_after.text)
+        self.set_text("weight_after", weight_in_form(fact.weight_after, fact.weight_before.unit))
         self.set_text("fact_reason", fact.reason or "")
 
     def keep(self) -> None:

@@ -134,6 +134,7 @@ class OvenReadings(QWidget):
             at,
             saying=f"Section {fact.section}, {figures.as_typed(weight)}",
             done=kept,
+            stays=True,
         )
 
     def _take_back(self, entity: object) -> None:

@@ -16,9 +16,9 @@ from kilnlog.records.errors import SectionsSwapped
 from kilnlog.records.moment import Moment
 from kilnlog.records.recut import Recut
 from kilnlog.records.version import Entry
-from kilnlog.records.weight import Weight, WeightUnit
+from kilnlog.records.weight import WeightUnit
 from kilnlog.ui.board_dialogs.cautions import HOT_OVEN
-from kilnlog.ui.board_dialogs.weights import UNITS, WeightField, WeightReader
+from kilnlog.ui.board_dialogs.weights import UNITS, WeightField, WeightReader, weight_in_form
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import ChoiceField, TextField
@@ -90,10 +90,10 @@ class RecutDialog(Form):
         for column, text in (
             ("cut_at", self._entry.at.text()),
             ("weight_before", fact.weight_before.text),
-            ("weight_after", _told(fact.weight_after, fact.weight_before.unit)),
-            ("coating_weight", _told(fact.coating_weight, fact.weight_before.unit)),
-            ("section_wet", _told(fact.section_wet, WeightUnit.G)),
-            ("section_oven_dry", _told(dry, WeightUnit.G)),
+            ("weight_after", weight_in_form(fact.weight_after, fact.weight_before.unit)),
+            ("coating_weight", weight_in_form(fact.coating_weight, fact.weight_before.unit)),
+            ("section_wet", weight_in_form(fact.section_wet, WeightUnit.G)),
+            ("section_oven_dry", weight_in_form(dry, WeightUnit.G)),
             ("dried_at", fact.dried_at.text() if fact.dried_at else now if dry is None else ""),
         ):
             self.set_text(column, text)
@@ -151,11 +151,3 @@ class RecutDialog(Form):
         as_before = replace(fact, section_oven_dry=old.section_oven_dry, dried_at=old.dried_at)
         only_dried = old.section_oven_dry is None and as_before == old and cut_at == self._entry.at
         return reader.text("reason", needed=not only_dried) or DRIED
-
-
-def _told(weight: Weight | None, unit: WeightUnit) -> str:
-    """A weight as typed, with its unit where the form's is another one."""
-    if weight is None:
-        return ""
-    named = any(letter.isalpha() for letter in weight.text)
-    return weight.text if named or weight.unit is unit else f"{weight.text} {weight.unit}"

@@ -19,7 +19,7 @@ from kilnlog.records.weight import WeightUnit
 from kilnlog.records.words import OvenMethod, TemperatureUnit
 from kilnlog.ui.board_dialogs.cautions import HOT_OVEN
 from kilnlog.ui.board_dialogs.oven_readings import OvenReadings
-from kilnlog.ui.board_dialogs.weights import UNITS, WeightField, WeightReader
+from kilnlog.ui.board_dialogs.weights import UNITS, WeightField, WeightReader, weight_in_form
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import ChoiceField, TextField
@@ -100,10 +100,10 @@ class SectionDialog(Form):
             ("section", fact.section),
             ("taken_at", entry.at.text()),
             ("wet_weight", fact.wet_weight.text),
-            ("oven_dry_weight", dry.text if dry is not None else ""),
+            ("oven_dry_weight", weight_in_form(dry, fact.wet_weight.unit)),
             ("dried_at", fact.dried_at.text() if fact.dried_at else now if dry is None else ""),
             ("oven_temperature", plain(fact.oven_temperature)),
-            ("scale_division", fact.scale_division.text if fact.scale_division else ""),
+            ("scale_division", weight_in_form(fact.scale_division, fact.wet_weight.unit)),
             ("rejected_because", fact.rejected_because or ""),
         ):
             self.set_text(column, text)

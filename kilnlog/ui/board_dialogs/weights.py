@@ -20,6 +20,14 @@ from kilnlog.ui.look.reading import Reader
 UNITS = tuple((unit.value, "lb and oz" if unit is WeightUnit.LB_OZ else unit.value) for unit in WeightUnit)
 
 
+def weight_in_form(weight: Weight | None, unit: WeightUnit) -> str:
+    """A weight as typed, with its unit where the form's is another one."""
+    if weight is None:
+        return ""
+    named = any(letter.isalpha() for letter in weight.text)
+    return weight.text if named or weight.unit is unit else f"{weight.text} {weight.unit}"
+
+
 class WeightField(TextField):
     """Remembers which of two readings its text was said to have."""
 

@@ -207,11 +207,17 @@ class Form(QDialog):
         *arguments: Any,
         saying: str | None = None,
         done: Callable[[Changes], None] | None = None,
+        stays: bool = False,
     ) -> None:
-        """Have the desk write, and close once it is kept, or call ``done``; nothing while it is busy."""
+        """Have the desk write, and close once it is kept, or call ``done``; nothing while it is busy.
+
+        ``stays``: the form does not close by it, so the next thing can be typed meanwhile.
+        """
         if self._keeping:
             return
         kept, not_kept = self.hold(desk, done or (lambda _: self.accept()))
+        if not stays:
+            self._content.setEnabled(False)  # what was typed over it now would be dropped as the form closes
         desk.do(verb, *arguments, saying=saying, done=kept, failed=not_kept)
 
     def hold(
@@ -255,9 +261,11 @@ class Form(QDialog):
             self._resting = [button for button in self._senders if button.isEnabled()]
         for button in self._resting:
             button.setEnabled(not keeping)
+        if not keeping:
+            self._content.setEnabled(True)
         self.said.setText(BEING_KEPT if keeping else self._said_before)
-        if not keeping and self._focus_before in self._senders:
-            self._focus_before.setFocus()  # a button at rest has lost it
+        if not keeping and self._focus_before is not None and isValid(self._focus_before):
+            self._focus_before.setFocus()  # at rest it has lost it
 
     def _leave(self, _: int) -> None:
         self._left = True

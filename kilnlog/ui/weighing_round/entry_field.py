@@ -49,7 +49,8 @@ class EntryField(QLineEdit):
         """The keys of the round, before those of a field."""
         key = event.key()
         if key in _ENTER:
-            self.entered.emit()
+            if not event.isAutoRepeat():  # a key held down is not meant for the next line as well
+                self.entered.emit()
         elif key == Qt.Key.Key_Up:
             self.moved.emit(-1)
         elif key == Qt.Key.Key_Down:

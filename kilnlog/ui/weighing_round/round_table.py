@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QHeaderView, QTableView
+from PySide6.QtWidgets import QApplication, QHeaderView, QTableView
 
 from kilnlog.logbook import figures
 from kilnlog.ui.look.appearance import Appearance
@@ -74,7 +74,9 @@ class RoundTable(QTableView):
         self.slip.reading.connect(
             lambda text: self._go_on_if(self._keeper.take_reading(self._entity(), text))
         )
+        self.slip.way.connect(lambda number: self._go_on_if(self._keeper.take_way(self._entity(), number)))
         self.slip.insisted.connect(lambda text: self._go_on_if(self._keeper.insist(self._entity(), text)))
+        self.slip.answering.connect(self._answering)
         self.slip.resized.connect(self._open_slip)
         self.verticalScrollBar().valueChanged.connect(self._place)
 
@@ -97,7 +99,7 @@ class RoundTable(QTableView):
         self._show_standing()
         self.field.setAccessibleName(f"Weight of board {line.board} now, {line.unit}")
         self._follow_sealing()
-        self.slip.hide()  # it speaks of the line just left
+        self._let_go_of_slip()  # it speaks of the line just left
         self._open_slip()
         # One line ahead stays visible, so that the next board is known before this one is put back.
         self.scrollTo(self._model.index(min(row + 1, self._model.rowCount() - 1), Column.BOARD))
@@ -149,12 +151,19 @@ class RoundTable(QTableView):
         return self._model.line(self.row).entity if self.row >= 0 else ""
 
     def _start_over(self) -> None:
+        """Other lines: the board in hand stays in hand where it is among them, digits and all."""
+        self._let_go_of_slip()
+        self._painter.in_hand = -1
+        self._measure()
+        same = self._model.row_of(self._board)
+        if same is not None:
+            self._painter.in_hand = same
+            self._follow()
+            self._place()
+            return
         self.hold()  # digits of a charge that just went out of hand wait there
         self._board = self._shown = ""
         self.field.clear()
-        self._painter.in_hand = -1
-        self.slip.hide()
-        self._measure()
         if self._model.rowCount() == 0:
             self.field.hide()
             return
@@ -176,8 +185,9 @@ class RoundTable(QTableView):
     def _offer(self, text: str) -> None:
         if self._keeper.is_saving(self._entity()):
             return  # another Enter, once the file holds the first, overrules it
+        edited = self.field.isModified()
         self._shown = text  # from here on the keeper has it
-        self._go_on_if(self._keeper.offer(self._entity(), text))
+        self._go_on_if(self._keeper.offer(self._entity(), text, edited=edited))
 
     def _go_on_if(self, kept: bool) -> None:
         if not kept:
@@ -191,7 +201,7 @@ class RoundTable(QTableView):
     def _again(self) -> None:
         typed = self._model.typed(self.row) if self.row >= 0 else None
         if typed is not None and typed.can_retry:
-            self._offer(typed.text)
+            self._go_on_if(self._keeper.retry(self._entity()))
             return
         self._keeper.leave(self._entity())
         self.field.setFocus()
@@ -203,7 +213,9 @@ class RoundTable(QTableView):
         self.go_to(self.row)
 
     def _edited(self) -> None:
+        """What stood typed on the line is typed over; from here on the field alone has the digits."""
         self._keeper.leave(self._entity())
+        self._shown = self._standing() if self.row >= 0 else ""
 
     def _move(self, lines: int) -> None:
         last = self._model.rowCount() - 1
@@ -238,8 +250,22 @@ class RoundTable(QTableView):
                 height += self.slip.height_for(self._slip_width())
             if self.rowHeight(row) != height:
                 self.setRowHeight(row, height)
-        self.slip.setVisible(open_row >= 0)
+        if open_row >= 0:
+            self.slip.show()
+        else:
+            self._let_go_of_slip()
         self._place()
+
+    def _answering(self, is_answering: bool) -> None:
+        self._keeper.is_answering = is_answering
+
+    def _let_go_of_slip(self) -> None:
+        """Hidden with the keys in it, it would hand them to whatever stands next in the window."""
+        focus = QApplication.focusWidget()
+        if focus is not None and self.slip.isAncestorOf(focus):
+            self.field.setFocus()
+        self.slip.close_reason()
+        self.slip.hide()
 
     def _read_earlier(self, typed: Typed) -> str:
         """When an asked weight was read, where that is no longer the round being weighed."""

@@ -26,7 +26,7 @@ class _Reason(TextField):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter keeps, Esc goes back to the weight."""
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            if self.text().strip():
+            if self.text().strip() and not event.isAutoRepeat():
                 self.given.emit(self.text())
         elif event.key() == Qt.Key.Key_Escape:
             self.dropped.emit()
@@ -38,13 +38,16 @@ class Slip(QWidget):
     """Lies over the lower part of the line it belongs to.
 
     again(): type it again. likely(): take the likely truth. reading(str): the reading chosen of two.
-    insisted(str): keep it as typed, for this reason.
+    way(int): which of two ways it is meant. insisted(str): keep it as typed, for this reason.
+    answering(bool): a reason is asked for, or no longer.
     """
 
     again = Signal()
     likely = Signal()
     reading = Signal(str)
+    way = Signal(int)
     insisted = Signal(str)
+    answering = Signal(bool)
     resized = Signal()  # the reason was asked for, or no longer: the slip's height is another
 
     def __init__(self, appearance: Appearance, parent: QWidget) -> None:
@@ -82,7 +85,7 @@ class Slip(QWidget):
         self._first.clicked.connect(self.choose_first)
         self._second.clicked.connect(self.choose_second)
         self._reason.given.connect(self.insisted)
-        self._reason.dropped.connect(self._close_reason)
+        self._reason.dropped.connect(self._drop_reason)
         for pressed in (self._again, self._first, self._second):
             pressed.setFocusPolicy(Qt.FocusPolicy.TabFocus)
 
@@ -98,7 +101,7 @@ class Slip(QWidget):
         """
         self._typed = typed
         more = f"{_explanation(typed)} {read_earlier}".strip()
-        self._reason.hide()
+        self.close_reason()
         self._reason.clear()
         self._again.setText("Try again" if typed.can_retry else "Type it again")
         self._what.setText(_headline(typed))
@@ -130,7 +133,9 @@ class Slip(QWidget):
         """F7: the likely truth, or the first of two readings."""
         if self.isHidden() or self._typed is None or not self._first.isVisibleTo(self):
             return
-        if self._typed.readings:
+        if self._typed.ways:
+            self.way.emit(0)
+        elif self._typed.readings:
             self.reading.emit(self._typed.readings[0])
         else:
             self.likely.emit()
@@ -139,15 +144,25 @@ class Slip(QWidget):
         """F8: the second of two readings, or ask for the reason to keep it as typed."""
         if self.isHidden() or self._typed is None or not self._second.isVisibleTo(self):
             return
+        if self._typed.ways:
+            self.way.emit(1)
+            return
         if self._typed.readings:
             self.reading.emit(self._typed.readings[1])
             return
         self._reason.show()
         self._reason.setFocus()
+        self.answering.emit(True)
         self.resized.emit()
 
-    def _close_reason(self) -> None:
-        self._reason.hide()
+    def close_reason(self) -> None:
+        """No reason is asked for any more."""
+        if not self._reason.isHidden():
+            self._reason.hide()
+            self.answering.emit(False)
+
+    def _drop_reason(self) -> None:
+        self.close_reason()
         self.resized.emit()
         self.again.emit()
 
@@ -172,6 +187,8 @@ def _explanation(typed: Typed) -> str:
 
 def _ways(typed: Typed) -> tuple[str, str]:
     """What F7 and F8 would do, or nothing."""
+    if typed.ways:
+        return typed.ways[0].words, typed.ways[1].words
     if typed.readings:
         point = QLocale().decimalPoint()
         first, second = (f"It is {reading.replace('.', point)}" for reading in typed.readings[:2])
