@@ -230,7 +230,7 @@ def _point_of(board: BoardFigures, written: Entry[Weighing | Recut | Breakage] |
 
 
 def _told_rate(board: BoardFigures, point: Point | None) -> float | None:
-    """Its rate [% a day]; None where it is of minutes only, in which one step of the scale looks like much."""
+    """Its rate [% a day]; None where it is of minutes only, in which a step of the scale looks much."""
     if point is None:
         return None
     number = next(place for place, one in enumerate(board.points) if one is point)
