@@ -14,6 +14,7 @@ alike.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 from typing import Any
 
 import numpy as np
@@ -40,11 +41,21 @@ class AirState:
     """The air at one moment, or at each moment of an array."""
 
     dry_bulb_c: Quantity
-    wet_bulb_c: Quantity
+    read_wet_bulb_c: Quantity | None  # None: it was told in other terms
     rh_pct: Quantity
     humidity_ratio: Quantity  # [kg water per kg dry air]
     vapour_pressure_pa: Quantity
     pressure_pa: float
+
+    @cached_property
+    def wet_bulb_c(self) -> Quantity:
+        """Wet bulb [C]; searched for only where it is asked for, which takes longer than all the rest."""
+        if self.read_wet_bulb_c is not None:
+            return self.read_wet_bulb_c
+        if not np.ndim(self.humidity_ratio):
+            return _one_wet_bulb(float(self.dry_bulb_c), float(self.humidity_ratio), self.pressure_pa)
+        dry_c, ratio = np.asarray(self.dry_bulb_c, dtype=np.float64), np.asarray(self.humidity_ratio)
+        return _wet_bulb_for(dry_c, ratio, self.pressure_pa)
 
     @property
     def depression_c(self) -> Quantity:
@@ -130,12 +141,11 @@ def from_rh(dry_bulb_c: Quantity, rh_pct: Quantity, pressure: float) -> AirState
     if np.any(np.asarray(vapour) >= pressure):
         raise ImpossibleAir(why="too-hot", dry_bulb_c=_told(dry_bulb_c), rh_pct=_told(rh_pct))
     ratio = MASS_RATIO * vapour / (pressure - vapour)
-    wet = _wet_bulb_for(np.asarray(dry_bulb_c, dtype=np.float64), np.asarray(ratio), pressure)
     shape: Any = np.asarray(dry_bulb_c) + humidity
     like = dry_bulb_c if np.ndim(shape) else 0.0
     return AirState(
         dry_bulb_c,
-        _like(wet, like),
+        None,
         rh_pct,
         _like(np.asarray(ratio), like),
         _like(np.asarray(vapour), like),
@@ -201,6 +211,11 @@ def ratio_from_wet_bulb(dry_c: Quantity, wet_c: Quantity, pressure: float) -> Qu
         return water
     ice = ((2830 - 0.24 * wet_c) * saturated - 1.006 * (dry_c - wet_c)) / (2830 + 1.86 * dry_c - 2.1 * wet_c)
     return _like(np.where(frozen, ice, water), water)
+
+
+@lru_cache(maxsize=256)  # the same few readings are asked for at every weight
+def _one_wet_bulb(dry_c: float, ratio: float, pressure: float) -> float:
+    return float(_wet_bulb_for(np.asarray(dry_c), np.asarray(ratio), pressure))
 
 
 def _wet_bulb_for(
