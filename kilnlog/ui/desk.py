@@ -127,7 +127,7 @@ class Desk(QObject):
         self.air = LoggedAir()
         self._undo_list.clear()
         self.record_changed.emit(None)
-        self.refresh_register()
+        self.refresh_register(quickly=True)
 
     def take_in_hand(self, entity: str) -> None:
         """Read a charge and make it the one the views show."""
@@ -179,14 +179,17 @@ class Desk(QObject):
 
         self.run(lambda book: logged_air(book, record, self.reference, at), read, _untold)
 
-    def refresh_register(self) -> None:
-        """Read the register anew on the worker."""
+    def refresh_register(self, *, quickly: bool = False) -> None:
+        """Read the register anew on the worker; ``quickly``: the charges first, what the air says after."""
         at = self.now()
 
         def read(book: Logbook) -> tuple[tuple[RegisterLine, ...], SharedParticulars]:
-            return register(book, self.reference, at), SharedParticulars.read(book)
+            lines = register(book, self.reference, at, without_air=quickly)
+            return lines, SharedParticulars.read(book)
 
         self.run(read, self._register_read, _untold)
+        if quickly:
+            self._register_timer.start()
 
     def _register_read(self, outcome: tuple[tuple[RegisterLine, ...], SharedParticulars]) -> None:
         self.lines, self.shared = outcome
