@@ -297,7 +297,7 @@ class WriteCancelled(KilnlogError):
 
 
 class UnknownOwner(KilnlogError):
-    """No lot belongs to that owner. Values: owner, known (tuple)."""
+    """No lot belongs to that owner. Values: owner, known_owners (tuple), charge (the one asked for)."""
 
     code = "unknown-owner"
 

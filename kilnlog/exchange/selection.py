@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from kilnlog.exchange.columns import Column, Holds
 from kilnlog.exchange.errors import UnknownOwner
+from kilnlog.exchange.other_names import OtherNames
+from kilnlog.exchange.owner_texts import OwnerTexts
 from kilnlog.exchange.readable import ReadableCharge, ReadableFinding
-from kilnlog.exchange.tables import FILE_TABLE_OF
 from kilnlog.exchange.to_tables import Entries
-from kilnlog.records.version import Entry, VersionKind, current_entries, histories
-
-#: Text that says what lumber is; an owner called Oak does not make red oak a secret.
-_SAYS_WHAT_IT_IS = {"species", "unit", "owner"}
+from kilnlog.records.owner_name import distinct_owners, owner_key
+from kilnlog.records.version import Entry, current_entries, histories
 
 
 def of_charge(entries: Entries, charge: str) -> dict[str, list[Entry[Any]]]:
@@ -33,7 +30,7 @@ class Excerpt:
 
     entries: dict[str, list[Entry[Any]]]
     lots: Mapping[str, frozenset[str]]  # by charge: the entities of the owner's lots
-    others: re.Pattern[str] | None  # finds the name of another owner in a text
+    others: OtherNames
 
     def readable(self, charges: Iterable[ReadableCharge]) -> list[ReadableCharge]:
         """The charges that hold lumber of the owner, showing no more than that."""
@@ -41,30 +38,45 @@ class Excerpt:
         for charge in charges:
             if (lots := self.lots.get(charge.assessment.entity)) is not None:
                 findings = tuple(finding for finding in charge.findings if not self._gives_away(finding))
-                shown.append(replace(charge, lots=lots, findings=findings))
+                kiln = charge.assessment.kiln
+                kiln = None if self.others.are_told_in(kiln) else kiln
+                assessment = replace(charge.assessment, kiln=kiln)
+                shown.append(replace(charge, assessment=assessment, lots=lots, findings=findings))
         return shown
 
     def _gives_away(self, finding: ReadableFinding) -> bool:
-        told = " ".join((finding.subject, finding.what, finding.why, finding.do))
-        return self.others is not None and self.others.search(told) is not None
+        told = (finding.subject, finding.what, finding.why, finding.do)
+        return any(self.others.are_told_in(text) for text in told)
 
 
-def of_owner(entries: Entries, owner: str) -> Excerpt:
+def of_owner(entries: Entries, owner: str, everybody: Iterable[str | None] = ()) -> Excerpt:
     """What counts now of one owner's lots and of the charges they lay in; no earlier versions, no seals.
 
-    Text that names another owner is left out. Names the mill gave (of charges, kilns, instruments) stand as
-    they are. Raises ``UnknownOwner``.
+    Text that names another owner is left out, and so is, where a charge holds lumber of others as well, all
+    text that is about none of the owner's own lots and boards. Of the names the mill gave, kilns, schedules,
+    instruments and sensors that tell of another owner are left out; a charge's number, and the labels of own
+    lots, boards and sections, stand as they are.
+
+    Args:
+        entries: What the tables hold, every version.
+        owner: Whose; capitals and blanks do not count.
+        everybody: Owners named elsewhere in the logbook, where ``entries`` is a part of it.
+
+    Raises:
+        UnknownOwner: No lot belongs to the owner now.
     """
+    whose = owner_key(owner)
     current = {table: list(current_entries(histories(rows))) for table, rows in entries.items()}
-    own_lots = [entry for entry in current.get("lot", ()) if entry.fact.owner == owner]
-    known = {entry.fact.owner for entry in entries.get("lot", ()) if entry.fact.owner}
+    own_lots = [entry for entry in current.get("lot", ()) if owner_key(entry.fact.owner) == whose]
+    known = distinct_owners(entry.fact.owner for entry in entries.get("lot", ()))
     if not own_lots:
-        raise UnknownOwner(owner=owner, known=tuple(sorted(known)))
+        raise UnknownOwner(owner=owner, known_owners=tuple(sorted(known)))
     lots = {entry.entity for entry in own_lots}
     charges = {entry.fact.charge for entry in own_lots}
     boards = {entry.entity for entry in current.get("board", ()) if entry.fact.lot in lots}
-    labels = {f"lot {entry.fact.lot}" for entry in own_lots}
-    labels |= {f"board {entry.fact.board}" for entry in current.get("board", ()) if entry.entity in boards}
+    subjects = _labels(entries, own=lots | boards)
+    others = OtherNames((name for name in (*known, *everybody) if name), owner)
+    texts = OwnerTexts(others, _shared(entries, lots, boards))
 
     def is_own(table: str, entry: Entry[Any]) -> bool:
         if _charge_of(table, entry) not in (*charges, None):
@@ -77,20 +89,45 @@ def of_owner(entries: Entries, owner: str) -> Excerpt:
             case "closing":
                 return True
             case "decision":
-                return entry.fact.subject in labels
+                return (entry.fact.charge, entry.fact.subject) in subjects
             case _:
                 return getattr(entry.fact, "board", None) in (*boards, None)
 
-    others = _finder(known - {owner})
     own = {
-        table: [_plain(table, entry, others) for entry in rows if is_own(table, entry)]
+        table: [
+            texts.plain(table, entry)
+            for entry in rows
+            if is_own(table, entry) and not texts.is_named_after_others(table, entry)
+        ]
         for table, rows in current.items()
     }
+    kilns = {entry.entity for entry in own.get("kiln", ())}
+    own["stay"] = [entry for entry in own.get("stay", ()) if entry.fact.kiln in kilns]
     by_charge = {
         charge: frozenset(entry.entity for entry in own_lots if entry.fact.charge == charge)
         for charge in charges
     }
     return Excerpt(_with_what_is_used(own), by_charge, others)
+
+
+def _labels(entries: Entries, own: set[str]) -> set[tuple[str, str]]:
+    """What findings and decisions call the own lots and boards, by charge.
+
+    A label that somebody else's lot or board of the charge bore at any time is none: the decision may have
+    been about that one.
+    """
+    borne: dict[bool, set[tuple[str, str]]] = {True: set(), False: set()}
+    for table in ("lot", "board"):
+        for entry in entries.get(table, ()):
+            label = f"{table} {getattr(entry.fact, table)}"
+            borne[entry.entity in own].add((entry.fact.charge, label))
+    return borne[True] - borne[False]
+
+
+def _shared(entries: Entries, lots: set[str], boards: set[str]) -> frozenset[str]:
+    """The charges that hold, or ever held, a lot or a board that is not the owner's."""
+    rows = (*entries.get("lot", ()), *entries.get("board", ()))
+    return frozenset(entry.fact.charge for entry in rows if entry.entity not in lots | boards)
 
 
 def _charge_of(table: str, entry: Entry[Any]) -> str | None:
@@ -112,37 +149,3 @@ def _with_what_is_used(entries: dict[str, list[Entry[Any]]]) -> dict[str, list[E
             entry for entry in entries.get("schedule_step", ()) if entry.fact.schedule in schedules
         ],
     }
-
-
-def _finder(names: Iterable[str]) -> re.Pattern[str] | None:
-    words = [re.escape(name.strip()) for name in sorted(names) if name.strip()]
-    return re.compile(rf"(?<!\w)(?:{'|'.join(words)})(?!\w)", re.IGNORECASE) if words else None
-
-
-def _plain(table: str, entry: Entry[Any], others: re.Pattern[str] | None) -> Entry[Any]:
-    """The entry as a first version, without what is not for this owner."""
-    version = replace(
-        entry.version,
-        uid=entry.entity,
-        supersedes=None,
-        kind=VersionKind.FIRST,
-        reason=None,
-        entered_by="" if others and others.search(entry.version.entered_by) else entry.version.entered_by,
-    )
-    if table == "closing":
-        fact = replace(
-            entry.fact, sealed_text=None, ledger_number=None, ledger_head=None, program_version=None
-        )
-        return Entry(version, _without_others(fact, ("closing_reason",), others))
-    told = tuple(column.name for column in FILE_TABLE_OF[table].columns if _may_tell(column, entry.fact))
-    return Entry(version, _without_others(entry.fact, told, others))
-
-
-def _may_tell(column: Column, fact: Any) -> bool:
-    return column.holds is Holds.TEXT and column.name not in _SAYS_WHAT_IT_IS and hasattr(fact, column.name)
-
-
-def _without_others(fact: Any, columns: Iterable[str], others: re.Pattern[str] | None) -> Any:
-    told = {name: getattr(fact, name) for name in columns}
-    named = {name: None for name, text in told.items() if text and others and others.search(text)}
-    return replace(fact, **named) if named else fact

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC
 from pathlib import Path
 from typing import Any
@@ -37,6 +37,7 @@ def write_workbook(
     program_version: str,
     made_at: Moment,
     owner: str | None = None,
+    everybody: Iterable[str | None] = (),
     readings: Readings = no_readings,
     progress: Report = lambda fraction: None,
     cancelled: Asked = lambda: False,
@@ -50,6 +51,7 @@ def write_workbook(
         program_version: Of the program, for the document's properties.
         made_at: When it is written.
         owner: Write only what this owner may see; see ``selection.of_owner``.
+        everybody: Owners named anywhere in the logbook, none of whom another one's workbook may name.
         readings: Gives the readings of a logger batch by its entity.
         progress: Told how far it is, 0 to 1.
         cancelled: Asked now and then; True raises ``WriteCancelled``.
@@ -58,7 +60,7 @@ def write_workbook(
         WriteFailed, WriteCancelled, TextTooLong, UnknownOwner: Nothing is left of the new file then.
     """
     if owner is not None:
-        excerpt = of_owner(entries, owner)
+        excerpt = of_owner(entries, owner, everybody)
         entries, readable = excerpt.entries, excerpt.readable(readable)
     tables = rows_of(entries, readings)
     to_do = 1 + sum(len(rows.rows) for rows in tables) + sum(_weights_of(charge) for charge in readable)

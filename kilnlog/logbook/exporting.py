@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 from kilnlog import __version__
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.figures import Assessment
+from kilnlog.exchange.errors import UnknownOwner
 from kilnlog.exchange.readable import ReadableCharge, ReadableFinding
 from kilnlog.exchange.selection import of_charge
 from kilnlog.exchange.workbook import write_workbook
@@ -16,7 +18,7 @@ from kilnlog.logbook.session import Logbook
 from kilnlog.logbook.units import weight_unit_of
 from kilnlog.logbook.wording import worded_finding
 from kilnlog.records.charge_record import ChargeRecord
-from kilnlog.records.version import current_entries
+from kilnlog.records.version import Entry, current_entries
 from kilnlog.reference.tables import load
 
 Report = Callable[[float], None]
@@ -46,17 +48,25 @@ def export(
         [charge] if charge is not None else [line.entity for line in book.file.charges() if not line.is_void]
     )
     readable = [_readable(book, one) for one in chosen]
-    write_workbook(
-        to,
-        of_charge(entries, charge) if charge is not None else entries,
-        readable,
-        program_version=__version__,
-        made_at=book.now(),
-        owner=owner,
-        readings=book.file.logger_days,
-        progress=progress,
-        cancelled=cancelled,
-    )
+    lots: list[Entry[Any]] = [*entries["lot"]]
+    try:
+        write_workbook(
+            to,
+            of_charge(entries, charge) if charge is not None else entries,
+            readable,
+            program_version=__version__,
+            made_at=book.now(),
+            owner=owner,
+            everybody=[lot.fact.owner for lot in lots],
+            readings=book.file.logger_days,
+            progress=progress,
+            cancelled=cancelled,
+        )
+    except UnknownOwner as error:
+        if charge is None:
+            raise
+        number = readable[0].assessment.charge.charge
+        raise UnknownOwner(**{**error.values, "charge": number}) from error
     return to
 
 

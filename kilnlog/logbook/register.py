@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from kilnlog.drying.assessment import assess
@@ -20,6 +20,7 @@ from kilnlog.records.charge import Charge
 from kilnlog.records.closing import Closing
 from kilnlog.records.lot import Lot
 from kilnlog.records.moment import Moment
+from kilnlog.records.owner_name import distinct_owners
 from kilnlog.records.version import Entry, History, current_entries, histories
 from kilnlog.records.words import VolumeUnit
 from kilnlog.reference.tables import Reference
@@ -58,10 +59,14 @@ class RegisterLine:
         return self.state not in (ChargeState.CLOSED, ChargeState.TAKEN_BACK)
 
 
-def register(book: Logbook, reference: Reference, at: Moment) -> tuple[RegisterLine, ...]:
+def register(
+    book: Logbook, reference: Reference, at: Moment, *, without_air: bool = False
+) -> tuple[RegisterLine, ...]:
     """Every charge: open ones first, the newest of each kind leading.
 
-    An open charge is assessed at ``at``; a closed one shows the figures sealed with it.
+    An open charge is assessed at ``at``; a closed one shows the figures sealed with it. ``without_air``:
+    quickly, for what the air needs takes longer to load than all the rest to be worked out; the findings are
+    then not all of them.
     """
     charges = book.file.charges()
     closings = {
@@ -82,6 +87,7 @@ def register(book: Logbook, reference: Reference, at: Moment) -> tuple[RegisterL
             closings.get(charge.entity),
             kilns,
             clashing,
+            without_air=without_air,
         )
         for charge in charges
     ]
@@ -114,6 +120,8 @@ def _line(
     closing: Entry[Closing] | None,
     kilns: Mapping[str, str],
     clashing: Mapping[str, tuple[Finding, ...]],
+    *,
+    without_air: bool,
 ) -> RegisterLine:
     fact = (charge.current or charge.entries[0]).fact
     shared = _described(charge.entity, fact, lots, kilns, at)
@@ -129,7 +137,7 @@ def _line(
         )
     if closing is not None:
         return _closed(shared, closing, at, clash)
-    return _open(shared, book, charge.entity, reference, at, clash)
+    return _open(shared, book, charge.entity, reference, at, clash, without_air=without_air)
 
 
 def _closed(
@@ -160,9 +168,14 @@ def _open(
     reference: Reference,
     at: Moment,
     clash: tuple[Finding, ...],
+    *,
+    without_air: bool,
 ) -> RegisterLine:
     record = book.file.charge_record(charge)
-    assessment = assess(record, reference, at, air_digest(book, record, reference, at))
+    if without_air:
+        assessment = assess(replace(record, air_reading=(), logger_batch=()), reference, at)
+    else:
+        assessment = assess(record, reference, at, air_digest(book, record, reference, at))
     findings = tuple(finding for finding in assessment.findings if not finding.answered)
     findings = tuple(sorted((*findings, *clash), key=lambda finding: list(Severity).index(finding.severity)))
     due = words.due(assessment, findings, at, weight_unit_of(record))
@@ -188,7 +201,7 @@ def _described(
 ) -> dict[str, Any]:
     """What the charge's own particulars and lots say, whatever state it is in."""
     kiln = kilns.get(fact.kiln or "")
-    owners = tuple(dict.fromkeys(lot.owner for lot in lots if lot.owner))
+    owners = distinct_owners(lot.owner for lot in lots)
     volume, unit = words.volume_of(lots)
     species = [text for lot in lots for text in (lot.species, lot.thickness) if text]
     texts = [fact.charge, kiln, *species, *owners, fact.notes, words.what(lots)]

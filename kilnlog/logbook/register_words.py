@@ -11,6 +11,7 @@ from kilnlog.logbook.wording import worded_finding
 from kilnlog.records.lot import Lot
 from kilnlog.records.measures import cubic_metres
 from kilnlog.records.moment import Moment
+from kilnlog.records.owner_name import distinct_owners, owner_key
 from kilnlog.records.weight import WeightUnit
 from kilnlog.records.words import VolumeUnit
 
@@ -30,7 +31,7 @@ def what(lots: Sequence[Lot]) -> str:
 
 def whose(lots: Sequence[Lot]) -> str:
     """The one owner's name, ``own stock``, or how many owners share the charge."""
-    owners = tuple(dict.fromkeys(lot.owner or OWN_STOCK for lot in lots))
+    owners = distinct_owners(lot.owner if owner_key(lot.owner) else OWN_STOCK for lot in lots)
     if len(owners) <= 1:
         return owners[0] if owners else OWN_STOCK
     return f"{_NUMBERS.get(len(owners), len(owners))} owners"

@@ -8,6 +8,7 @@ from kilnlog.logbook.session import Logbook
 from kilnlog.records.instrument import Instrument
 from kilnlog.records.kiln import Kiln
 from kilnlog.records.lot import Lot
+from kilnlog.records.owner_name import distinct_owners
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.setting import Setting
 from kilnlog.records.version import Entry, History, current_entries, histories
@@ -33,7 +34,7 @@ class SharedParticulars:
             instrument=histories(book.file.entries("instrument")),
             schedule_step=histories(book.file.entries("schedule_step")),
             setting=histories(book.file.entries("setting")),
-            owners=tuple(sorted({lot.owner for lot in lots if lot.owner})),
+            owners=tuple(sorted(distinct_owners(lot.owner for lot in lots))),
             species=tuple(sorted({lot.species for lot in lots if lot.species})),
         )
 

@@ -221,7 +221,10 @@ _OUTGOING_ERRORS: Mapping[str, tuple[str, str]] = {
         "Writing {path} was stopped; nothing is left of it.",
         "Start it again when it suits.",
     ),
-    "unknown-owner": ("No lot belongs to “{owner}”.", "The owners named are: {known}."),
+    "unknown-owner": (
+        "No lot[ of charge {charge}] belongs to “{owner}”.",
+        "The owners named[ in charge {charge}] are: {known_owners}.",
+    ),
 }
 
 FILE_ERRORS: Mapping[str, tuple[str, str]] = {**_LOGBOOK_ERRORS, **_SOURCE_ERRORS, **_OUTGOING_ERRORS}

@@ -82,7 +82,9 @@ def written(name: str, value: object, unit: WeightUnit) -> str:
     """One value as text: weights in the operator's unit with its name, the rest as its ending says."""
     if isinstance(value, tuple | list):
         last = " or " if name == "readings" else " and "
-        return listed([written(name, one, unit) for one in value], last)
+        words = [written(name, one, unit) for one in value]
+        # Owners' names hold commas and “and” themselves.
+        return listed([f"“{word}”" for word in words] if name == "known_owners" else words, last)
     if isinstance(value, int | float | Decimal) and not isinstance(value, bool):
         return _number(name, value, unit)
     if isinstance(value, Moment):

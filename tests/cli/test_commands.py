@@ -15,6 +15,7 @@ COMMANDS = (
     *("export", "curve", "pictures", "verify", "backup"),
 )
 AT = "2026-11-25 07:00"
+OWNER = "Oddmoor Joinery"
 
 
 def test_help_names_every_command(kilnlog):
@@ -164,6 +165,28 @@ def test_a_workbook_of_one_charge_or_one_owner_holds_no_other(kilnlog, sample, t
     assert {row[0] for row in lots} == {"2026-14"}
     owned = load_workbook(own, read_only=True)["lots"].iter_rows(min_row=2, values_only=True)
     assert {row[2] for row in owned} == {"Rowan Joinery"}
+
+
+def test_an_owner_without_a_lot_in_the_charge_is_told_so(kilnlog, sample, tmp_path):
+    listed = json.loads(kilnlog("charges", sample, "--json").output)
+    charge = next(one for one in listed if one["owners"] == [OWNER])["number"]
+    other = next(owner for one in listed for owner in one["owners"] if owner != OWNER)
+    told = kilnlog("export", sample, "--charge", charge, "--owner", other, "--to", tmp_path / "o.xlsx")
+    assert told.exit_code == 2
+    assert told.stderr == (
+        f"No lot of charge {charge} belongs to “{other}”. "
+        f"The owners named in charge {charge} are: “{OWNER}”.\n"
+    )
+
+
+def test_capitals_and_blanks_do_not_make_another_owner(kilnlog, sample, tmp_path):
+    sheets = []
+    for owner in ("Rowan Joinery", " rowan  JOINERY"):
+        to = tmp_path / f"{len(sheets)}.xlsx"
+        assert kilnlog("export", sample, "--owner", owner, "--to", to).exit_code == 0
+        sheets.append(list(load_workbook(to, read_only=True)["boards"].iter_rows(values_only=True)))
+    assert sheets[0] == sheets[1]
+    assert len(sheets[0]) > 1
 
 
 def test_verify_tells_a_whole_file_from_an_altered_one(kilnlog, sample):

@@ -10,6 +10,7 @@ from kilnlog.drying.figures import ChargeState
 from kilnlog.drying.finding import Severity
 from kilnlog.logbook.closing import close_charge
 from kilnlog.logbook.register import counts, matching, register
+from kilnlog.logbook.shared_particulars import SharedParticulars
 from kilnlog.logbook.weighing_round import keep_weight
 from kilnlog.logbook.writing import correct, take_back
 from kilnlog.records.charge import Charge
@@ -133,6 +134,15 @@ def test_several_lots_are_told_together(book):
     # 1 m3 = 423.776 bf, to the usual three decimals.
     assert told.volume == pytest.approx(2.5, abs=1e-6)
     assert told.volume_unit is VolumeUnit.CUBIC_METRES
+
+
+def test_one_owner_written_in_several_ways_is_one_owner(book):
+    charge = keep(book, Charge("1", ZONE))
+    for label, owner in (("A", "Rowan Joinery"), ("B", "Rowan Joinery "), ("C", "rowan  joinery")):
+        keep(book, Lot(charge, label, owner))
+    told = line(book, "1")
+    assert (told.whose, told.owners) == ("Rowan Joinery", ("Rowan Joinery",))
+    assert SharedParticulars.read(book).owners == ("Rowan Joinery",)
 
 
 @pytest.mark.parametrize("typed", ["2026-14", "north", "RED OAK", "rowan", "squeals", "oak north", ""])

@@ -13,6 +13,7 @@ from kilnlog.logbook.charge_words import due_next, phases
 from kilnlog.logbook.register_words import OWN_STOCK, whose
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.lot import Lot
+from kilnlog.records.owner_name import owner_key
 from kilnlog.records.version import current_entries
 from kilnlog.records.words import VolumeUnit
 from kilnlog.ui.desk import Desk
@@ -246,7 +247,7 @@ class ParticularsPage(Page):
         self._owners.setText(whose(lots) if lots else "")
         units = {lot.volume_unit for lot in lots if lot.volume_unit is not None}
         one = _UNITS[next(iter(units))] if len(units) == 1 else ""
-        several = len({lot.owner for lot in lots}) > 1
+        several = len({owner_key(lot.owner) for lot in lots}) > 1
         rows = [self._lot_cells(lot, assessment, with_unit=not one, with_owner=several) for lot in lots]
         self._lots.set_rows(rows, ("Lot", one or "volume", "Target, %", "Limit, % a day"))
 
