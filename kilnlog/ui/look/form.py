@@ -216,7 +216,7 @@ class Form(QDialog):
         if self._keeping:
             return
         kept, not_kept = self.hold(desk, done or (lambda _: self.accept()))
-        if not stays:
+        if not stays and self.is_here:
             self._content.setEnabled(False)  # what was typed over it now would be dropped as the form closes
         desk.do(verb, *arguments, saying=saying, done=kept, failed=not_kept)
 
