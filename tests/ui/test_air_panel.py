@@ -227,3 +227,33 @@ def test_the_air_menu_is_there(desk, view):
         if command.menu is MenuName.AIR
     ]
     assert sorted(letters) == sorted(set(letters))
+
+
+def test_nothing_is_read_off_inside_a_hole(qtbot, desk, view):
+    log_air(qtbot, desk)
+    hole = desk.air.lines[0].holes[0]
+    assert view.plots.air.air.read(hole.until_s - 600) is None
+    assert view.plots.air.air.read(hole.until_s) is not None
+
+
+def test_past_the_last_weighing_the_hairline_reads_the_present(qtbot, desk, view):
+    do(
+        qtbot,
+        desk,
+        write,
+        AirReading(desk.record.entity, dry_bulb=112.0, rh_pct=60.0, temperature_unit=F),
+        at("2026-11-25 07:40"),
+    )
+    view.plot.read_at(10**9)
+    assert view.plot.reading == len(desk.assessment.rounds)
+    told = {line.name: line.text for line in view.plots.read_air()}
+    assert told["dry, °F"] == "112.0"
+    assert view.key.accessibleDescription().startswith("today, 07:46")
+
+
+def test_the_picture_follows_the_hairline(qtbot, desk, view):
+    for _ in range(6):
+        view.plot.zoom(0.5)
+    view.plot.read_at(0)
+    low, high = view.plot.plotItem.vb.viewRange()[0]
+    assert low <= view.plot.reading_s <= high

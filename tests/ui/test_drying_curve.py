@@ -82,6 +82,8 @@ def test_arrows_move_the_hairline_from_round_to_round(qtbot, view):
     qtbot.keyClick(view.plot, Qt.Key.Key_Left)
     assert view.plot.reading == 0  # stays at the first
     qtbot.keyClick(view.plot, Qt.Key.Key_End)
+    assert view.plot.reading == newest + 1  # the present, after the last round
+    qtbot.keyClick(view.plot, Qt.Key.Key_Left)
     assert view.plot.reading == newest
 
 

@@ -80,9 +80,10 @@ class KeyColumn(QWidget):
         self._air = air
         self._lines = []
         self._when, self._control = "", figures.EMPTY
-        if assessment is not None and 0 <= number < len(assessment.rounds):
-            one = assessment.rounds[number]
-            self._when = figures.day_and_time(one.at, assessment.at)
+        if assessment is not None and assessment.rounds and number >= 0:
+            is_now = number >= len(assessment.rounds)
+            one = assessment.rounds[-1 if is_now else number]
+            self._when = figures.day_and_time(assessment.at if is_now else one.at, assessment.at)
             self._control = figures.mc(one.control.mc_pct)
             self._lines = [
                 KeyLine(
@@ -90,7 +91,7 @@ class KeyColumn(QWidget):
                     place,
                     figures.mc(one.mc_pct.get(board.board)),
                     board.board in one.control.boards,
-                    board.board in one.carried,
+                    is_now or board.board in one.carried,
                     board.board not in hidden,
                 )
                 for place, board in enumerate(assessment.boards)

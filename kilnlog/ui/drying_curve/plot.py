@@ -10,7 +10,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF
 
 from kilnlog.drying.air.lines import AirLine
-from kilnlog.drying.figures import Assessment
+from kilnlog.drying.figures import Assessment, ChargeState
 from kilnlog.logbook import figures
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.moment import Moment
@@ -55,7 +55,7 @@ class CurvePlot(pg.PlotWidget):
         self._top_pct = 100.0
         self._emc: Sequence[AirLine] = ()
         self._time_told = True
-        self.reading = -1  # the round the hairline stands on
+        self.reading = -1  # the round the hairline stands on; one past the last is the present
         self._layers = Layers(self.plotItem, appearance)
         self.setFrameShape(pg.QtWidgets.QFrame.Shape.NoFrame)
         self.hideButtons()
@@ -84,6 +84,7 @@ class CurvePlot(pg.PlotWidget):
     def show_charge(self, record: ChargeRecord | None, assessment: Assessment | None, *, anew: bool) -> None:
         """Draw an assessment. ``anew``: another charge, so the whole of it is shown and every board."""
         at_newest = anew or self.reading == self._last_round()
+        at_present = not anew and self.reading > self._last_round() >= 0
         self._record, self._assessment = record, assessment
         self._series = (
             [board_series(board, number) for number, board in enumerate(assessment.boards)]
@@ -99,6 +100,8 @@ class CurvePlot(pg.PlotWidget):
         self._whole = self._extent()
         if at_newest:
             self.reading = self._last_round()
+        elif at_present:
+            self.reading = self._last_place()
         self._redraw()
         if anew:
             self.show_whole()
@@ -191,13 +194,22 @@ class CurvePlot(pg.PlotWidget):
         self.ranged.emit()
 
     def read_at(self, number: int) -> None:
-        """Put the hairline on a round."""
-        last = self._last_round()
+        """Put the hairline on a round, or past the last of them on the present; it stays in view."""
+        last = self._last_place()
         number = max(0, min(last, number))
         if last >= 0 and number != self.reading:
             self.reading = number
             self._layers.put_hairline(self._reading_s())
+            self._follow_hairline()
             self.hairline_moved.emit()
+
+    def _follow_hairline(self) -> None:
+        low, high = self.plotItem.vb.viewRange()[0]
+        at_s, room = self._reading_s(), 0.05 * (high - low)
+        if at_s < low:
+            self.pan((at_s - room - low) / (high - low))
+        elif at_s > high:
+            self.pan((at_s + room - high) / (high - low))
 
     def read_nearest(self, moment: Moment) -> None:
         """Put the hairline on the round nearest to a moment."""
@@ -212,8 +224,18 @@ class CurvePlot(pg.PlotWidget):
     def _last_round(self) -> int:
         return len(self._assessment.rounds) - 1 if self._assessment is not None else -1
 
+    def _last_place(self) -> int:
+        """The present comes after the last round while the charge runs."""
+        last, assessment = self._last_round(), self._assessment
+        if assessment is None or last < 0 or assessment.state is not ChargeState.DRYING:
+            return last
+        return last + 1 if assessment.at > assessment.rounds[-1].at else last
+
     def _reading_s(self) -> float:
-        return seconds(self._assessment.rounds[self.reading].at) if self._assessment is not None else 0.0
+        if self._assessment is None:
+            return 0.0
+        rounds = self._assessment.rounds
+        return seconds(rounds[self.reading].at if self.reading < len(rounds) else self._assessment.at)
 
     def _extent(self) -> tuple[float, float]:
         """The time of the run, with a little room at both ends; sets the moisture scale with it."""

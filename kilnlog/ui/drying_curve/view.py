@@ -101,6 +101,7 @@ class DryingCurveView(QWidget):
     def _make_room(self) -> None:
         """At the largest size the remark would make the window wider than it is."""
         self._remark.setVisible(self._appearance.size_name != "largest")
+        self._following.setContentsMargins(self.what_to_do.margin_x + GAP_12, 0, GAP_12, GAP_8)
 
     def unkept(self) -> tuple[str, ...]:
         """The reading of the air that stands typed and is not kept."""
@@ -109,7 +110,6 @@ class DryingCurveView(QWidget):
     def _tell_following(self) -> None:
         text = self.loggers.watching.text
         self._following.setText(text)
-        self._following.setContentsMargins(self.what_to_do.margin_x + GAP_12, 0, GAP_12, GAP_8)
         self._following.setVisible(bool(text))
 
     def keys(self) -> tuple[tuple[str, str], ...]:

@@ -67,6 +67,7 @@ class WhatToDoPage(Page):
         self.body.addWidget(area, 1)
         self._lay_out()
         desk.record_changed.connect(lambda _: self._follow())
+        desk.register_changed.connect(self._follow_due)
         self._follow()
 
     def _lay_out(self) -> None:
@@ -82,6 +83,18 @@ class WhatToDoPage(Page):
         """Lay these under the list; they lie across the margin as it does."""
         for widget in widgets:
             self.body.addWidget(widget)
+
+    def _follow_due(self) -> None:
+        record = self._desk.record
+        is_closed = record is not None and record.is_closed
+        self._none.setText(NOTHING_CLOSED if is_closed else self._nothing())
+
+    def _nothing(self) -> str:
+        """Nothing stands out; what the register says is due next all the same."""
+        record = self._desk.record
+        here = record.entity if record is not None else None
+        due = next((line.due for line in self._desk.lines if line.entity == here), None)
+        return f"Nothing stands out. Due next: {due}." if due else NOTHING
 
     @property
     def items(self) -> tuple[FindingItem, ...]:
@@ -128,7 +141,7 @@ class WhatToDoPage(Page):
         found = assessment.findings if assessment is not None else ()
         closed = record is not None and record.is_closed
         self._heading.setText(HEADING_CLOSED if closed else HEADING)
-        self._none.setText(NOTHING_CLOSED if closed else NOTHING)
+        self._follow_due()
         self._none.setVisible(assessment is not None and not found)
         shown = (found, self._desk.can_write)  # a charge closed meanwhile takes no answers
         if shown == self._shown:

@@ -202,8 +202,8 @@ class AirPlot(pg.PlotWidget):
                 self._add(pg.PlotCurveItem(at_s, values, pen=pen, connect="finite"), -20)
 
     def _name_lines(self, air: ShownAir) -> None:
-        """Each line's name and last value at its right end."""
-        line = next(iter(air.lines), None)
+        """The name and last value of each figure at the end of the line that was read last."""
+        line = max(air.lines, key=_last_read_s, default=None)
         if line is None:
             return
         tokens = self._appearance.tokens
@@ -265,9 +265,15 @@ def _middle_of(air: ShownAir) -> tuple[float, float]:
     if not air.by_rh:
         told += [span.wet_c for span in air.sets if span.wet_c is not None]
     low_c, high_c = (min(told), max(told)) if told else (20.0, 60.0)
-    room_c = max(0.12 * (high_c - low_c), (_LEAST_SPAN_C - (high_c - low_c)) / 2, 0.8)
+    # Above and below there is room for the lines' names, and for how long nobody recorded them.
+    room_c = max(0.22 * (high_c - low_c), (_LEAST_SPAN_C - (high_c - low_c)) / 2, 0.8)
     low, high = in_unit(low_c - room_c, air.unit), in_unit(high_c + room_c, air.unit)
     return float(low), float(high)
+
+
+def _last_read_s(line: AirLine) -> float:
+    known = np.flatnonzero(np.isfinite(line.dry_c))
+    return float(line.at_s[known[-1]]) if len(known) else 0.0
 
 
 def _stairs(sets: Sequence[SetSpan], values: Sequence[float | None], end_s: float) -> tuple[Reals, Reals]:

@@ -88,8 +88,10 @@ class ShownAir:
     def read(self, at_s: float) -> AirRead | None:
         """The air at an instant [UTC s]; None where nobody read it near then."""
         for line, within_h in ((self.logger, LOGGER_SAYS_H), (self.hand, HAND_SAYS_H)):
-            number = line.nearest(at_s, within_h) if line is not None else None
-            if line is not None and number is not None:
+            if line is None or any(hole.from_s < at_s < hole.until_s for hole in line.holes):
+                continue  # nobody recorded it then
+            number = line.nearest(at_s, within_h)
+            if number is not None:
                 columns = (line.dry_c, line.wet_c, line.rh_pct, line.emc_pct)
                 return AirRead(*(_known(float(column[number])) for column in columns))
         return None

@@ -84,6 +84,7 @@ class Lane(pg.UIGraphicsItem):
         places = [to_px.map(QPointF(event.at_s, 0)).x() for event in self._events]
         middle = page.top() + self.height(self._appearance) / 2
         half = _TRIANGLE_PX / 2
+        written_to = page.left()
         for number, (event, x) in enumerate(zip(self._events, places, strict=True)):
             if not page.left() - half <= x <= page.right() + half:
                 continue
@@ -100,9 +101,17 @@ class Lane(pg.UIGraphicsItem):
             )
             following = places[number + 1] if number + 1 < len(places) else page.right()
             room = min(following, page.right()) - x - half - GAP_12
-            if metrics.horizontalAdvance(event.words) <= room:
-                painter.setPen(tokens.colour("ink2"))
-                painter.drawText(QPointF(x + half + GAP_4 + 2, middle + metrics.capHeight() / 2), event.words)
+            width, gap = metrics.horizontalAdvance(event.words), half + GAP_4 + 2
+            painter.setPen(tokens.colour("ink2"))
+            baseline = middle + metrics.capHeight() / 2
+            if width <= room:
+                painter.drawText(QPointF(x + gap, baseline), event.words)
+                written_to = x + gap + width
+            elif x - gap - width >= written_to + GAP_4:
+                painter.drawText(QPointF(x - gap - width, baseline), event.words)
+                written_to = x + half
+            else:
+                written_to = x + half
 
 
 def told_length(hours: float) -> str:
