@@ -24,16 +24,31 @@ def clock_words(form: LoggerFormat) -> str:
 
 
 def reading_text(
-    reading: LoggerReading, form: LoggerFormat, file_name: str, to_mend: str = "see --clock standard"
+    reading: LoggerReading,
+    form: LoggerFormat,
+    file_name: str,
+    to_mend: str = "see --clock standard",
+    to_part: str = "read the file again with --sensor and a name for it",
 ) -> str:
     """Every count with its reason, the span, and each hole with its length, a line each.
 
-    ``to_mend``: what to do where the logger's clock seems to be another.
+    ``to_mend``: what to do where the logger's clock seems to be another; ``to_part``: where its readings
+    may be those of another sensor.
     """
     kept, there = figures.count(reading.kept, "reading"), figures.number(reading.already_there)
     lines = [f"{file_name}, sensor {reading.sensor}: {figures.count(reading.rows, 'row')}, {kept} new."]
     if reading.already_there:
         lines.append(f"{there} of them were in the logbook already.")
+    if reading.differing:
+        lines.append(
+            f"{figures.number(reading.differing)} differ from what the logbook has of this sensor at the "
+            f"same times and were left out. If they are of another logger, {to_part}."
+        )
+    if reading.outside_stay:
+        lines.append(
+            f"{figures.number(reading.outside_stay)} of the new ones lie more than a day before the charge "
+            "was loaded or after it was unloaded: is it the right charge, and the right clock?"
+        )
     if reading.first is not None and reading.last is not None:
         lines.append(f"From {reading.first.text()} to {reading.last.text()}, by {clock_words(form)}.")
     lines.append(_read_as(form))

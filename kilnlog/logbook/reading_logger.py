@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from itertools import chain
+from math import inf
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -19,16 +20,17 @@ from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.logger_settings import remembering
 from kilnlog.logbook.session import Logbook
 from kilnlog.logbook.writing import first_entry
+from kilnlog.records.charge import Charge
 from kilnlog.records.logger_batch import LoggerBatch, LoggerDay
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import Entry
 from kilnlog.records.words import LoggerClock
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
+    from kilnlog.logbook.known_readings import KnownReadings
 
-    Instants = NDArray[np.float64]
+#: A logger may be put in the day before loading and taken out the day after unloading.
+_GRACE_H = 24.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,10 +54,12 @@ class LoggerReading:
         changes: The rows written: the batch, and how the logger is read where that is new. Empty where the
             logbook held all of it.
         sensor: Whose readings they are.
-        rows: Rows of the file; each is kept, set aside or already there.
+        rows: Rows of the file; each is kept, set aside, already there or differing.
         kept: Readings that are new.
         set_aside: How many were set aside, by reason; never averaged.
-        already_there: Readings the logbook held.
+        already_there: Readings the logbook held, and which read the same.
+        differing: Readings at instants at which the logbook has another of this sensor; not kept.
+        outside_stay: How many of those kept lie more than a day before loading or after unloading.
         first, last: The first and last reading in the file that were not set aside; None where there is none.
         holes: Where the file has no readings to be kept, oldest first.
     """
@@ -66,6 +70,8 @@ class LoggerReading:
     kept: int
     set_aside: Mapping[SetAside, int]
     already_there: int
+    differing: int
+    outside_stay: int
     first: Moment | None
     last: Moment | None
     holes: tuple[LoggerHole, ...]
@@ -83,6 +89,8 @@ class LoggerReading:
                 {"from_utc": _utc(hole.from_at), "to_utc": _utc(hole.to_at), "hours": hole.hours}
                 for hole in self.holes
             ],
+            "differing": self.differing,
+            "outside_stay": self.outside_stay,
         }
 
 
@@ -98,8 +106,9 @@ def read_logger(
 ) -> LoggerReading:
     """Read the file at ``source`` into a charge, in one transaction.
 
-    What the sensor has a reading for already is left out, so the same file again adds nothing. How the file
-    was read is remembered for the sensor.
+    What the sensor has a reading for already is left out, so the same file again adds nothing; where that
+    reads otherwise, it is counted apart: it may be another sensor's. How the file was read is remembered for
+    the sensor.
 
     Args:
         book: The logbook in hand.
@@ -118,7 +127,7 @@ def read_logger(
     batch = batch_of(charge, sensor, source.name, digest, form)
     chunks = read_rows(source, form, zone, progress, cancelled, size=size)
     with book.file.immediate():
-        sift = Sift(book.file.logger_instants(charge, sensor))
+        sift = Sift(known_readings(book, charge, sensor, form), stay=stay_of(book, charge))
         written = list(keep(book, batch, sift, chunks, zone))
         if written and (row := remembering(book, sensor, form)) is not None:
             written.append(book.file.insert(row))
@@ -129,6 +138,27 @@ def zone_of(book: Logbook, charge: str) -> str:
     """The zone a charge's times are told in."""
     zone: str = book.file.history("charge", charge).newest.fact.zone
     return zone
+
+
+def known_readings(book: Logbook, charge: str, sensor: str, form: LoggerFormat) -> KnownReadings:
+    """What the logbook has of a sensor, to be compared with a file read so."""
+    from kilnlog.logbook.known_readings import KnownReadings  # noqa: PLC0415  # it loads numpy
+
+    return KnownReadings.of(
+        book.file.logger_series(charge, sensor),
+        form.temperature_unit,
+        form.second if form.second_column is not None else None,
+    )
+
+
+def stay_of(book: Logbook, charge: str) -> tuple[float, float]:
+    """From when to when readings belong to the charge, a day's grace on either side [s since 1970, UTC]."""
+    fact: Charge = book.file.history("charge", charge).newest.fact
+    first, last = fact.loaded_at, fact.unloaded_at
+    return (
+        -inf if first is None else first.plus_hours(-_GRACE_H).utc.timestamp(),
+        inf if last is None else last.plus_hours(_GRACE_H).utc.timestamp(),
+    )
 
 
 def batch_of(charge: str, sensor: str, file_name: str, digest: str, form: LoggerFormat) -> LoggerBatch:
@@ -151,10 +181,13 @@ def keep(
 class Sift:
     """Leaves out what is already there, and counts what passes."""
 
-    known: Instants | None = None  # rising [s since 1970-01-01 00:00 UTC]
+    known: KnownReadings | None = None
+    stay: tuple[float, float] = (-inf, inf)  # see ``stay_of``
     rows: int = 0
     kept: int = 0
     already_there: int = 0
+    differing: int = 0
+    outside_stay: int = 0
     set_aside: Counter[SetAside] = field(default_factory=Counter)
     holes: list[Hole] = field(default_factory=list)
     first_s: int | None = None
@@ -181,12 +214,14 @@ class Sift:
             return chunk
         self.first_s = int(chunk.at_s[0]) if self.first_s is None else self.first_s
         self.last_s = int(chunk.at_s[-1])
-        if self.known is not None and len(self.known):
-            at = self.known.searchsorted(chunk.at_s)
-            there = self.known[at.clip(max=len(self.known) - 1)] == chunk.at_s
-            self.already_there += int(there.sum())
+        if self.known is not None:
+            there, same = self.known.beside(chunk)
+            self.already_there += int(same.sum())
+            self.differing += int((there & ~same).sum())
             chunk = chunk.only(~there)
         self.kept += len(chunk.at_s)
+        begin, end = self.stay
+        self.outside_stay += int(((chunk.at_s < begin) | (chunk.at_s > end)).sum())
         return chunk
 
     def reading(self, changes: Changes, sensor: str, zone: str) -> LoggerReading:
@@ -198,6 +233,8 @@ class Sift:
             kept=self.kept,
             set_aside=dict(self.set_aside),
             already_there=self.already_there,
+            differing=self.differing,
+            outside_stay=self.outside_stay,
             first=None if self.first_s is None else _moment(self.first_s, zone),
             last=None if self.last_s is None else _moment(self.last_s, zone),
             holes=tuple(

@@ -12,14 +12,14 @@ from kilnlog.exchange.logger.figures import Reals, values_of
 from kilnlog.exchange.logger.format import LoggerFormat
 from kilnlog.exchange.logger.watched import WatchedFile
 from kilnlog.logbook.changes import Changes
-from kilnlog.logbook.reading_logger import LoggerReading, Sift, batch_of, keep, zone_of
+from kilnlog.logbook.reading_logger import LoggerReading, Sift, batch_of, keep, known_readings, zone_of
 from kilnlog.logbook.session import Logbook
 from kilnlog.records.logger_batch import LoggerBatch
 from kilnlog.records.version import Entry
 from kilnlog.store.errors import RefusedByRecord
 
 if TYPE_CHECKING:
-    from kilnlog.logbook.reading_logger import Instants
+    from kilnlog.logbook.known_readings import KnownReadings
 
 
 class LoggerWatch:
@@ -52,7 +52,7 @@ class LoggerWatch:
         self._keep_every_s = keep_every_s
         self._zone = zone_of(book, charge)
         self._file = WatchedFile(self.source, form, self._zone)
-        self._known: Instants | None = None
+        self._known: KnownReadings | None = None
         self._waiting: list[Chunk] = []
 
     def look(self, book: Logbook, *, keep_now: bool = False) -> LoggerReading:
@@ -105,7 +105,7 @@ class LoggerWatch:
         sift, written = Sift(), list[Entry[LoggerBatch]]()
         if any(len(chunk.at_s) for chunk in self._waiting):
             if self._known is None:  # asked once: later readings of this file are new to the logbook as well
-                self._known = book.file.logger_instants(self.charge, self.sensor)
+                self._known = known_readings(book, self.charge, self.sensor, self.form)
             sift.known = self._known
             batch = batch_of(self.charge, self.sensor, self.source.name, self._file.file_sha256, self.form)
             with book.file.immediate():

@@ -169,7 +169,7 @@ def test_a_workbook_of_one_charge_or_one_owner_holds_no_other(kilnlog, sample, t
 
 def test_an_owner_without_a_lot_in_the_charge_is_told_so(kilnlog, sample, tmp_path):
     listed = json.loads(kilnlog("charges", sample, "--json").output)
-    charge = next(one for one in listed if one["owners"] == [OWNER])["number"]
+    charge = next(one for one in listed if one["owners"] == [OWNER])["charge"]
     other = next(owner for one in listed for owner in one["owners"] if owner != OWNER)
     told = kilnlog("export", sample, "--charge", charge, "--owner", other, "--to", tmp_path / "o.xlsx")
     assert told.exit_code == 2

@@ -53,7 +53,7 @@ def batches(mill):
 def test_the_figures_have_their_names(read, mill):
     taken = readings(NIGHT, 60)
     told = figures(read(PLAIN.text(taken[:40] + taken[60:], ZONE), "--json"))
-    assert list(told) == KEYS
+    assert list(told) == [*KEYS, "differing", "outside_stay"]
     assert (told["rows"], told["kept"], told["set_aside"], told["already_there"]) == (341, 341, 0, 0)
     assert datetime.fromisoformat(told["first_utc"]).timestamp() == taken[0].at_s
     assert datetime.fromisoformat(told["last_utc"]).timestamp() == taken[-1].at_s

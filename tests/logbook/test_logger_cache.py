@@ -33,10 +33,15 @@ def take_in(book, charge, tmp_path):
 
 @pytest.fixture
 def fetched(book, monkeypatch):
-    """Each time all of a charge's readings come out of the file."""
+    """Each time all of a charge's readings come out of the file; the importer asks for one sensor's."""
     times = []
     plain = book.file.logger_series
-    monkeypatch.setattr(book.file, "logger_series", lambda charge: times.append(charge) or plain(charge))
+
+    def series(charge, sensor=None):
+        times.extend([charge] if sensor is None else [])
+        return plain(charge, sensor)
+
+    monkeypatch.setattr(book.file, "logger_series", series)
     return times
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import numpy as np
@@ -108,6 +109,74 @@ def test_an_overlapping_file_adds_what_is_new_on_either_side(book, charge, file)
     assert in_logbook(book, charge) == [each.at_s for each in taken]
     assert [entry.fact.file_name for entry in book.file.logger_batches(charge)] == ["second.csv", "whole.csv"]
     assert book.file.verify() == ()
+
+
+def otherwise(taken):
+    return [replace(each, dry=f"{float(each.dry) + 3:.2f}") for each in taken]
+
+
+def test_another_loggers_file_at_the_same_times_is_not_taken_for_the_first(book, charge, file):
+    """A second logger in the same kiln, read without saying that it is another sensor."""
+    taken = readings(NIGHT, 30)
+    taken_in(book, charge, file(taken[:100]))
+    path = file(otherwise(taken), name="other.csv")
+    done = taken_in(book, charge, path)
+    assert (done.kept, done.already_there, done.differing, done.rows) == (81, 0, 100, 181)
+    assert done.figures()["differing"] == 100
+    said = reading_text(done, recognise_file(path), path.name)
+    assert "100 differ from what the logbook has of this sensor at the same times and were left out." in said
+    assert "--sensor" in said
+    assert "in the logbook already" not in said
+    assert taken_in(book, charge, path, "door side").kept == 181
+
+
+def test_a_file_partly_the_same_and_partly_not_is_counted_so(book, charge, file):
+    taken = readings(NIGHT, 30)
+    taken_in(book, charge, file(taken))
+    done = taken_in(book, charge, file(taken[:100] + otherwise(taken[100:]), name="mended.csv"))
+    assert (done.kept, done.already_there, done.differing) == (0, 100, 81)
+    assert done.changes.entries == ()
+
+
+def test_the_same_readings_in_fahrenheit_are_the_same(book, charge, file):
+    taken = readings(NIGHT, 30)
+    taken_in(book, charge, file(taken))
+
+    def warm(text):
+        return f"{float(text) * 1.8 + 32:.1f}"
+
+    fahrenheit = [replace(each, dry=warm(each.dry), second=warm(each.second)) for each in taken]
+    path = file(fahrenheit, Style("Time,Dry °F,Wet °F"), "f.csv")
+    done = taken_in(book, charge, path)
+    assert (done.kept, done.already_there, done.differing) == (0, 181, 0)
+    path = file(taken, Style("Time,Dry °F,Wet °F"), "wrong.csv")
+    assert taken_in(book, charge, path).differing == 181
+
+
+def test_readings_from_before_and_after_the_charges_stay_are_told(book, kiln, file):
+    stay = {"loaded_at": moment("2026-11-02 00:00", ZONE), "unloaded_at": moment("2026-11-05 00:00", ZONE)}
+    charge = write(book, Charge("2026-9", ZONE, kiln=kiln.entries[0].entity, **stay)).entries[0].entity
+    path = file(readings("2026-10-31 04:00", 24 * 7))  # in UTC: from midnight there, two days early
+    done = taken_in(book, charge, path)
+    # Loaded at 05:00 UTC on the 2nd and unloaded at 05:00 UTC on the 5th, a day's grace on either side.
+    before = [each for each in readings("2026-10-31 04:00", 24 * 7) if each.at_s < utc_s("2026-11-01 05:00")]
+    after = [each for each in readings("2026-10-31 04:00", 24 * 7) if each.at_s > utc_s("2026-11-06 05:00")]
+    assert (len(before), len(after)) == (150, 138)
+    assert (done.outside_stay, done.kept) == (len(before) + len(after), done.rows)
+    said = reading_text(done, recognise_file(path), path.name)
+    assert (
+        "288 of the new ones lie more than a day before the charge was loaded or after it was unloaded"
+        in said
+    )
+
+
+def test_readings_of_a_charge_not_loaded_yet_are_nowhere_outside(book, charge, file):
+    path = file(readings(NIGHT, 30))
+    assert taken_in(book, charge, path).outside_stay == 0
+
+
+def utc_s(text):
+    return datetime.fromisoformat(f"{text}+00:00").timestamp()
 
 
 def test_another_sensor_has_its_own_readings(book, charge, file):
@@ -260,6 +329,8 @@ def test_the_figures_by_name(book, charge, file):
                 "hours": 3.5,
             }
         ],
+        "differing": 0,
+        "outside_stay": 0,
     }
 
 

@@ -104,6 +104,7 @@ class RowReader:
         self._to_utc = ToUtc(zone, clock, form.interval_s, last_s)
         self._latest_s = _BEFORE_ALL if last_s is None else last_s
         self._last_good: tuple[float | None, float | None] = (None, None)
+        self._has_begun, self._odd = False, 0  # rows without a time that were seen since the last reading
         self._stuck = StuckSensor() if waits else None
         self._holes = HoleFinder(form.interval_s)
         self._waiting = Chunk(np.empty(0, dtype=np.int64), [], [])
@@ -118,9 +119,11 @@ class RowReader:
         form = self._form
         shown = self._shown(cells)
         is_stamp = shown > NO_STAMP
+        if self._odd or not (self._has_begun and is_stamp.all()):
+            set_aside[SetAside.TIME] += self._between_readings(cells, is_stamp)
         if not is_stamp.all():
             lost = [cells[index] for index in np.flatnonzero(~is_stamp).tolist()]
-            set_aside[SetAside.TIME] += sum(row[form.stamp_column].strip()[:1].isdigit() for row in lost)
+            set_aside[SetAside.TIME] += sum(map(self._begins_with_digit, lost))
             cells = [cells[index] for index in np.flatnonzero(is_stamp).tolist()]
             shown = shown[is_stamp]
         rows = len(cells) + set_aside.total()
@@ -149,6 +152,32 @@ class RowReader:
         broken = [row for row in short if len(row) > max(stamped)]
         begun = int((self._shown(broken) > NO_STAMP).sum())
         return [row for row in cells if len(row) >= self._needed], begun
+
+    def _begins_with_digit(self, row: list[str]) -> bool:
+        return row[self._form.stamp_column].strip()[:1].isdigit()
+
+    def _between_readings(self, cells: list[list[str]], is_stamp: Flags) -> int:
+        """How many rows there are with a figure but no sign of a time, up to the last that has a time.
+
+        Above all readings they are headings, and below all of them the logger's summary: Average,52.0,41.0.
+        """
+        form, stamped = self._form, np.flatnonzero(is_stamp)
+        begin = -1 if self._has_begun else int(stamped[0]) if len(stamped) else len(cells)
+        end = int(stamped[-1]) if len(stamped) else -1
+        columns = [column for column in (form.dry_column, form.second_column) if column is not None]
+        odd = [
+            index
+            for index in np.flatnonzero(~is_stamp).tolist()
+            if index > begin
+            and not self._begins_with_digit(cells[index])
+            and not {NOTHING, NO_FIGURE}.issuperset(
+                self._figures.literals([cells[index][column] for column in columns])
+            )
+        ]
+        before = sum(index < end for index in odd) + (self._odd if len(stamped) else 0)
+        self._odd = len(odd) + self._odd - before
+        self._has_begun |= len(stamped) > 0
+        return before
 
     def _shown(self, cells: list[list[str]]) -> Whole:
         stamp, time = self._form.stamp_column, self._form.time_column

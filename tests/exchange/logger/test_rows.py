@@ -127,6 +127,24 @@ def test_headings_blank_lines_and_a_summary_are_no_rows(written):
     assert read(path, recognise_file(path)) == Read(taken, len(taken), Counter(), [])
 
 
+@pytest.mark.parametrize("block", [100, 2**20])
+def test_a_row_without_a_time_among_the_readings_is_counted(written, monkeypatch, block):
+    """However the file is cut into pieces; the summary below the last reading is still no row."""
+    monkeypatch.setattr(blocks, "BLOCK_BYTES", block)
+    taken = readings("2026-05-20 06:00", 30)
+    changed = {
+        3: "garbage,110,100",
+        4: "--- restarted ---,,",
+        5: "?2026-05-20 06:50:00,50.0,40.0",
+        90: ",50.0,40.0",
+    }
+    text = with_rows(taken, changed).decode() + "Average,52.0,41.0\n"
+    path = written(text.encode())
+    found = read(path, recognise_file(path))
+    assert found.set_aside == Counter({SetAside.TIME: 3})
+    assert found.rows == len(taken) - 4 + 3
+
+
 def with_rows(taken: list[Reading], changed: dict[int, str]) -> bytes:
     """The file with whole lines put in the place of others, counted from 0."""
     lines = list(PLAIN.lines(taken, VIENNA))
