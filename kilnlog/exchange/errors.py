@@ -144,7 +144,7 @@ class MissingColumn(KilnlogError):
 
 
 class FormulaWithoutValue(KilnlogError):
-    """A cell holds a formula nobody has worked out yet, or one that gave an error. Values: typed."""
+    """A cell holds a formula nobody has worked out yet, or an error. Values: typed, why (error / None)."""
 
     code = "formula-without-value"
 

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from enum import StrEnum
 
 from kilnlog.exchange.columns import Column, Holds
 from kilnlog.exchange.errors import NotWhole, NotYesOrNo, TurnedIntoDate
 from kilnlog.exchange.raw_tables import Cell
-from kilnlog.records.errors import MissingValue, OutOfRange, UnknownWord, UnreadableTime
+from kilnlog.records.errors import MissingValue, OutOfRange, UnknownWord, UnreadableNumber, UnreadableTime
 from kilnlog.records.moment import Moment
 from kilnlog.records.typed_number import number_from_text
 from kilnlog.records.typed_weight import weight_from_text
@@ -24,8 +25,8 @@ _DAY = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 _FRACTION = re.compile(r"(?P<before>:\d{2}:\d{2})\.(?P<fraction>\d{1,6})", re.ASCII)
 _ZONE = re.compile(r"(?P<time>.*)\[(?P<zone>[^\[\]]+)\]", re.DOTALL)
 
-#: Years a kiln's clock can have shown; others are slips of typing.
-FIRST_YEAR, LAST_YEAR = 1900, 2199
+#: Years a kiln's clock can have shown; others are slips of typing, and 1900 is what a sheet makes of a span.
+FIRST_YEAR, LAST_YEAR = 1901, 2199
 
 
 def text_of(cell: Cell) -> str:
@@ -33,6 +34,8 @@ def text_of(cell: Cell) -> str:
     if isinstance(cell, datetime):
         clock = "" if cell.time() == datetime.min.time() else " %H:%M" if not cell.second else " %H:%M:%S"
         return cell.strftime(f"%Y-%m-%d{clock}")
+    if isinstance(cell, date):
+        return cell.isoformat()
     if isinstance(cell, float):
         return _plain(cell)
     return cell
@@ -50,21 +53,22 @@ def name_from(cell: Cell) -> str:
 
 def measure_from(cell: Cell) -> str:
     """Text such as ``4/4``; raises ``TurnedIntoDate`` where a spreadsheet took it for a date."""
-    if isinstance(cell, datetime):
+    if isinstance(cell, date):
         raise TurnedIntoDate(typed=text_of(cell))
     return text_of(cell)
 
 
 def number_from(cell: Cell, column: Column) -> float:
     """A number within the column's range."""
-    if isinstance(cell, datetime):
+    if isinstance(cell, date):
         raise TurnedIntoDate(typed=text_of(cell))
     if isinstance(cell, float):
         number = cell
     elif _PLAIN_NUMBER.fullmatch(cell.strip()):
         number = float(cell)
     else:
-        number = float(number_from_text(cell, negative=True))
+        with _told_of_files():
+            number = float(number_from_text(cell, negative=True))
     if (
         (column.low is not None and number < column.low)
         or (column.high is not None and number > column.high)
@@ -105,7 +109,8 @@ def yes_or_no_from(cell: Cell) -> bool:
 def moment_from(cell: Cell, zone: str, *, day_will_do: bool = False) -> Moment:
     """A moment in ``zone``, or in the zone the text itself names (``2025-03-01 08:30[Europe/Vienna]``).
 
-    Raises ``UnreadableTime``; besides the reasons of ``Moment.from_text``, its ``why`` may be ``year``.
+    Raises ``UnreadableTime``; besides the reasons of ``Moment.from_text``, its ``why`` may be ``year`` or
+    ``day-alone``.
     """
     typed = text_of(cell)
     text = typed.strip()
@@ -119,7 +124,7 @@ def moment_from(cell: Cell, zone: str, *, day_will_do: bool = False) -> Moment:
     if day_will_do and _DAY.fullmatch(text):
         text += " 00:00"
     elif _DAY.fullmatch(text):
-        raise UnreadableTime(typed=typed, zone=zone, why="no-time")
+        raise UnreadableTime(typed=typed, zone=zone, why="day-alone")
     if text[:4].isdigit() and not FIRST_YEAR <= int(text[:4]) <= LAST_YEAR:
         raise UnreadableTime(typed=typed, zone=zone, why="year")
     fraction = timedelta()
@@ -145,13 +150,25 @@ def weight_from(cell: Cell, unit: WeightUnit | None, typed: Cell | None) -> Weig
 
     Raises ``MissingValue`` (of ``weight_unit``) where neither the row nor the text says the unit.
     """
-    if isinstance(cell, datetime):
+    if isinstance(cell, date):
         raise TurnedIntoDate(typed=text_of(cell))
     text = text_of(cell)
     if unit is None and not _LETTERS.search(text):
         raise MissingValue(column="weight_unit")
-    weight = weight_from_text(text, unit or WeightUnit.G)
+    with _told_of_files():
+        weight = weight_from_text(text, unit or WeightUnit.G)
     return replace(weight, text=text_of(typed)) if typed else weight
+
+
+@contextmanager
+def _told_of_files() -> Iterator[None]:
+    """In files the decimal mark is a point, whatever the operator's own is; a comma is told as one."""
+    try:
+        yield
+    except UnreadableNumber as error:
+        if error.values.get("why") != "other-mark":
+            raise
+        raise UnreadableNumber(typed=error.values["typed"], why="comma") from error
 
 
 def value_from(cell: Cell, column: Column, zone: str) -> object:

@@ -65,8 +65,8 @@ def _pieces(row: RawRow) -> Iterator[str]:
 
 
 def _day(cell: Cell) -> date | None:
-    if isinstance(cell, datetime):
-        return cell.date()
+    if isinstance(cell, date):
+        return cell.date() if isinstance(cell, datetime) else cell
     try:
         return date.fromisoformat(name_from(cell))
     except ValueError:

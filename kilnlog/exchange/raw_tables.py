@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date
 
 from kilnlog.exchange.columns import FileTable, Holds, Part
 from kilnlog.exchange.errors import (
@@ -20,8 +20,9 @@ from kilnlog.exchange.errors import (
 )
 from kilnlog.records.errors import KilnlogError
 
-#: Text, or what a spreadsheet keeps in its own way: a number, a clock time without a zone. Blank is "".
-Cell = str | float | datetime
+#: Text, or what a spreadsheet keeps in its own way: a number, a clock time without a zone (a ``datetime``), a
+#: day without a time. Blank is "".
+Cell = str | float | date
 
 
 @dataclass(frozen=True)

@@ -138,6 +138,10 @@ _SOURCE_ERRORS: Mapping[str, tuple[str, str]] = {
         "The cell holds a formula without a value: {typed}.",
         "Open the workbook in a spreadsheet, let it work out, and save it.",
     ),
+    "formula-without-value: error": (
+        "The cell holds an error: {typed}.",
+        "Mend its formula in the spreadsheet, or type the value, and save the workbook.",
+    ),
     "turned-into-date": (
         "The spreadsheet turned this into a date: {typed}.",
         "Format the cell as text and type it again, like 4/4.",
@@ -202,6 +206,18 @@ _SOURCE_ERRORS: Mapping[str, tuple[str, str]] = {
     "limits-reversed": ("The lower limit {low} lies above the upper {high}.", "Swap them."),
 }
 
+#: What cells say otherwise than the fields of the window.
+_CELL_ERRORS: Mapping[str, tuple[str, str]] = {
+    "unreadable-number: comma": (
+        "“{typed}” has a comma for its decimals.",
+        "In files decimals stand behind a point: write it like 1842.5.",
+    ),
+    "unreadable-time: day-alone": (
+        "“{typed}” is a day; the time is missing.",
+        "Write day and time, like 2026-11-25 07:44.",
+    ),
+}
+
 _OUTGOING_ERRORS: Mapping[str, tuple[str, str]] = {
     "text-too-long": (
         "A text in {table}, {column} has {length} characters; a workbook cell holds {most}.",
@@ -227,7 +243,12 @@ _OUTGOING_ERRORS: Mapping[str, tuple[str, str]] = {
     ),
 }
 
-FILE_ERRORS: Mapping[str, tuple[str, str]] = {**_LOGBOOK_ERRORS, **_SOURCE_ERRORS, **_OUTGOING_ERRORS}
+FILE_ERRORS: Mapping[str, tuple[str, str]] = {
+    **_LOGBOOK_ERRORS,
+    **_SOURCE_ERRORS,
+    **_CELL_ERRORS,
+    **_OUTGOING_ERRORS,
+}
 
 #: Where in a source the first mistake stands, and how many more were noticed.
 PLACE = "{file}[, row {row}][, column {column}]: "
