@@ -63,6 +63,12 @@ class TypedNotKept(KilnlogError):
     code = "typed-not-kept"
 
 
+class TimeToCome(KilnlogError):
+    """A round was to be of a time that is still to come. Values: at, now (Moments)."""
+
+    code = "time-to-come"
+
+
 class TimeLapsed(KilnlogError):
     """The time chosen for a round was dropped, unused for an hour. Values: chosen, at (Moments)."""
 

@@ -157,6 +157,10 @@ _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
         "Typed and not kept, board by board: {boards}.",
         "Enter on its line keeps a weight. Do it once more to leave without them.",
     ),
+    "time-to-come": (
+        "{at} is still to come; it is {now}.",
+        "Type when these weights were read.",
+    ),
     "time-lapsed": (
         "{chosen} was chosen more than an hour ago and is dropped: the clock is followed again.",
         "Enter keeps this weight for {at}; for a weight from the sheet choose its time again first.",

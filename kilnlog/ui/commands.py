@@ -56,6 +56,14 @@ class HoldsTyped(Protocol):
 
 
 @runtime_checkable
+class DropsTyped(Protocol):
+    """A view in which undo begins with what stands typed."""
+
+    def drop_typed(self) -> bool:
+        """Drop what stands typed where the keys are; whether there was any."""
+
+
+@runtime_checkable
 class HasCommands(Protocol):
     """A view that has commands of its own for the menus."""
 

@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QPainter, QPaintEvent, QPalette, QShowEvent
 from PySide6.QtWidgets import QLabel, QStackedWidget, QVBoxLayout, QWidget
 
+from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.errors import AirLeftTyped, TypedNotKept
 from kilnlog.logbook.wording import worded
 from kilnlog.records.errors import KilnlogError
@@ -35,6 +36,8 @@ LATE_VIEWS = (BOARDS_VIEW, CURVE_VIEW)
 FILLED_BY_MS = 1000
 #: A filled register is painted within this.
 PAINTED_IN_MS = 30
+#: Refusals of a key where nothing can be written: there was nothing to lose.
+NOTHING_LOST = frozenset({"charge-closed", "charge-taken-back", "read-only-logbook", "nothing-to-take-back"})
 
 
 class MainWindow(QWidget):
@@ -106,7 +109,7 @@ class MainWindow(QWidget):
         self.desk.saved.connect(self._saved)
         self.desk.refused.connect(self.tell_refusal)
         self.refusal.dismissed.connect(self._warned_of.clear)
-        self.desk.record_changed.connect(lambda _: self._follow())
+        self.desk.record_changed.connect(self._follow_record)
         self.desk.register_changed.connect(self._follow)
         self.desk.board_changed.connect(self.menu_row.menus.refresh)
         self.appearance.changed.connect(self._dress)
@@ -120,7 +123,7 @@ class MainWindow(QWidget):
     def tell_refusal(self, error: KilnlogError) -> None:
         """Say across the window what was refused and why; it stays until the operator has read it."""
         self._refused_while_closing = self._closing
-        self.refusal.tell(worded(error).text)
+        self.refusal.tell(worded(error).text, passing=error.code in NOTHING_LOST)
 
     def tell_passing(self, error: KilnlogError) -> None:
         """The same of what nothing is lost by: the next thing that is kept takes it away."""
@@ -145,6 +148,11 @@ class MainWindow(QWidget):
         self._warned_of.clear()
         self.refusal.hide_passing()
         self.foot.say(f"{text}, saved {self.desk.now().local:%H:%M:%S}", kept=True)
+
+    def _follow_record(self, changes: Changes | None) -> None:
+        if changes is None:
+            self.refusal.hide_passing()  # it was about the charge that was in hand
+        self._follow()
 
     def _follow(self) -> None:
         why = self.desk.read_only

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from kilnlog.logbook.errors import NothingToTakeBack
-from kilnlog.ui.commands import Command, MenuName
+from kilnlog.ui.commands import Command, DropsTyped, MenuName
 from kilnlog.ui.help_pages import HELP_PAGES, show_about, show_help
 from kilnlog.ui.look.sizes import NAMES as SIZES
 from kilnlog.ui.views import NAMES
@@ -32,6 +32,9 @@ def _logbook(window: MainWindow) -> tuple[Command, ...]:
     files, desk = window.files, window.desk
 
     def take_back() -> None:
+        view = window.stack.currentWidget()
+        if isinstance(view, DropsTyped) and view.drop_typed():
+            return
         if desk.can_undo:
             desk.undo("Taken back")
         else:

@@ -319,3 +319,57 @@ def test_a_notice_stays_until_it_is_read_and_one_of_the_moment_does_not(qtbot, a
     assert notice.text == "Nothing to take back."
     notice.hide_passing()
     assert notice.text == ""
+
+
+def test_another_time_for_the_round_does_not_move_what_was_typed_for_the_one_before(qtbot, desk, view):
+    choose(qtbot, view, "2026-11-22 08:00")
+    qtbot.keyClicks(QApplication.focusWidget(), "2840")
+    choose(qtbot, view, "2026-11-23 08:00")
+    view.round_page.table.go_to(0)
+    press(qtbot, ENTER)
+    assert stands(view, "1").error.code == "when-read"
+    with qtbot.waitSignal(view.keeper.kept):
+        press(qtbot, Qt.Key.Key_F7)
+    assert kept(desk, "1")[-1] == ("2840", "2026-11-22 08:00")
+
+
+def test_another_sheet_begins_at_its_first_line(qtbot, desk, view):
+    keep(qtbot, view, "2801")
+    keep(qtbot, view, "2790")
+    choose(qtbot, view, "2026-11-24 08:00")
+    assert view.round_page.table.row == 0
+
+
+def test_a_time_to_come_is_refused_and_bars_the_weights(qtbot, desk, view):
+    choose(qtbot, view, "2026-11-26 08:00")
+    assert view.keeper.time.unread.code == "time-to-come"
+    assert "still to come" in view.round_page.aloud.said.remark
+    view.round_page.table.setFocus()
+    type_line(qtbot, "2801")
+    settle(qtbot, desk)
+    assert len(kept(desk, "1")) == 1
+
+
+def test_a_time_that_cannot_be_read_leaves_the_window_its_width(qtbot, desk, view):
+    before = view.minimumSizeHint().width()
+    choose(qtbot, view, "22 Nov")
+    assert view.minimumSizeHint().width() <= before + 90  # a few words beside the field, no sentence
+
+
+def test_undo_begins_with_what_stands_typed_on_the_line(qtbot, desk, view):
+    keep(qtbot, view, "2801")
+    qtbot.keyClicks(QApplication.focusWidget(), "27")
+    assert view.drop_typed()
+    assert view.round_page.table.field.text() == ""
+    assert not view.drop_typed()
+    assert kept(desk, "1")[-1][0] == "2801"
+
+
+@pytest.mark.parametrize(
+    ("key", "taken"), [(Qt.Key.Key_E, False), (Qt.Key.Key_K, False), (Qt.Key.Key_V, True)]
+)
+def test_ctrl_with_a_letter_in_the_field_is_left_to_the_menus(qtbot, desk, view, key, taken):
+    asked = QKeyEvent(QEvent.Type.ShortcutOverride, key, Qt.KeyboardModifier.ControlModifier)
+    asked.ignore()
+    QApplication.sendEvent(view.round_page.table.field, asked)
+    assert asked.isAccepted() is taken

@@ -107,6 +107,10 @@ class DryingCurveView(QWidget):
         """The reading of the air that stands typed and is not kept."""
         return self.air_entry.unkept()
 
+    def drop_typed(self) -> bool:
+        """Undo begins with the reading that stands typed, where the keys are in it."""
+        return self._in_air and self.air_entry.keeper.drop()
+
     def _tell_following(self) -> None:
         text = self.loggers.watching.text
         self._following.setText(text)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from PySide6.QtCore import QPointF, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPen, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QPlainTextEdit, QVBoxLayout, QWidget
 
@@ -24,6 +24,13 @@ class TextField(QLineEdit):
         appearance.changed.connect(self._dress)
         self.textEdited.connect(lambda: set_wrong(self, False))
         self._dress()
+
+    def event(self, event: QEvent) -> bool:
+        """Ctrl with a letter is for the menus."""
+        if event.type() == QEvent.Type.ShortcutOverride and is_for_window(event):
+            event.ignore()
+            return False
+        return super().event(event)
 
     def _dress(self) -> None:
         self.setFont(self._appearance.sizes.font(self._role))
@@ -165,6 +172,17 @@ def offer_words(field: TextField, words: Iterable[str]) -> None:
     completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
     completer.setFilterMode(Qt.MatchFlag.MatchContains)
     field.setCompleter(completer)
+
+
+#: With Ctrl, what every field does itself: copy, paste, cut, take all, undo and redo what was typed.
+_FIELD_KEYS = frozenset(Qt.Key(ord(letter)) for letter in "CVXAZY")
+
+
+def is_for_window(event: QEvent) -> bool:
+    """Whether a key is a command's: a line of text would take Ctrl E and others for moving its cursor."""
+    if not isinstance(event, QKeyEvent) or event.modifiers() != Qt.KeyboardModifier.ControlModifier:
+        return False
+    return Qt.Key.Key_A <= event.key() <= Qt.Key.Key_Z and event.key() not in _FIELD_KEYS
 
 
 def is_wrong(field: QWidget) -> bool:

@@ -124,6 +124,10 @@ class BoardsView(QWidget):
         if not self.isVisible() or not self.keeper.is_here(entity):
             self._desk.refused.emit(error)
 
+    def drop_typed(self) -> bool:
+        """Undo begins with what stands typed on the line in hand; whether there was any."""
+        return self.round_page.table.drop_typed()
+
     def unkept(self) -> tuple[str, ...]:
         """The boards whose typed weights nobody has kept."""
         self.round_page.table.hold()

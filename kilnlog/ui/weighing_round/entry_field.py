@@ -7,6 +7,7 @@ from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from kilnlog.ui.look.appearance import Appearance
+from kilnlog.ui.look.fields import is_for_window
 from kilnlog.ui.look.sizes import Role
 
 _ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
@@ -38,9 +39,9 @@ class EntryField(QLineEdit):
         self.setFont(self._appearance.sizes.font(Role.ENTRY))
 
     def event(self, event: QEvent) -> bool:
-        """Ctrl Z takes back what was kept last; it is not for the digits of a field."""
+        """Ctrl Z takes back what was kept last; it, Ctrl E and the like are the window's, not a field's."""
         undo = isinstance(event, QKeyEvent) and event.matches(QKeySequence.StandardKey.Undo)
-        if undo and event.type() == QEvent.Type.ShortcutOverride:
+        if event.type() == QEvent.Type.ShortcutOverride and (undo or is_for_window(event)):
             event.ignore()
             return False
         return super().event(event)

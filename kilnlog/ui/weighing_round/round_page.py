@@ -10,9 +10,11 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from kilnlog.drying.finding import Severity
 from kilnlog.logbook import figures
+from kilnlog.logbook.errors import TimeToCome
 from kilnlog.logbook.round_sheet import LineState, RoundLine, RoundSheet
 from kilnlog.logbook.wording import worded, worded_finding
 from kilnlog.records.errors import KilnlogError
+from kilnlog.records.moment import Moment
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import is_wrong
 from kilnlog.ui.look.labels import Text, label
@@ -27,6 +29,8 @@ from kilnlog.ui.weighing_round.time_field import TimeField
 from kilnlog.ui.weighing_round.typed import Typed, TypedState
 
 _TOLD_FIRST = (TypedState.ASKED, TypedState.REFUSED, TypedState.HALF)
+#: A clock may be a little ahead; a sheet cannot be.
+AHEAD_H = 0.1
 #: A rate below this share of the limit is well under it.
 WELL_UNDER = 0.6
 
@@ -76,7 +80,7 @@ class RoundPage(Page):
         self._lay_out()
         keeper.changed.connect(self._follow)
         appearance.changed.connect(lambda: self._tell_count(keeper.sheet))  # after the label took its font
-        self.time_field.chosen.connect(keeper.choose_time)
+        self.time_field.chosen.connect(self._choose_time)
         self.time_field.refused.connect(self._time_unread)
         self.time_field.dropped.connect(lambda: self._time_unread(None))
         self.time_field.left.connect(self.table.setFocus)
@@ -99,14 +103,25 @@ class RoundPage(Page):
         self._tell_time()
         self._speak()
 
+    def _choose_time(self, at: Moment | None) -> None:
+        """Another sheet begins at its first line that waits."""
+        now = self._keeper.desk.now()
+        if at is not None and at.hours_since(now) > AHEAD_H:
+            self.time_field.refuse(TimeToCome(at=at, now=now))
+            return
+        self.table.hold()  # digits in the field were typed for the time before
+        self._keeper.choose_time(at)
+        self.table.go_to_first_waiting()
+
     def _time_unread(self, error: KilnlogError | None) -> None:
         self._keeper.time_unread(error)
         self._tell_time()
+        self._speak()
 
     def _tell_time(self) -> None:
         time = self._keeper.time
         if time.unread is not None:
-            self._late.setText(worded(time.unread).text)
+            self._late.setText("no time yet")  # the line at the foot says why, where there is room for it
         elif time.lapsed is not None:
             self._late.setText("follows the clock again")
         else:
@@ -125,6 +140,10 @@ class RoundPage(Page):
         """Say what was last kept; a line in hand that is asked about or refused comes first."""
         row = self.table.row
         model = self.table.model()
+        if self._keeper.time.unread is not None:
+            words = worded(self._keeper.time.unread)
+            self.aloud.say(Said(mark=Mark.ACT, remark=words.text))
+            return
         if 0 <= row < model.rowCount():
             line = self._keeper.sheet.lines[row] if self._keeper.sheet is not None else None
             typed = self._keeper.stands(line.entity) if line is not None else None

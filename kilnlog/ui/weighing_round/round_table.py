@@ -109,6 +109,23 @@ class RoundTable(QTableView):
         self._repaint_row(row)
         self.line_changed.emit(line.entity)
 
+    def go_to_first_waiting(self) -> None:
+        """The first line that waits for a weight, where there is one."""
+        waiting = self._model.next_waiting(-1)
+        if waiting is not None:
+            self.go_to(waiting)
+
+    def drop_typed(self) -> bool:
+        """Drop what stands typed on the line in hand; whether there was any."""
+        if self.row < 0 or self.field.isReadOnly():
+            return False
+        typed = self._model.typed(self.row)
+        stands = typed is not None and typed.state is not TypedState.SAVING
+        if not stands and self.field.text() == self._shown:
+            return False
+        self._escape()
+        return True
+
     def hold(self) -> None:
         """Let digits that were not entered stand on their line."""
         if self._board and self.field.text() != self._shown:
@@ -167,8 +184,8 @@ class RoundTable(QTableView):
         if self._model.rowCount() == 0:
             self.field.hide()
             return
-        waiting = self._model.next_waiting(-1)
-        self.go_to(0 if waiting is None else waiting)
+        self.go_to(0)
+        self.go_to_first_waiting()
 
     def _enter(self) -> None:
         if self.row < 0:

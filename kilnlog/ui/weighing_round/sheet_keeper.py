@@ -67,7 +67,7 @@ class SheetKeeper(QObject):
     def choose_time(self, at: Moment | None) -> None:
         """Let the round be that of ``at``; None follows the clock. What is typed is to be offered anew."""
         self.time.choose(at)
-        self._here.put_back(timed=False)
+        self._here.put_back()
         self.last_kept = None
         self._draw_up(before_still_holds=False)
 
@@ -184,7 +184,7 @@ class SheetKeeper(QObject):
     def follow_clock(self) -> None:
         """Draw the sheet up anew where the present minute is another one; a timer does so as time goes by."""
         if not self.is_answering and self.time.lapse():
-            self._here.put_back(timed=True)
+            self._here.put_back()
             self.last_kept = None
             self._draw_up(before_still_holds=False)
         elif self.time.chosen is None and self.sheet is not None and self.at != self.sheet.at:

@@ -9,7 +9,7 @@ from kilnlog.logbook import figures
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.moment import Moment
 from kilnlog.ui.look.appearance import Appearance
-from kilnlog.ui.look.fields import TextField, set_wrong
+from kilnlog.ui.look.fields import TextField, is_wrong, set_wrong
 from kilnlog.ui.look.sizes import Role
 
 _WIDEST = [(day, month) for day in ("Mon", "Wed") for month in ("Mar", "May", "Nov")]
@@ -43,6 +43,12 @@ class TimeField(TextField):
         self._at = at
         if not self.isModified():
             self.setText(self._written())
+
+    def refuse(self, error: KilnlogError) -> None:
+        """What was typed is a time, but none that can be."""
+        self.setModified(True)
+        set_wrong(self, True)
+        self.refused.emit(error)
 
     def drop(self) -> None:
         """Let go of what is typed."""
@@ -100,4 +106,4 @@ class TimeField(TextField):
             return False
         self.setModified(False)
         self.chosen.emit(at)
-        return True
+        return not is_wrong(self)

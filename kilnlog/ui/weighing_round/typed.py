@@ -101,18 +101,13 @@ class StandingTyped:
         del self.offered[board]
         return True
 
-    def put_back(self, *, timed: bool) -> None:
-        """Let what was asked about or refused be offered anew: it was judged for another time.
-
-        ``timed``: it was read when it was typed all the same, so that is asked about.
-        """
+    def put_back(self) -> None:
+        """Let what was asked about or refused be offered anew, as of when it was typed."""
         for board, typed in list(self.offered.items()):
             if typed.state is not TypedState.SAVING:
                 del self.offered[board]
                 half = Typed(typed.text, TypedState.HALF, read_at=typed.read_at, late=typed.late)
                 self.half.setdefault(board, half)
-        if not timed:
-            self.half = {board: Typed(one.text, TypedState.HALF) for board, one in self.half.items()}
 
     def unkept(self) -> dict[str, str]:
         """Board to text, of all that nothing has kept and that is not on its way."""
