@@ -16,6 +16,7 @@ from kilnlog.records.words import LoggerClock, SecondReading, TemperatureUnit
 from kilnlog.ui.kiln_air.logger_commands import LoggerCommands
 from kilnlog.ui.kiln_air.logger_dialog import LoggerDialog, LoggerSummary
 from kilnlog.ui.kiln_air.logger_fields import OTHER_SENSOR, Ask
+from kilnlog.ui.kiln_air.logger_preview import AS_SUGGESTED
 from kilnlog.ui.look.fields import is_wrong
 from tests.exchange.logger.files import MONTH_FIRST, PLAIN, SEMICOLON, Style, readings
 from tests.ui.boards import keep, press, settle, type_in
@@ -167,6 +168,7 @@ def test_what_the_file_does_not_tell_is_marked_and_asked_before_anything_is_kept
         assert dialog.rows[column].required
         assert dialog.rows[column].hint == "The file does not tell: choose."
     assert QApplication.focusWidget() is dialog.rows[Ask.SECOND].field
+    assert AS_SUGGESTED in dialog.preview.told
     keep(qtbot, dialog)
     settle(qtbot, window.desk)
     assert dialog_open() is dialog
@@ -183,6 +185,8 @@ def test_what_the_file_does_not_tell_is_marked_and_asked_before_anything_is_kept
     assert is_wrong(dialog.rows[Ask.UNIT].field)
     choose(dialog, Ask.UNIT, "F")
     assert dialog.rows[Ask.UNIT].hint == ""
+    settle(qtbot, window.desk)
+    assert AS_SUGGESTED not in dialog.preview.told
     keep(qtbot, dialog)
     summary(qtbot)
     (batch,) = batches(window)

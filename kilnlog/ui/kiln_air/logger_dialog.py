@@ -17,8 +17,10 @@ from kilnlog.records.errors import KilnlogError
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.kiln_air.logger_fields import Ask, LoggerFields
 from kilnlog.ui.kiln_air.logger_preview import (
+    AS_SUGGESTED,
     PreviewPart,
     Recognised,
+    Remark,
     previewed,
     recognised,
     remarks,
@@ -36,6 +38,7 @@ if TYPE_CHECKING:
 KEEP, FOLLOW = "Keep these readings", "Follow this file"
 READING = "reading, {done} %; Esc stops it and keeps nothing"
 LOOKING = "looking at the file…"
+OTHER_SENSOR = "read the file again and choose or type the other sensor"
 OTHER_CLOCK = "take this back (Ctrl Z) and read the file by standard time all year"
 NO_COLUMN = "Choose a column for the dry bulb, or one beside it."
 SAME_COLUMN = "The dry bulb stands in that column already."
@@ -161,6 +164,8 @@ class LoggerDialog(Form):
         def done(found: Preview) -> None:
             if self.is_here and asked == self._asked:
                 odd = remarks(found, form, self._record.particulars, self._desk.now())
+                if self.fields.open_questions():
+                    odd = (Remark(AS_SUGGESTED), *odd)
                 self.preview.show_preview(found, form, odd)
                 if asked == 1:
                     QTimer.singleShot(0, self, self._fit)  # once the rows have found their height
@@ -286,7 +291,7 @@ class LoggerSummary(Form):
         from kilnlog.logbook.logger_words import reading_text  # noqa: PLC0415  # loads numpy
 
         super().__init__(parent, appearance, "Logger's file read", file_name, width=640)
-        self.text = reading_text(outcome, form, file_name, OTHER_CLOCK)
+        self.text = reading_text(outcome, form, file_name, OTHER_CLOCK, OTHER_SENSOR)
         for number, line in enumerate(self.text.split("\n")):
             role = Role.BODY if number else Role.STRONG
             self.column.addWidget(Wrapped(line, appearance, role))

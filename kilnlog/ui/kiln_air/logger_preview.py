@@ -26,6 +26,8 @@ from kilnlog.ui.look.sizes import GAP_4, Role
 if TYPE_CHECKING:
     from kilnlog.exchange.logger.preview import Preview, PreviewRow
 
+#: Said while a question is open.
+AS_SUGGESTED = "Until everything is chosen, this is how it would most likely be read."
 #: So many rows show whether the columns are the right ones.
 SAMPLE_ROWS = 3
 _WHEN = "Taken at"
@@ -139,10 +141,10 @@ class PreviewPart(QWidget):
             appearance, (_WHEN, "Dry bulb"), "Rows as they would be kept", in_margin=False
         )
         column.addWidget(self.span)
-        column.addWidget(self.table)
-        self._remarks = QVBoxLayout()
+        self._remarks = QVBoxLayout()  # before the rows: what is doubtful stays in sight at any text size
         self._remarks.setSpacing(GAP_4)
         column.addLayout(self._remarks)
+        column.addWidget(self.table)
 
     def show_preview(self, found: Preview, form: LoggerFormat, odd: tuple[Remark, ...]) -> None:
         """Show what was found."""
