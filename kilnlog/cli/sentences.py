@@ -1,4 +1,4 @@
-"""Errors in the terminal: an operator's error is one sentence and exit code 2, never a traceback."""
+"""Errors in the terminal: an operator's error is a sentence and exit code 2, never a traceback."""
 
 from __future__ import annotations
 
@@ -24,11 +24,14 @@ class Sentences(click.Group):
         return super().main(*args, **kwargs)
 
     def invoke(self, ctx: click.Context) -> Any:
-        """Run the command; say the error's sentence on stderr where it raises one."""
+        """Run the command; say on stderr the sentence of the error it raises, of an import each mistake."""
         try:
             return super().invoke(ctx)
         except KilnlogError as error:
-            from kilnlog.logbook.wording import worded
+            from kilnlog.exchange.errors import ImportRefused
+            from kilnlog.logbook.wording import worded, worded_problems
 
-            click.echo(worded(error).text, err=True)
+            lines = worded_problems(error) if isinstance(error, ImportRefused) else (worded(error).text,)
+            for line in lines:
+                click.echo(line, err=True)
             ctx.exit(REFUSED)

@@ -48,13 +48,18 @@ class ImportRefused(KilnlogError):
         self.problems = problems
         self.cause = first.cause
 
+    @property
+    def is_cut_off(self) -> bool:
+        """Whether reading stopped at so many problems: there may be more."""
+        return len(self.problems) >= MOST_PROBLEMS
+
 
 #: More than this many problems tell of one mistake made throughout; the first ones show it.
 MOST_PROBLEMS = 20
 
 
 class SourceMissing(KilnlogError):
-    """There is nothing at that path. Values: path."""
+    """There is nothing at that path. Values: path, why (``logger`` where a logger's file was to be there)."""
 
     code = "source-missing"
 
@@ -191,7 +196,8 @@ class TakenBackName(KilnlogError):
 class NameTwice(KilnlogError):
     """Two rows declare the same thing, or repeat the same observation.
 
-    Values: what, name ("" for an observation), first_row (None where the first stands in the logbook).
+    Values: what, name ("" for an observation), first_row (None where the first stands in the logbook), why:
+    ``row`` (an observation), ``row-in-logbook``, ``in-logbook`` or None.
     """
 
     code = "name-twice"

@@ -94,7 +94,9 @@ def check_repeats(
             continue
         seen_as = (draft.fact, draft.observed)
         if not draft.has_own_uid and seen_as in seen:
-            cause = NameTwice(what=table.name, name="", first_row=seen[seen_as])
+            first_row = seen[seen_as]
+            why = "row-in-logbook" if first_row is None else "row"
+            cause = NameTwice(what=table.name, name="", first_row=first_row, why=why)
             problems.add(draft.file, draft.number, None, cause)
         seen.setdefault(seen_as, draft.number)
 
@@ -112,5 +114,6 @@ def _check_names(table: FileTable, drafts: Sequence[Draft], names: Names, proble
         if table.name == "charges" and first_row is None:
             problems.add(draft.file, draft.number, "charge", ChargeExists(charge=name))
         else:
-            cause = NameTwice(what=table.what, name=name, first_row=first_row)
+            why = "in-logbook" if first_row is None else None
+            cause = NameTwice(what=table.what, name=name, first_row=first_row, why=why)
             problems.add(draft.file, draft.number, table.keys[-1], cause)

@@ -8,17 +8,20 @@ from heapq import heappop, heappush
 from itertools import pairwise
 
 from kilnlog.exchange.draft import Draft
+from kilnlog.exchange.names import key_of
 from kilnlog.records.closing import Closing
 from kilnlog.records.version import VersionKind
 
 
 def writing_order(tables: Sequence[Sequence[Draft]]) -> list[Draft]:
-    """The rows to write, in an order the logbook accepts, each table's own order kept.
+    """The rows to write, in an order the logbook accepts.
 
-    What a row refers to comes before it; where that is taken back, every row that refers to it comes before
-    the taking back; a charge's closing comes after everything of the charge. Where nothing decides, the
-    tables follow one another. Rows that cannot be put in any order are left out.
+    What a row refers to comes before it, in its own table too, whatever the order there; where that is taken
+    back, every row that refers to it comes before the taking back; a charge's closing comes after everything
+    of the charge. Where nothing decides, tables and rows follow one another as they stand. Rows that cannot
+    be put in any order are left out.
     """
+    tables = [_after_what_they_refer_to(table) for table in tables]
     rows = [draft for table in tables for draft in table]
     waits: defaultdict[Draft, int] = defaultdict(int)
     followers: defaultdict[Draft, list[Draft]] = defaultdict(list)
@@ -39,6 +42,42 @@ def writing_order(tables: Sequence[Sequence[Draft]]) -> list[Draft]:
             if not waits[later]:
                 heappush(ready, rank[later])
     return ordered
+
+
+def _after_what_they_refer_to(table: Sequence[Draft]) -> list[Draft]:
+    """One table's rows as they stand, but each behind what it succeeds and behind the rows it refers to.
+
+    Rows of one name keep their order among themselves: the name is free only once the one before is gone.
+    """
+    if not any(_within(draft) for draft in table):
+        return list(table)
+    before: dict[Draft, list[Draft]] = {draft: [] for draft in table}
+    by_uid = {draft.uid: draft for draft in table}
+    first: dict[str, Draft] = {}
+    last_named: dict[object, Draft] = {}
+    for draft in table:
+        first.setdefault(draft.entity, draft)
+    for draft in table:
+        name = key_of(draft.table, draft.given)
+        needs = (by_uid.get(draft.supersedes), last_named.get(name), *map(first.get, _within(draft)))
+        before[draft] = [each for each in needs if each is not None and each is not draft]
+        last_named[name] = draft
+    ordered: dict[Draft, None] = {}
+    for draft in table:
+        path = [draft]
+        while path:
+            waits_for = [each for each in before[path[-1]] if each not in ordered]
+            if not waits_for or waits_for[0] in path:  # in a circle: found out by what the rows refer to
+                ordered.setdefault(path.pop())
+            else:
+                path.append(waits_for[0])
+    return list(ordered)
+
+
+def _within(draft: Draft) -> list[str]:
+    """The entities of its own table that a row refers to."""
+    itself = (column.name for column in draft.table.references if column.refers_to == draft.table.table)
+    return [entity for name in itself if (entity := draft.references.get(name))]
 
 
 def _constraints(tables: Sequence[Sequence[Draft]]) -> Iterator[tuple[Draft, Draft]]:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 from kilnlog.logbook.session import Logbook
+from kilnlog.store.errors import AlreadyExists
 from kilnlog.store.logbook_file import SUFFIX
+from kilnlog.store.placing import not_made
 
 
 def backup(book: Logbook, to: Path | None = None) -> Path:
@@ -15,5 +17,14 @@ def backup(book: Logbook, to: Path | None = None) -> Path:
     """
     target = to or book.file.path.parent
     if target.suffix != SUFFIX:
-        target.mkdir(parents=True, exist_ok=True)
+        try:
+            target.mkdir(parents=True, exist_ok=True)
+        except (
+            FileExistsError,
+            NotADirectoryError,
+        ) as error:  # a file bears the name of it or of one above it
+            in_the_way = next(each for each in (target, *target.parents) if each.exists())
+            raise AlreadyExists(path=str(in_the_way)) from error
+        except OSError as error:
+            raise not_made(error, target) from error
     return book.file.backup(target)

@@ -9,7 +9,7 @@ from kilnlog.exchange.errors import ImportRefused
 from kilnlog.logbook import figures
 from kilnlog.logbook.wording_doubts import SLIP_WORDS
 from kilnlog.logbook.wording_errors import ERRORS
-from kilnlog.logbook.wording_errors_files import MORE, NOTHING_IN, PLACE
+from kilnlog.logbook.wording_errors_files import ALL_TOLD, MORE, NOTHING_IN, PLACE
 from kilnlog.logbook.wording_findings import FINDINGS
 from kilnlog.logbook.wording_misfits import MISFITS
 from kilnlog.logbook.wording_values import fill
@@ -130,8 +130,22 @@ def _refused_import(error: ImportRefused, unit: WeightUnit) -> Sentence:
     """The first mistake with its place, and how many more there are."""
     cause = worded(error.cause, unit)
     more = len(error.problems) - 1
-    rest = fill(MORE, {"more": more, "were": "was" if more == 1 else "were"}, unit) if more else ""
+    at_least = "At least " if error.is_cut_off else None
+    values = {"more": more, "were": "was" if more == 1 else "were", "at_least": at_least}
+    rest = fill(MORE, values, unit) if more else ""
     return Sentence(fill(PLACE, error.values, unit) + cause.what, f"{cause.do} {NOTHING_IN}{rest}")
+
+
+def worded_problems(error: ImportRefused, unit: WeightUnit = WeightUnit.G) -> tuple[str, ...]:
+    """Every mistake on a line of its own, and what follows from them."""
+    if len(error.problems) == 1:
+        return (worded(error, unit).text,)
+    lines = []
+    for problem in error.problems:
+        place = {"file": problem.file, "row": problem.row, "column": problem.column}
+        lines.append(fill(PLACE, place, unit) + worded(problem.cause, unit).text)
+    number = len(lines)
+    return (*lines, fill(ALL_TOLD, {"number": number, "at_least": "At least " if error.is_cut_off else None}, unit))
 
 
 def _capital(sentence: str) -> str:

@@ -27,12 +27,16 @@ _LOGBOOK_ERRORS: Mapping[str, tuple[str, str]] = {
     "read-only-logbook": ("{path} can be read but not written.", "Copy it to where you may write."),
     "read-only-logbook: asked": ("{path} was opened for reading.", "Open it again to write in it."),
     "read-only-logbook: file": (
-        "{path} is write-protected, so it is open for reading.",
+        "{path} is write-protected and can only be read.",
         "Lift the protection, or copy the file to where you may write.",
     ),
     "read-only-logbook: folder": (
-        "Nothing can be written into the folder of {path}, so it is open for reading.",
+        "Nothing can be written into the folder of {path}, so the file can only be read.",
         "Copy the file to a folder where you may write.",
+    ),
+    "read-only-logbook: new-file": (
+        "{path} cannot be made: nothing can be written into its folder.",
+        "Choose a folder where you may write, on a disk that is not write-protected.",
     ),
     "read-only-logbook: unfinished-write": (
         "A write to {path} was cut off earlier, and it cannot be undone while the file is write-protected.",
@@ -102,6 +106,7 @@ _NOTHING_IN = "Nothing was taken in."
 
 _SOURCE_ERRORS: Mapping[str, tuple[str, str]] = {
     "source-missing": ("There is nothing at {path}.", "Check the name of the folder or workbook."),
+    "source-missing: logger": ("There is no file {path}.", "Check the name of the logger's file."),
     "source-unknown": (
         "{path} is neither a folder nor a workbook.",
         "Name a folder of CSV files, or a .xlsx file.",
@@ -157,6 +162,18 @@ _SOURCE_ERRORS: Mapping[str, tuple[str, str]] = {
     "name-twice": (
         "The {what} “{name}” stands there twice[, first in row {first_row}].",
         "Leave one of the rows out.",
+    ),
+    "name-twice: in-logbook": (
+        "The logbook has the {what} “{name}” already.",
+        "Leave the row out, or give it another name.",
+    ),
+    "name-twice: row": (
+        "The same row stands there twice, first in row {first_row}.",
+        "Leave one of the rows out.",
+    ),
+    "name-twice: row-in-logbook": (
+        "The logbook has this row already.",
+        "Leave the row out, or import the workbook the logbook itself exported: its rows carry their uids.",
     ),
     "charge-exists": (
         "The logbook already has a charge {charge}.",
@@ -252,5 +269,6 @@ FILE_ERRORS: Mapping[str, tuple[str, str]] = {
 
 #: Where in a source the first mistake stands, and how many more were noticed.
 PLACE = "{file}[, row {row}][, column {column}]: "
-MORE = " {more} more {were} noticed."
+MORE = " [{at_least}]{more} more {were} noticed."
+ALL_TOLD = "[{at_least}]{number} mistakes: nothing was taken in."
 NOTHING_IN = _NOTHING_IN

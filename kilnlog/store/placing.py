@@ -9,7 +9,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from kilnlog.store.errors import AlreadyExists, MissingFolder
+from kilnlog.records.errors import KilnlogError
+from kilnlog.store.errors import AlreadyExists, MissingFolder, ReadOnlyLogbook
 from kilnlog.store.refusals import told_by_system
 
 
@@ -17,8 +18,8 @@ from kilnlog.store.refusals import told_by_system
 def placed(target: Path) -> Iterator[Path]:
     """Yield a name to make the file under; once the block has ended well it carries ``target``'s name.
 
-    Raises ``AlreadyExists``, ``MissingFolder``, ``ReadOnlyLogbook`` (folder), ``DiskFull`` or ``DiskFailed``;
-    nothing is left behind then.
+    Raises ``AlreadyExists``, ``MissingFolder``, ``ReadOnlyLogbook`` (new-file), ``DiskFull`` or
+    ``DiskFailed``; nothing is left behind then.
     """
     if os.path.lexists(target):
         raise AlreadyExists(path=str(target))
@@ -31,11 +32,21 @@ def placed(target: Path) -> Iterator[Path]:
         _name(making, target)
         _sync(target.parent)
     except OSError as error:
-        raise told_by_system(error, target) from error
+        raise not_made(error, target) from error
+    except ReadOnlyLogbook as error:
+        raise ReadOnlyLogbook(path=str(target), why="new-file") from error
     finally:
         for left in (making, Path(f"{making}-journal")):
             with contextlib.suppress(OSError):
                 left.unlink()
+
+
+def not_made(error: OSError, target: Path) -> KilnlogError:
+    """What the operator is told where a file, or the folder for it, could not be made."""
+    heard = told_by_system(error, target)
+    if isinstance(heard, ReadOnlyLogbook):  # there is no file yet that could be read at least
+        return ReadOnlyLogbook(path=str(target), why="new-file")
+    return heard
 
 
 def _name(making: Path, target: Path) -> None:

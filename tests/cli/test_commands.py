@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import sqlite3
+from pathlib import Path
 
 import pytest
-from openpyxl import load_workbook
+from openpyxl import Workbook, load_workbook
 
 from kilnlog import __version__
 
@@ -131,6 +133,123 @@ def test_a_refusal_is_one_sentence_and_exit_code_2(kilnlog, sample, tmp_path, ar
     assert "Traceback" not in told.stderr
     assert sample.read_bytes() == before
     assert list(folder.iterdir()) == []
+
+
+def csv_folder(path, **tables):
+    path.mkdir()
+    charges = "charge,loaded_at,zone\n7,2025-03-01 08:00,UTC\n"
+    boards = "charge,board,cut_at,start_weight,weight_unit\n7,1,2025-02-28 10:00,1842.5,g\n"
+    for name, text in {"charges": charges, "boards": boards, **tables}.items():
+        (path / f"{name}.csv").write_text(text, encoding="utf-8")
+    return path
+
+
+WEIGHINGS = "charge,board,weighed_at,weight,weight_unit\n"
+
+
+def test_every_mistake_in_the_files_has_a_line_of_its_own(kilnlog, tmp_path):
+    rows = (
+        WEIGHINGS
+        + '7,1,2025-03-02,1801,g\n7;1\n7,1,2025-03-03 07:00,"1770,5",g\n7,9,2025-03-04 07:00,1700,g\n'
+    )
+    told = kilnlog(
+        "import", csv_folder(tmp_path / "in", weighings=rows.replace("7;1\n", "")), "--into", tmp_path / "n"
+    )
+    assert told.exit_code == 2
+    assert told.stderr.splitlines() == [
+        "weighings.csv, row 2, column weighed_at: “2025-03-02” is a day; the time is missing. "
+        "Write day and time, like 2026-11-25 07:44.",
+        "weighings.csv, row 3, column weight: “1770,5” has a comma for its decimals. "
+        "In files decimals stand behind a point: write it like 1842.5.",
+        "weighings.csv, row 4, column board: There is no board “9”. "
+        "Declare it in its own table, or use one of: 1.",
+        "3 mistakes: nothing was taken in.",
+    ]
+    assert not (tmp_path / "n").exists()
+
+
+def test_where_mistakes_are_too_many_to_tell_it_says_at_least(kilnlog, tmp_path):
+    rows = WEIGHINGS + "".join(f"7,1,2025-03-{day:02d},1801,g\n" for day in range(1, 31))
+    told = kilnlog("import", csv_folder(tmp_path / "in", weighings=rows), "--into", tmp_path / "n")
+    lines = told.stderr.splitlines()
+    assert (len(lines), lines[-1]) == (21, "At least 20 mistakes: nothing was taken in.")
+
+
+def test_one_mistake_is_one_sentence(kilnlog, tmp_path):
+    rows = WEIGHINGS + "7,1,2025-03-02 07:00,heavy,g\n"
+    told = kilnlog("import", csv_folder(tmp_path / "in", weighings=rows), "--into", tmp_path / "n")
+    assert told.stderr.count("\n") == 1
+    assert told.stderr.startswith("weighings.csv, row 2, column weight: ")
+    assert told.stderr.endswith(" Nothing was taken in.\n")
+
+
+def test_a_row_the_logbook_has_already_is_called_so(kilnlog, tmp_path):
+    rows = WEIGHINGS + "7,1,2025-03-02 07:00,1801,g\n"
+    source = csv_folder(tmp_path / "in", weighings=rows)
+    assert kilnlog("import", source, "--into", tmp_path / "n").exit_code == 0
+    for table in ("charges", "boards"):
+        (source / f"{table}.csv").unlink()
+    told = kilnlog("import", source, "--into", tmp_path / "n")
+    assert told.stderr.startswith("weighings.csv, row 2: The logbook has this row already. Leave the row out")
+
+
+def test_an_error_in_a_workbooks_cell_is_told_as_one(kilnlog, tmp_path):
+    book = Workbook()
+    book.active.title = "kilns"
+    book.active.append(["kiln", "heat"])
+    book.active.append(["North", "#REF!"])
+    book.save(tmp_path / "in.xlsx")
+    told = kilnlog("import", tmp_path / "in.xlsx", "--into", tmp_path / "n")
+    assert told.stderr.startswith("in.xlsx, sheet kilns, row 2: The cell holds an error: #REF!. ")
+
+
+def test_a_backup_into_a_file_is_refused(kilnlog, sample, tmp_path):
+    notes = tmp_path / "notes.txt"
+    notes.write_text("mine")
+    for to in (notes, notes / "deeper"):
+        told = kilnlog("backup", sample, "--to", to)
+        assert (told.exit_code, told.stderr) == (
+            2,
+            f"{notes} is there already and was left alone. Choose another name.\n",
+        )
+    assert notes.read_text() == "mine"
+
+
+@pytest.fixture
+def nowhere(monkeypatch, tmp_path):
+    """A folder of a disk that is write-protected, though the tests may run as one who may write anywhere."""
+    folder = tmp_path / "disk"
+    folder.mkdir()
+    connect, mkdir = sqlite3.connect, Path.mkdir
+
+    def refuse(path):
+        if str(folder) in str(path):
+            raise OSError(errno.EROFS, "Read-only file system", str(path))
+
+    def no_connection(database, *args, **how):
+        if str(folder) in str(database):
+            return connect("file:/nowhere/at/all?mode=rwc", uri=True)
+        return connect(database, *args, **how)
+
+    monkeypatch.setattr(Path, "mkdir", lambda path, *args, **how: (refuse(path), mkdir(path, *args, **how)))
+    monkeypatch.setattr(sqlite3, "connect", no_connection)
+    return folder
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("new", "DISK/a.kilnlog"),
+        ("import", "IN", "--into", "DISK/a.kilnlog"),
+        ("backup", "FILE", "--to", "DISK/b"),
+    ],
+)
+def test_a_write_protected_disk_is_told_as_that(kilnlog, sample, tmp_path, nowhere, arguments):
+    named = {"FILE": str(sample), "IN": str(csv_folder(tmp_path / "in"))}
+    told = kilnlog(*(named.get(one, one.replace("DISK", str(nowhere))) for one in arguments))
+    assert told.exit_code == 2
+    assert "cannot be made: nothing can be written into its folder." in told.stderr
+    assert "for reading" not in told.stderr
 
 
 def test_a_defect_of_ours_stays_loud(kilnlog, sample, monkeypatch):

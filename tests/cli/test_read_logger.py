@@ -135,7 +135,7 @@ def test_two_columns_without_headings(read, mill):
         (b"", (), "kiln.csv: The file is empty."),
         (b"PK\x03\x04", (), "This is not a text file."),
         (b"nothing of the kind\n", (), "No line holds a date"),
-        (None, (), "There is nothing at"),
+        (None, (), "Check the name of the logger's file."),
     ],
 )
 def test_what_cannot_be_read_is_refused_in_a_sentence(read, data, words, said):

@@ -169,6 +169,37 @@ def test_the_same_weighings_brought_in_again_are_refused(tmp_path: Path) -> None
     record = by_table(taken_in(folder(tmp_path / "in")))
     refused = refusal(folder(tmp_path / "again", {}, weighings=SMALL["weighings"]), record)
     assert places(refused) == {("weighings.csv", row, None, "name-twice") for row in (2, 3, 4)}
+    assert {problem.cause.values["why"] for problem in refused.problems} == {"row-in-logbook"}
+
+
+def test_a_board_may_stand_above_the_one_it_replaces(tmp_path: Path) -> None:
+    """File order is no order of writing: 1 replaces 3, which replaces 2, and they stand in that order."""
+    head, one, two, three = SMALL["boards"].splitlines()
+    one, three = one.replace("yes,", "yes,3"), three.removesuffix(",1") + ",2"
+    rows = "\n".join((head, one, three, two, ""))
+    boards = by_table(taken_in(folder(tmp_path / "in", boards=rows)))["board"]
+    assert [entry.fact.board for entry in boards] == ["2", "3", "1"]
+    assert [entry.fact.replaces for entry in boards] == [None, boards[0].entity, boards[1].entity]
+
+
+def test_boards_that_replace_each_other_in_a_circle_are_refused(tmp_path: Path) -> None:
+    rows = SMALL["boards"].replace("yes,", "yes,3")  # and 3 replaces 1
+    refused = refusal(folder(tmp_path / "in", boards=rows))
+    assert ("boards.csv", 2, None, "no-order") in places(refused)
+
+
+def test_a_board_that_took_the_label_of_one_taken_back_still_comes_after_it(tmp_path: Path) -> None:
+    """It is asked for first, by a board above both that it replaces."""
+    head = SMALL["boards"].splitlines()[0] + ",uid,supersedes,version,reason,replaces_uid\n"
+    rows = (
+        "7,9,A,2025-03-12 10:20,1700,g,,,2,b9,,,,b2new\n"
+        "7,2,B,2025-02-28 10:20,1700,g,,,,b2,,,,\n"
+        "7,2,B,2025-02-28 10:20,1700,g,,,,b2void,b2,void,typed twice,\n"
+        "7,2,B,2025-02-28 10:20,1800,g,,,,b2new,,,,\n"
+    )
+    tables = {name: SMALL[name] for name in ("kilns", "schedule_steps", "charges", "lots")}
+    boards = by_table(taken_in(folder(tmp_path / "in", tables, boards=head + rows)))["board"]
+    assert [entry.version.uid for entry in boards] == ["b2", "b2void", "b2new", "b9"]
 
 
 def test_a_charge_closed_twice_is_refused(tmp_path: Path) -> None:

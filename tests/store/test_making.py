@@ -58,7 +58,7 @@ def test_a_folder_that_is_not_there_is_told(tmp_path):
 def test_a_protected_folder_takes_no_new_logbook(folder):
     with protected(folder, 0o555), as_somebody(), pytest.raises(ReadOnlyLogbook) as refused:
         LogbookFile.create(folder / "Mill.kilnlog")
-    assert refused.value.values == {"path": str(folder / "Mill.kilnlog"), "why": "folder"}
+    assert refused.value.values == {"path": str(folder / "Mill.kilnlog"), "why": "new-file"}
     assert list(folder.iterdir()) == []
 
 

@@ -52,7 +52,7 @@ def opened(path: Path) -> IO[bytes]:
     try:
         return Path(path).open("rb")
     except FileNotFoundError as error:
-        raise SourceMissing(path=str(path)) from error
+        raise SourceMissing(path=str(path), why="logger") from error
     except OSError as error:
         raise SourceUnreadable(path=str(path), why=error.strerror or str(error)) from error
 
