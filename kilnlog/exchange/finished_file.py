@@ -20,15 +20,18 @@ _FULL = {errno.ENOSPC, errno.EDQUOT} if hasattr(errno, "EDQUOT") else {errno.ENO
 def finished_file(path: Path) -> Iterator[Path]:
     """Yield a name beside ``path`` to write to; afterwards the file takes the place of ``path``.
 
-    Whatever goes wrong, ``path`` is left as it was and nothing stays beside it. What the system refuses is
-    raised as ``WriteFailed``.
+    Where ``path`` is a link it stays one, and what it points to is replaced. Whatever goes wrong, ``path`` is
+    left as it was and nothing stays beside it. What the system refuses is raised as ``WriteFailed``.
     """
     if not path.parent.is_dir():
         raise WriteFailed(path=str(path), why="no-folder", detail=str(path.parent))
-    beside = path.with_name(f".{path.name}.{uuid4().hex[:8]}")
+    target = Path(os.path.realpath(path))
+    if not target.parent.is_dir():
+        raise WriteFailed(path=str(target), why="no-folder", detail=str(target.parent))
+    beside = target.with_name(f".{target.name}.{uuid4().hex[:8]}")
     try:
         yield beside
-        os.replace(beside, path)
+        os.replace(beside, target)
     except OSError as error:
         why = "not-allowed" if error.errno in _NOT_ALLOWED else "other"
         why = "disk-full" if error.errno in _FULL else why

@@ -1,9 +1,11 @@
-"""A shortcut through openpyxl for rows whose cells are made already."""
+"""Ways through openpyxl: a shortcut for rows whose cells are made already, and where sheets are kept."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from pathlib import Path
 from typing import Any
+from uuid import uuid4
 
 
 def take_ready_cells(sheet: Any) -> None:
@@ -33,3 +35,24 @@ def take_ready_cells(sheet: Any) -> None:
             yield cell
 
     sheet._values_to_row = values_to_row
+
+
+def stream_into(sheet: Any, folder: Path) -> None:
+    """Let a write-only sheet keep its rows in a file of this folder until the workbook is saved.
+
+    openpyxl would put it among everybody's temporary files, where it stays for good if the program is killed.
+    Should a later openpyxl do this otherwise, sheets come out the same, their files where it puts them.
+    """
+    from openpyxl.worksheet import _writer  # noqa: PLC0415 - as above
+
+    if not (hasattr(sheet, "_get_writer") and hasattr(_writer, "ALL_TEMP_FILES")):
+        return
+
+    def get_writer() -> None:
+        if sheet._writer is None:
+            path = str(folder / f"{uuid4().hex}.xml")
+            _writer.ALL_TEMP_FILES.append(path)  # from which it is taken once the sheet is in the workbook
+            sheet._writer = _writer.WorksheetWriter(sheet, path)
+            sheet._writer.write_top()
+
+    sheet._get_writer = get_writer

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC
 from pathlib import Path
 from typing import Any
+from zipfile import ZIP_DEFLATED, ZipFile
 
 from kilnlog.exchange.checking_sheet import write_checking
 from kilnlog.exchange.errors import WriteCancelled
@@ -14,7 +15,9 @@ from kilnlog.exchange.finished_file import finished_file
 from kilnlog.exchange.logger_readings import Readings, no_readings
 from kilnlog.exchange.moisture_sheet import write_moisture
 from kilnlog.exchange.readable import ReadableCharge
+from kilnlog.exchange.ready_cells import stream_into
 from kilnlog.exchange.record_sheets import write_table
+from kilnlog.exchange.scratch_folder import scratch_folder
 from kilnlog.exchange.selection import of_owner
 from kilnlog.exchange.sheet_names import CHECKING, SUMMARY, moisture_sheet_name
 from kilnlog.exchange.summary_sheet import write_summary
@@ -75,7 +78,7 @@ def write_workbook(
 
     made_by = f"kilnlog {program_version}"
     footer = f"{made_by}, {made_at.local:%Y-%m-%d %H:%M}"
-    with finished_file(path) as beside, _new_book() as book:
+    with finished_file(path) as beside, scratch_folder() as scratch, _new_book(scratch) as book:
         _describe(book, readable, program_version, made_at, owner)
         write_summary(book, readable, made_by=made_by, made_at=made_at, footer=footer)
         taken = [SUMMARY, CHECKING, *KNOWN_TABLES]
@@ -88,7 +91,7 @@ def write_workbook(
         for rows in tables:
             write_table(book, rows, footer, tick)
         tick(0)
-        book.save(beside)
+        _save(book, beside)
     progress(1.0)
 
 
@@ -97,11 +100,19 @@ def _weights_of(charge: ReadableCharge) -> int:
 
 
 @contextlib.contextmanager
-def _new_book() -> Any:
-    """A workbook being streamed; where that ends early, its half-written sheets are closed."""
+def _new_book(scratch: Path) -> Any:
+    """A workbook being streamed by way of a folder; where it ends early, half-written sheets are closed."""
     from openpyxl import Workbook  # noqa: PLC0415 - slow to load, wanted by this verb alone
 
-    book = Workbook(write_only=True)
+    book: Any = Workbook(write_only=True)
+    plain = book.create_sheet
+
+    def create_sheet(title: str) -> Any:
+        sheet = plain(title)
+        stream_into(sheet, scratch)
+        return sheet
+
+    book.create_sheet = create_sheet
     try:
         yield book
     except BaseException:
@@ -110,6 +121,20 @@ def _new_book() -> Any:
                 with contextlib.suppress(Exception):  # whatever stopped the writing stops this too
                     sheet.close()
         raise
+
+
+def _save(book: Any, path: Path) -> None:
+    """As the library saves; but it leaves a file that could not be finished open, and complains on stderr
+    when that is let go of."""
+    from openpyxl.writer.excel import ExcelWriter  # noqa: PLC0415 - as above
+
+    with path.open("wb") as file:
+        archive = ZipFile(file, "w", ZIP_DEFLATED, allowZip64=True)
+        try:
+            ExcelWriter(book, archive).save()
+        except BaseException:
+            archive.fp = None  # closed for good: nothing more is tried on a disk that refuses
+            raise
 
 
 def _describe(
@@ -123,7 +148,7 @@ def _describe(
     properties.creator = properties.lastModifiedBy = f"kilnlog {program_version}"
     properties.title = f"Drying record: {charges}"[:255]
     properties.subject = f"For {owner}" if owner else "Whole record"
-    properties.created = made_at.utc.astimezone(UTC).replace(tzinfo=None, microsecond=0)
+    properties.modified = properties.created = made_at.utc.astimezone(UTC).replace(tzinfo=None, microsecond=0)
     properties.description = f"Written by kilnlog {program_version}, {made_at.iso()}"
     for name, value in (("kilnlog version", program_version), ("kilnlog exported at", made_at.iso())):
         book.custom_doc_props.append(StringProperty(name=name, value=value))
