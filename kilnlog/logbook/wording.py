@@ -144,8 +144,8 @@ def worded_problems(error: ImportRefused, unit: WeightUnit = WeightUnit.G) -> tu
     for problem in error.problems:
         place = {"file": problem.file, "row": problem.row, "column": problem.column}
         lines.append(fill(PLACE, place, unit) + worded(problem.cause, unit).text)
-    number = len(lines)
-    return (*lines, fill(ALL_TOLD, {"number": number, "at_least": "At least " if error.is_cut_off else None}, unit))
+    values = {"number": len(lines), "at_least": "At least " if error.is_cut_off else None}
+    return (*lines, fill(ALL_TOLD, values, unit))
 
 
 def _capital(sentence: str) -> str:

@@ -36,8 +36,9 @@ class ReadOnlyLogbook(KilnlogError):
     """The file can be read but not written.
 
     Values: path; why: ``asked`` (opened for reading), ``file`` (the file is write-protected), ``folder``
-    (nothing can be made in its folder), ``new-file`` (nor can this file, which is not there yet) or ``unfinished-write`` (a write was cut off earlier and cannot be
-    undone because file or folder is write-protected: then it cannot be read either).
+    (nothing can be made in its folder), ``new-file`` (nor can this file, which is not there yet) or
+    ``unfinished-write`` (a write was cut off earlier and cannot be undone because file or folder is
+    write-protected: then it cannot be read either).
     """
 
     code = "read-only-logbook"

@@ -32,9 +32,6 @@ from kilnlog.store.refused_rows import refusal
 from kilnlog.store.verifying import Misfit, Progress, misfits
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
     from kilnlog.store.logger_readings import LoggerSeries
 
 #: The ending of a logbook file's name.
@@ -168,7 +165,7 @@ class LogbookFile:
         """Write a logger's batch with its readings, inside ``immediate()``. Returns the entry as written.
 
         Days come in ascending order and are taken one at a time; none of their instants may be among those
-        ``logger_instants`` gives. Count, first and last instant and digest are filled in, and the entry is
+        ``logger_series`` gives. Count, first and last instant and digest are filled in, and the entry is
         observed at the first. A refusal gives the whole transaction up.
         """
         if self._head is None:
@@ -200,13 +197,6 @@ class LogbookFile:
 
         with telling(self.path):
             return logger_readings.series(self._connection, charge, sensor)
-
-    def logger_instants(self, charge: str, sensor: str) -> NDArray[np.float64]:
-        """When a sensor has logger readings that count, rising [s since 1970-01-01 00:00 UTC]."""
-        from kilnlog.store import logger_readings  # noqa: PLC0415 - numpy is slow to load
-
-        with telling(self.path):
-            return logger_readings.instants(self._connection, charge, sensor)
 
     def logger_batches(self, charge: str) -> tuple[Entry[LoggerBatch], ...]:
         """The batches of a charge that count, in the order written."""

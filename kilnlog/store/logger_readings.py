@@ -138,17 +138,11 @@ def _refused(why: str) -> RefusedByRecord:
     return RefusedByRecord(table="logger_batch", why=why)
 
 
-def _instants(connection: sqlite3.Connection, charge: str, sensor: str, day: str | None) -> Reals:
-    sql, asked = f"SELECT d.readings {_DAYS} AND b.sensor = ?", [charge, sensor]
-    if day is not None:
-        sql, asked = f"{sql} AND d.day = ?", [*asked, day]
-    found = [readings_of(text)[:, 0] for (text,) in connection.execute(sql, asked)]
+def _instants(connection: sqlite3.Connection, charge: str, sensor: str, day: str) -> Reals:
+    """When a sensor has readings that count on one day of UTC [s since 1970-01-01 00:00 UTC]."""
+    sql = f"SELECT d.readings {_DAYS} AND b.sensor = ? AND d.day = ?"
+    found = [readings_of(text)[:, 0] for (text,) in connection.execute(sql, [charge, sensor, day])]
     return np.concatenate(found) if found else np.empty(0)
-
-
-def instants(connection: sqlite3.Connection, charge: str, sensor: str) -> Reals:
-    """When a sensor has readings that count, rising [s since 1970-01-01 00:00 UTC]."""
-    return np.unique(_instants(connection, charge, sensor, None))
 
 
 def series(connection: sqlite3.Connection, charge: str, sensor: str | None) -> tuple[LoggerSeries, ...]:

@@ -102,10 +102,10 @@ def test_another_unit_or_another_second_reading_is_another_series(book, charge):
 
 
 def test_what_is_there_is_told_so_that_only_what_is_new_is_added(book, charge):
-    assert book.logger_instants(charge, "entering").tolist() == []
+    assert book.logger_series(charge, "entering") == ()
     keep(book, logged(charge), DAYS)
-    there = book.logger_instants(charge, "entering")
-    assert there.tolist() == [1772433000, 1772433600, 1772434200, 1772496000]
+    (there,) = book.logger_series(charge, "entering")
+    assert there.at_s.tolist() == [1772433000, 1772433600, 1772434200, 1772496000]
     overlapping = (LoggerDay(date(2026, 3, 3), "[[1772496000,49.10,58.25],[1772496600,49.3,58.0]]"),)
     before = every_row(book.path)
     with pytest.raises(RefusedByRecord) as error:
@@ -115,7 +115,7 @@ def test_what_is_there_is_told_so_that_only_what_is_new_is_added(book, charge):
     rest = (LoggerDay(date(2026, 3, 3), "[[1772496600,49.3,58.0]]"),)
     keep(book, logged(charge, rest), rest)
     keep(book, logged(charge, overlapping, "leaving"), overlapping)  # another sensor's instants are its own
-    assert len(book.logger_instants(charge, "entering")) == 5
+    assert len(book.logger_series(charge, "entering")[0].at_s) == 5
 
 
 def test_a_batch_taken_back_can_be_imported_anew(book, charge):
@@ -299,7 +299,6 @@ def test_another_program_that_holds_the_file_is_told(path, rows):
         other.execute("BEGIN EXCLUSIVE")
         for read in (
             lambda: book.logger_series(rows["charge"].entity),
-            lambda: book.logger_instants(rows["charge"].entity, "entering"),
             lambda: list(book.logger_days(rows["logger_batch"].entity)),
         ):
             with pytest.raises(LockedLogbook):
