@@ -9,6 +9,7 @@ Wording = tuple[str, str, str, str]
 
 _EXPECTED = "Expected {expected_words}.[ {slip_words}][ {likely_text} would fit.]"
 _AGAIN = "Weigh it again[, or take {likely_text}]; keep it only with a reason."
+_ONCE_MORE = "Weigh it again, or keep it once more if it is right."
 _TAKE = "[Take {likely_text}, or weigh it again|Weigh it again]."
 
 DOUBTS: Mapping[str, Wording] = {
@@ -84,6 +85,38 @@ DOUBTS: Mapping[str, Wording] = {
         "“{typed_text}” fits [board {other_board}|another board] better",
         "[Board {other_board} showed {other_g}, which fits here. ]" + _EXPECTED,
         "Read both marks, and weigh the two boards again.",
+    ),
+    "cut-mc-odd": (
+        "MC odd",
+        "{piece} would be at {mc_pct} % MC",
+        "Below {lowest_mc_pct} % or above {highest_mc_pct} % is hardly ever seen."
+        "[ {likely_text} would give {likely_mc_pct} %.]",
+        _ONCE_MORE,
+    ),
+    "cut-mc-apart": (
+        "far apart",
+        "{piece} would be at {mc_pct} % MC, {other_piece} is at {other_mc_pct} %",
+        "More than {limit_pct} % apart in one board is hardly ever seen."
+        "[ {likely_text} would give {likely_mc_pct} %.]",
+        _ONCE_MORE,
+    ),
+    "section-heavy": (
+        "section heavy",
+        "{piece}, {wet_g}, would be {share_pct} % of its board of {board_g}",
+        "A section is a slice, {limit_pct} % of its board at most.[ {likely_text} would fit.]",
+        _ONCE_MORE,
+    ),
+    "section-light": (
+        "section light",
+        "{piece} would weigh {wet_g}",
+        "Under {least_g} a splinter changes what it tells.[ {likely_text} would fit.]",
+        _ONCE_MORE,
+    ),
+    "board-heavy": (
+        "board heavy",
+        "{piece} would weigh {board_g}",
+        "A sample board over {most_g} is hardly ever cut.[ {likely_text} would fit.]",
+        _ONCE_MORE,
     ),
     "before-cut": (
         "before the cut",

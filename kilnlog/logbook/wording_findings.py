@@ -130,6 +130,13 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
         "A second section would show whether its {mc_pct} % stands for the board.",
         "Cut two sections from the next board, one from each end.",
     ),
+    "start-mc-odd": (
+        "start MC odd",
+        "board {board} is written to have started at {start_mc_pct} % MC",
+        "Below {lowest_mc_pct} % or above {highest_mc_pct} % is hardly ever seen; every figure of the board "
+        "rests on it.",
+        "Look at the weights of its sections for a misplaced decimal mark, and correct the wrong one.",
+    ),
     "sections-disagree": (
         "sections differ",
         "the sections of board {board} are {apart_pct} % apart",

@@ -29,6 +29,8 @@ _DECIMALS = (
 _AS_SET = (
     "from_mc_pct",
     "from_hours",
+    "lowest_mc_pct",
+    "highest_mc_pct",
     "limit_pct",
     "limit_pct_per_day",
     "limit_per_division_pct",

@@ -129,6 +129,21 @@ def test_sections_that_disagree_are_named_with_their_mc():
     assert not found(build, "sections-disagree")
 
 
+@pytest.mark.parametrize(
+    ("wet", "fires"), [("300.00", False), ("300.02", True), ("104.00", False), ("103.90", True)]
+)
+def test_a_start_no_wood_has(wet, fires):
+    # Common practice, no source: 4 to 200 %.
+    build = quiet_charge()
+    for section in ("section-0001", "section-0002"):
+        build.correct(section, wet_weight=wet)
+    told = found(build, "start-mc-odd")
+    assert bool(told) is fires
+    if fires:
+        assert told[0].subject == "board 1"
+        assert told[0].values["start_mc_pct"] == pytest.approx(float(wet) - 100)
+
+
 def test_an_oven_dry_weight_typed_before_the_section_was_at_rest():
     build = quiet_charge()
     for hours, reading in ((10, "101.00"), (12, "100.50")):

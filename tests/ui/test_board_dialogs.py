@@ -168,6 +168,101 @@ def test_an_oven_dry_weight_is_added_without_a_word_but_not_written_over(qtbot, 
     assert dialog.rows["reason"].wrong
 
 
+def test_an_impossible_section_is_asked_about_before_it_is_kept(qtbot, desk, view):
+    dialog = open_section(qtbot, desk, view)
+    type_in(qtbot, dialog, "wet_weight", "221.0")
+    type_in(qtbot, dialog, "oven_dry_weight", "13.15")
+    type_in(qtbot, dialog, "reason", "misread")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    # 100 x (221.0 / 13.15 - 1), and with 131.5
+    assert "Section A would be at 1,580.6 % MC" in dialog.told
+    assert "131.5 g would give 68.1 %" in dialog.told
+    assert "once more" in dialog.told
+    assert all(len(line.entries) == 1 for line in desk.record.section)
+    type_in(qtbot, dialog, "oven_dry_weight", "13.16")  # another one is asked about anew
+    keep(qtbot, dialog)
+    assert "1,579.3 %" in dialog.told
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert desk.record.section[0].newest.fact.oven_dry_weight.text == "13.16"
+    assert [one.code for one in desk.assessment.findings if one.subject == "board 1"].count(
+        "start-mc-odd"
+    ) == 1
+
+
+def test_a_section_far_from_its_sister_is_asked_about(qtbot, desk, view):
+    take_board(qtbot, desk, view, "1")  # its section A is at 80 %
+    view.board_commands.sections()
+    keep(qtbot, dialog_with_keys(qtbot, PickDialog))
+    dialog = dialog_with_keys(qtbot, SectionDialog)
+    for column, text in (
+        ("wet_weight", "90.0"),
+        ("oven_dry_weight", "65.0"),
+        ("dried_at", "2026-11-17 08:00"),
+    ):
+        type_in(qtbot, dialog, column, text)
+    keep(qtbot, dialog)
+    assert "Section B would be at 38.5 % MC, section A is at 80.0 %" in dialog.told
+    type_in(qtbot, dialog, "oven_dry_weight", "50.5")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert newest(desk.record.section).fact.oven_dry_weight.text == "50.5"
+
+
+def test_an_unlikely_board_or_section_is_asked_about_as_it_is_cut(qtbot, desk, view):
+    boards = len(desk.record.board)
+    dialog = cut_board(qtbot, desk, view)
+    type_in(qtbot, dialog, "start_weight", "52000")
+    type_in(qtbot, dialog, "wet_A", "12")
+    type_in(qtbot, dialog, "wet_B", "5300")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    for said in ("Board 5 would weigh 52,000 g", "Section A would weigh 12 g", "5,200.0 g would fit"):
+        assert said in dialog.told
+    assert "Section B, 5,300 g, would be 10.2 % of its board" in dialog.told
+    assert len(desk.record.board) == boards
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert newest(desk.record.board).fact.start_weight.text == "52000"
+
+
+def test_an_oven_weighing_no_section_has_is_asked_about(qtbot, desk, view):
+    dialog = open_section(qtbot, desk, view)
+    type_in(qtbot, dialog, "oven_weight", "5.02")
+    press(qtbot, ENTER)
+    settle(qtbot, desk)
+    assert "50.2 g would give 79.3 %" in dialog.told
+    assert not desk.record.oven_weighing
+    press(qtbot, ENTER)
+    settle(qtbot, desk)
+    assert newest(desk.record.oven_weighing).fact.weight.text == "5.02"
+    assert dialog.told == ""
+
+
+def test_an_unlikely_recut_is_asked_about(qtbot, desk, view):
+    take_board(qtbot, desk, view, "1")
+    view.board_commands.recut()
+    dialog = dialog_with_keys(qtbot, RecutDialog)
+    for column, text in (
+        ("weight_before", "2800"),
+        ("weight_after", "2600"),
+        ("section_wet", "9.0"),
+        ("section_oven_dry", "60.0"),
+    ):
+        type_in(qtbot, dialog, column, text)
+    keep(qtbot, dialog)
+    assert dialog.rows["section_oven_dry"].wrong  # heavier than wet
+    type_in(qtbot, dialog, "section_wet", "900.0")
+    keep(qtbot, dialog)
+    assert "Its section would be at 1,400.0 % MC" in dialog.told
+    assert "90 g would give 50.0 %" in dialog.told
+    assert not desk.record.recut
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert newest(desk.record.recut).fact.section_wet.text == "900.0"
+
+
 def test_a_section_is_rejected_for_the_reason_given(qtbot, desk, view):
     dialog = open_section(qtbot, desk, view)
     type_in(qtbot, dialog, "rejected_because", "scorched")

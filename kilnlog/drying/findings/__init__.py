@@ -29,6 +29,7 @@ from kilnlog.drying.findings.preparation import (
     section_not_constant,
     sections_disagree,
     single_section,
+    start_mc_odd,
     weighed_late,
 )
 from kilnlog.drying.findings.rates import rate_near_limit, rate_over_limit
@@ -82,6 +83,7 @@ CHECKS: tuple[Check, ...] = (
     oven_rule_unknown,
     oven_rule_refused,
     section_lost_on,
+    start_mc_odd,
     sections_disagree,
     oven_temperature_odd,
     coarse_scale,

@@ -100,6 +100,23 @@ def single_section(case: Case) -> Iterator[Finding]:
             )
 
 
+def start_mc_odd(case: Case) -> Iterator[Finding]:
+    """A start MC no green or dried stock has: a weight of its sections is wrong."""
+    low_pct, high_pct = case.reference.limit("cut_mc_low_pct"), case.reference.limit("cut_mc_high_pct")
+    for board, worked in case.boards():
+        if board.start_mc_pct is None or low_pct <= board.start_mc_pct <= high_pct or not _standing(board):
+            continue
+        dried = [section.fact.dried_at or section.at for section in worked.facts.sections]
+        yield on_board(
+            board,
+            "start-mc-odd",
+            Severity.LOOK,
+            {"start_mc_pct": board.start_mc_pct, "lowest_mc_pct": low_pct, "highest_mc_pct": high_pct},
+            source=case.source("cut_mc_high_pct"),
+            since=min(max(dried, default=board.cut_at), case.assessment.at),
+        )
+
+
 def sections_disagree(case: Case) -> Iterator[Finding]:
     """Sections of one board further apart than wood usually is."""
     limit_pct = case.reference.limit("sections_apart_mc_pct")

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from PySide6.QtWidgets import QWidget
 
+from kilnlog.drying.cut_doubts import CutPiece
 from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.cutting import next_board_label, section_unit
 from kilnlog.logbook.session import new_uid
@@ -19,6 +20,7 @@ from kilnlog.records.section import Section
 from kilnlog.records.version import Entry, current_entries
 from kilnlog.records.weight import Weight, WeightUnit
 from kilnlog.records.words import Sawn, Wood
+from kilnlog.ui.board_dialogs.doubted import AskedOnce
 from kilnlog.ui.board_dialogs.weights import UNITS, WeightField, WeightReader, weight_in_form
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
@@ -49,6 +51,7 @@ class BoardDialog(Form):
         title = f"Correct board {entry.fact.board}" if entry else "Cut a sample board"
         super().__init__(parent, appearance, title, record.particulars.charge, width=640)
         self._desk, self._record, self._entry, self._kept = desk, record, entry, kept
+        self._asked = AskedOnce(self, desk.reference)
         lots = [(line.entity, line.fact.lot) for line in current_entries(record.lot)]
         others = [
             (line.entity, line.fact.board)
@@ -190,7 +193,24 @@ class BoardDialog(Form):
             scale_division=division,
             notes=reader.text("notes"),
         )
+        if self._is_doubted(fact, sections):
+            return
         self._send(fact, cut_at, sections, reason)
+
+    def _is_doubted(self, fact: Board, sections: list[tuple[str, Weight]]) -> bool:
+        """Whether the weights were just told to be unlikely; sections cut before are held against it too."""
+        if self._entry is not None:
+            old = self._entry.fact
+            if (fact.start_weight, fact.oven_dry_weight) == (old.start_weight, old.oven_dry_weight):
+                return False
+            sections = [
+                (line.fact.section, line.fact.wet_weight)
+                for line in current_entries(self._record.section)
+                if line.fact.board == self._entry.entity and line.fact.rejected_because is None
+            ]
+        start = fact.start_weight
+        slices = (CutPiece(f"section {named}", wet, board=start) for named, wet in sections)
+        return self._asked.is_doubted([CutPiece(f"board {fact.board}", start, fact.oven_dry_weight), *slices])
 
     def _read_sections(self, reader: WeightReader) -> list[tuple[str, Weight]]:
         unit = section_unit(self._record)

@@ -6,13 +6,16 @@ from collections.abc import Callable
 
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from kilnlog.drying.cut_doubts import CutPiece
 from kilnlog.logbook import figures
 from kilnlog.logbook.cutting import oven_lines, verdict
 from kilnlog.logbook.writing import take_back, write
+from kilnlog.records.board import Board
 from kilnlog.records.oven_weighing import OvenWeighing
 from kilnlog.records.section import Section
 from kilnlog.records.version import Entry
-from kilnlog.records.weight import WeightUnit
+from kilnlog.records.weight import Weight, WeightUnit
+from kilnlog.ui.board_dialogs.doubted import AskedOnce, board_of, sister_of
 from kilnlog.ui.board_dialogs.weights import WeightField, WeightReader
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
@@ -41,11 +44,14 @@ class OvenReadings(QWidget):
         form: Form,
         desk: Desk,
         appearance: Appearance,
+        board: Entry[Board],
         section: Entry[Section],
         choose_rule: Callable[[], None] | None,
     ) -> None:
         super().__init__()
-        self._form, self._desk, self._appearance, self._section = form, desk, appearance, section
+        self._form, self._desk, self._appearance = form, desk, appearance
+        self._board, self._section = board, section
+        self._asked = AskedOnce(form, desk.reference)
         self._at = TextField(appearance)
         self._weight = WeightField(appearance)
         fields = form.side_by_side(
@@ -120,6 +126,8 @@ class OvenReadings(QWidget):
         if not reader.ok or at is None or weight is None:
             reader.ask_which(self.add)
             return
+        if self._is_doubted(weight):
+            return
         fact = self._section.fact
         typed = self._weight.text()
 
@@ -136,6 +144,17 @@ class OvenReadings(QWidget):
             done=kept,
             stays=True,
         )
+
+    def _is_doubted(self, weight: Weight) -> bool:
+        """Whether the form was just told that so little cannot be left of the section, or so much."""
+        fact = self._section.fact
+        if fact.rejected_because is not None:
+            return False
+        sister = sister_of(board_of(self._desk.assessment, self._board.entity), self._section.entity)
+        start = self._board.fact.start_weight
+        piece = f"section {fact.section}"
+        cut = CutPiece(piece, fact.wet_weight, weight, start, sister, in_oven=True)
+        return self._asked.is_doubted([cut])
 
     def _take_back(self, entity: object) -> None:
         def given(reason: str) -> None:

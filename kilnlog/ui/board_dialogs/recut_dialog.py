@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from PySide6.QtWidgets import QWidget
 
+from kilnlog.drying.cut_doubts import CutPiece
 from kilnlog.logbook.cutting import DRIED
 from kilnlog.logbook.errors import GrewByCutting
 from kilnlog.logbook.units import weight_unit_of
@@ -18,6 +19,7 @@ from kilnlog.records.recut import Recut
 from kilnlog.records.version import Entry
 from kilnlog.records.weight import WeightUnit
 from kilnlog.ui.board_dialogs.cautions import HOT_OVEN
+from kilnlog.ui.board_dialogs.doubted import AskedOnce
 from kilnlog.ui.board_dialogs.weights import UNITS, WeightField, WeightReader, weight_in_form
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
@@ -41,6 +43,7 @@ class RecutDialog(Form):
     ) -> None:
         super().__init__(parent, appearance, "Recut", f"board {board.fact.board}", width=600)
         self._desk, self._record, self._board, self._entry = desk, record, board, entry
+        self._asked = AskedOnce(self, desk.reference)
         self.remark(
             "Weigh the whole board, cut the section inside the old end, weigh it at once and what remains. "
             "Until the section is dry its oven-dry weight is carried on, marked provisional."
@@ -108,6 +111,8 @@ class RecutDialog(Form):
             reader.ask_which(self.keep)
             return
         fact, cut_at = read
+        if self._is_doubted(fact):
+            return
         saying = f"Board {self._board.fact.board} recut"
         if self._entry is None:
             self.send(self._desk, write, fact, cut_at, saying=saying)
@@ -142,6 +147,17 @@ class RecutDialog(Form):
             reader.refuse("section_oven_dry", error)
             return None
         return fact, cut_at
+
+    def _is_doubted(self, fact: Recut) -> bool:
+        """Whether the weights were just told to be unlikely."""
+        weights = (fact.weight_before, fact.section_wet, fact.section_oven_dry)
+        if self._entry is not None:
+            old = self._entry.fact
+            if weights == (old.weight_before, old.section_wet, old.section_oven_dry):
+                return False
+        board = CutPiece(f"board {self._board.fact.board}", fact.weight_before)
+        section = CutPiece("its section", fact.section_wet, fact.section_oven_dry, fact.weight_before)
+        return self._asked.is_doubted([board, section])
 
     def _reason(self, reader: WeightReader, fact: Recut, cut_at: Moment) -> str:
         """Why it is written over: asked for, unless the oven-dry weight was only added."""

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from PySide6.QtWidgets import QWidget
 
+from kilnlog.drying.cut_doubts import CutPiece
 from kilnlog.logbook.cutting import DRIED, next_section_label, section_unit
 from kilnlog.logbook.writing import correct, write
 from kilnlog.records.board import Board
@@ -18,6 +19,7 @@ from kilnlog.records.version import Entry
 from kilnlog.records.weight import WeightUnit
 from kilnlog.records.words import OvenMethod, TemperatureUnit
 from kilnlog.ui.board_dialogs.cautions import HOT_OVEN
+from kilnlog.ui.board_dialogs.doubted import AskedOnce, board_of, sister_of
 from kilnlog.ui.board_dialogs.oven_readings import OvenReadings
 from kilnlog.ui.board_dialogs.weights import UNITS, WeightField, WeightReader, weight_in_form
 from kilnlog.ui.desk import Desk
@@ -47,6 +49,7 @@ class SectionDialog(Form):
         title = f"Section {entry.fact.section}" if entry else "New section"
         super().__init__(parent, appearance, title, f"board {board.fact.board}", width=600)
         self._desk, self._record, self._board, self._entry = desk, record, board, entry
+        self._asked = AskedOnce(self, desk.reference)
         self.pair(
             ("section", "Section", TextField(appearance)),
             ("taken_at", "Cut", TextField(appearance), _TIME_HINT),
@@ -67,7 +70,7 @@ class SectionDialog(Form):
         self.readings: OvenReadings | None = None
         if entry is not None:
             self.section("In the oven")
-            self.readings = OvenReadings(self, desk, appearance, entry, choose_rule)
+            self.readings = OvenReadings(self, desk, appearance, board, entry, choose_rule)
             self.column.addWidget(self.readings)
         self.add(
             "rejected_because",
@@ -121,6 +124,8 @@ class SectionDialog(Form):
             reader.ask_which(self.keep)
             return
         fact, taken_at = read
+        if self._is_doubted(fact):
+            return
         saying = f"Section {fact.section} of board {self._board.fact.board}"
         if self._entry is None:
             self.send(self._desk, write, fact, taken_at, saying=saying)
@@ -162,6 +167,21 @@ class SectionDialog(Form):
             reader.refuse("oven_dry_weight", error)
             return None
         return fact, taken_at
+
+    def _is_doubted(self, fact: Section) -> bool:
+        """Whether its weights were just told to be unlikely; one that does not count may be anything."""
+        old = self._entry.fact if self._entry is not None else None
+        as_before = old is not None and (fact.wet_weight, fact.oven_dry_weight) == (
+            old.wet_weight,
+            old.oven_dry_weight,
+        )
+        if as_before or fact.rejected_because is not None:
+            return False
+        figures = board_of(self._desk.assessment, self._board.entity)
+        sister = sister_of(figures, self._entry.entity if self._entry is not None else None)
+        piece = f"section {fact.section}"
+        start = self._board.fact.start_weight
+        return self._asked.is_doubted([CutPiece(piece, fact.wet_weight, fact.oven_dry_weight, start, sister)])
 
     def _reason(self, reader: WeightReader, fact: Section, taken_at: Moment) -> str:
         """Why it is written over: asked for, unless something was only added that was not known before."""
