@@ -22,6 +22,20 @@ AIR_FINDINGS: Mapping[str, Wording] = {
         "Open the vents or heat[: at this temperature RH {serving_rh_pct} % would serve]. If that is meant, "
         "write down that you equalize or condition.",
     ),
+    "air-too-dry": (
+        "air too dry",
+        "the air stands at EMC {emc_pct} %, step {step} asks for {step_emc_pct} %",
+        "RH is {is_rh_pct} %. At a controlling MC of {control_mc_pct} % the surface dries far quicker than "
+        "the heart can follow, and checks.",
+        "Close the vents and damp the air, slowly back to the step[: RH {serving_rh_pct} % here]; look at "
+        "the boards' faces and ends for checks. If it was misread, correct the reading.",
+    ),
+    "set-too-dry": (
+        "set too dry",
+        "the kiln is set to EMC {emc_pct} %, step {step} asks for {step_emc_pct} %",
+        "At a controlling MC of {control_mc_pct} % air so dry checks the wood.",
+        "Set the kiln to the step the wood calls for; if the setting was mistyped, correct it.",
+    ),
     "off-set-point": (
         "off its setting",
         "the {figure} stands[ {off_dry_bulb} °{temperature_unit}] {side} its set point",

@@ -34,7 +34,8 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
     "step-due": (
         "step {due_step} due",
         "step {due_step} of {steps} is due",
-        "[The controlling MC is {control_mc_pct} %, and every board that feeds it was weighed. ]" + _BEGINS,
+        "[The controlling MC is {control_mc_pct} %. ]" + _BEGINS,
+        "[It came dry: ease it in first, at an EMC of {eased_emc_pct} %. Then: ]"
         "[Set dry bulb {set_dry_bulb} °{set_unit}, wet bulb {set_wet_bulb} °{set_unit}: "
         "that is RH {set_rh_pct} %, EMC {set_emc_pct} %."
         "|Set step {due_step} of “{schedule}” on the kiln.]"

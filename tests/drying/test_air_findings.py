@@ -339,3 +339,33 @@ def test_a_humidity_off_its_set_point_is_told_in_points():
     build.air(2, dry_bulb=110, rh_pct=66)
     (finding,) = found(build, "off-set-point", 2.1)
     assert (finding.values["stands_rh_pct"], finding.values["set_to_rh_pct"]) == (66, 60)
+
+
+# Step 1 is 110/106 F: EMC 17.7 by the equation that test_emc holds against table 4-2.
+@pytest.mark.parametrize(
+    ("wet", "severity"), [(106, None), (104, None), (102, Severity.LOOK), (80, Severity.ACT)]
+)
+def test_air_far_drier_than_the_step_while_the_wood_is_wet(wet, severity):
+    build = on_schedule(60, 58)
+    build.air(2, dry_bulb=110, wet_bulb=wet)
+    told = found(build, "air-too-dry", 2.1)
+    assert [finding.severity for finding in told] == ([] if severity is None else [severity])
+    if told:
+        air = from_wet_bulb(celsius(110.0, F), celsius(float(wet), F), SEA)
+        assert told[0].values["emc_pct"] == pytest.approx(emc_pct(celsius(110.0, F), air.rh_pct), abs=0.01)
+        assert told[0].values["serving_rh_pct"] == pytest.approx(87.4, abs=0.2)
+
+
+def test_dry_wood_stands_dry_air():
+    build = on_schedule(28, 26)
+    build.air(2, dry_bulb=110, wet_bulb=80)
+    assert found(build, "air-too-dry", 2.1) == []
+
+
+def test_a_kiln_set_far_drier_than_the_step():
+    build = on_schedule(60, 58)
+    build.set_air(2, dry_bulb=110, wet_bulb=105)
+    assert found(build, "set-too-dry", 2.1) == []
+    build.set_air(2.2, dry_bulb=110, wet_bulb=80)
+    (finding,) = found(build, "set-too-dry", 2.3)
+    assert finding.since == build.when(2.2)

@@ -61,3 +61,21 @@ def test_a_step_taken_after_a_day_on_the_first_was_not_entered_at():
 
 def test_a_step_as_mild_as_that_needs_no_easing():
     assert told(charge(20, dry=110.0, wet=107.0), 0.1) == []
+
+
+def test_stock_that_came_dry_and_was_never_stepped_is_eased_in_whatever_the_hours():
+    build = charge(20)
+    assert told(build, 2)
+    due = next(
+        finding
+        for finding in assess(build.record(), load(), build.when(2)).findings
+        if finding.code == "step-due"
+    )
+    assert due.values["eased_emc_pct"] == pytest.approx(18.0)
+
+
+def test_green_stock_whose_steps_nobody_wrote_down_did_not_come_dry():
+    build = charge(80)
+    for number in range(4):
+        build.weigh(f"board-{number + 1:04d}", "1200", 20)
+    assert told(build, 20.1) == []

@@ -36,6 +36,7 @@ from kilnlog.drying.findings.rates import rate_near_limit, rate_over_limit
 from kilnlog.drying.findings.recut import recut_advised
 from kilnlog.drying.findings.sensors import sensor_frozen, wet_bulb_near_dry
 from kilnlog.drying.findings.steps import schedule_without_steps, step_against_rule, step_due, step_skipped
+from kilnlog.drying.findings.too_dry import air_too_dry, set_too_dry
 from kilnlog.drying.findings.weights import (
     board_missed,
     coarse_scale,
@@ -51,6 +52,8 @@ CHECKS: tuple[Check, ...] = (
     rate_over_limit,
     air_too_hot,
     set_too_hot,
+    air_too_dry,
+    set_too_dry,
     step_due,
     ease_in,
     equalize_due,

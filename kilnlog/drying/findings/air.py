@@ -11,17 +11,14 @@ from kilnlog.drying.damping import was_damped
 from kilnlog.drying.facts_at import in_order
 from kilnlog.drying.figures import BoardFigures, ChargeState
 from kilnlog.drying.finding import Finding, Severity
-from kilnlog.drying.findings.case import CHARGE, Case, on_board
+from kilnlog.drying.findings.case import CHARGE, RECENT_H, Case, on_board
 from kilnlog.drying.findings.rates import rate_at
-from kilnlog.drying.schedule import steps_of
+from kilnlog.drying.wet_wood import wet_step
 from kilnlog.records.moment import Moment
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.temperature import celsius, in_unit
 
 OWN_FIGURES = "worked out: wood in air goes to its EMC, Wood Handbook FPL-GTR-190 (2010), chapter 4"
-
-#: The air a check judges is the mean of so long up to the last reading [h]: a cycle of the kiln's control.
-_RECENT_H = 2.0
 
 
 def air_too_wet(case: Case) -> Iterator[Finding]:
@@ -31,7 +28,7 @@ def air_too_wet(case: Case) -> Iterator[Finding]:
         return
     from kilnlog.drying.air.digest import recent_mean, spans  # noqa: PLC0415  # numpy: only where air was read
 
-    mean = recent_mean(air.kiln, _RECENT_H)
+    mean = recent_mean(air.kiln, RECENT_H)
     to_lose = [board for board in _usable(case) if _is_above_target(board)]
     driest = min(to_lose, key=_mc_pct, default=None)
     if mean is None or driest is None or mean.emc_pct < _mc_pct(driest) or _lost_below_emc(case, driest):
@@ -114,7 +111,7 @@ def _lost_below_emc(case: Case, board: BoardFigures) -> float | None:
 
 def air_too_hot(case: Case) -> Iterator[Finding]:
     """The dry bulb above what the schedule allows while the controlling boards are wet."""
-    air, step = case.air, _wet_step(case)
+    air, step = case.air, wet_step(case)
     if air is None or air.kiln is None or not air.is_fresh or step is None:
         return
     from kilnlog.drying.air.digest import hotter_than  # noqa: PLC0415  # as above
@@ -143,7 +140,7 @@ def air_too_hot(case: Case) -> Iterator[Finding]:
 
 def set_too_hot(case: Case) -> Iterator[Finding]:
     """The kiln is set hotter than the schedule allows while the controlling boards are wet."""
-    step = _wet_step(case)
+    step = wet_step(case)
     settings = in_order(case.facts.record.set_point, case.assessment.at)
     now = settings[-1] if settings else None
     if step is None or now is None or now.fact.dry_bulb is None or now.fact.temperature_unit is None:
@@ -166,21 +163,6 @@ def set_too_hot(case: Case) -> Iterator[Finding]:
             source=case.source("hot_above_mc_pct"),
             since=now.at,
         )
-
-
-def _wet_step(case: Case) -> ScheduleStep | None:
-    """The step the wood calls for, with its dry bulb, while the controlling boards are still wet."""
-    schedule, control_mc_pct = case.assessment.schedule, case.assessment.control.mc_pct
-    if (
-        case.assessment.state is not ChargeState.DRYING
-        or schedule is None
-        or control_mc_pct is None
-        or control_mc_pct <= case.reference.limit("hot_above_mc_pct")
-    ):
-        return None
-    steps = steps_of(case.facts)
-    called = next((step for step in steps if step.step == schedule.called_for), steps[0])
-    return called if called.dry_bulb is not None and called.temperature_unit is not None else None
 
 
 def _dry_bulb_c(step: ScheduleStep) -> float:
@@ -231,7 +213,7 @@ def _is_judged(case: Case) -> bool:
     air, at = case.air, case.assessment.at
     if case.assessment.state is not ChargeState.DRYING or air is None or air.kiln is None or not air.is_fresh:
         return False
-    return not was_damped(case.facts.events, air.kiln.latest.at.plus_hours(-_RECENT_H), at)
+    return not was_damped(case.facts.events, air.kiln.latest.at.plus_hours(-RECENT_H), at)
 
 
 def _usable(case: Case) -> list[BoardFigures]:

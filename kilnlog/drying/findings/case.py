@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 CHARGE = "charge"
 COMMON_PRACTICE = "common practice, no source"
+#: The air a check judges is the mean of so long up to the last reading [h]: a cycle of the kiln's control.
+RECENT_H = 2.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
+from kilnlog.drying.easing import easing
 from kilnlog.drying.facts_at import Seen
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings.case import CHARGE, COMMON_PRACTICE, Case
@@ -23,6 +24,7 @@ def step_due(case: Case) -> Iterator[Finding]:
         return
     steps = steps_of(case.facts)
     due = next(step for step in steps if step.step == schedule.due)
+    eased = easing(case)
     yield Finding(
         code="step-due",
         severity=Severity.ACT,
@@ -35,6 +37,7 @@ def step_due(case: Case) -> Iterator[Finding]:
             "control_mc_pct": case.assessment.control.mc_pct,
             "from_mc_pct": due.from_mc_pct,
             "from_hours": due.from_hours,
+            "eased_emc_pct": None if eased is None else eased.emc_pct,
             **_terms(case, due),
         },
         source=OWN_SCHEDULE,
