@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import shutil
+import time
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -105,6 +106,17 @@ def charge(book, number, kiln, loaded, species, owner, *, loss_g, notes=None):
         write(book, section, cut)
         write(book, Weighing(entity, board, grams(str(3000 - loss_g))), moment.plus_hours(48))
     return entity
+
+
+@pytest.hookimpl(wrapper=True, tryfirst=True)
+def pytest_runtest_teardown(item):
+    """What the worker still has to bring back comes while the views are there to take it."""
+    desk = item.funcargs.get("desk")
+    until = time.monotonic() + 2
+    while desk is not None and desk.operations.waiting and time.monotonic() < until:
+        QApplication.processEvents()
+        time.sleep(0.002)
+    return (yield)
 
 
 @pytest.fixture(autouse=True)
