@@ -220,6 +220,8 @@ class MainWindow(QWidget):
         self.stack.setCurrentIndex(in_front)
         if (changed := getattr(view, "keys_changed", None)) is not None:
             changed.connect(self._renew_keys)
+        if (following := getattr(view, "following_told", None)) is not None:
+            following.connect(self.foot.set_following)
         if (board_asked := getattr(view, "board_asked", None)) is not None:
             board_asked.connect(lambda: self.show_view(BOARDS))
         self._renew_commands()
@@ -231,6 +233,8 @@ class MainWindow(QWidget):
             event.ignore()
             self._close_when_idle()
         elif self.may_go():
+            if (stop_following := getattr(self.views[CURVE], "stop_following", None)) is not None:
+                stop_following()
             operations.close()
             super().closeEvent(event)
         else:

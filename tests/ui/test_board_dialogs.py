@@ -22,6 +22,7 @@ from kilnlog.ui.board_dialogs.withdraw_dialog import WithdrawDialog
 from kilnlog.ui.commands import MenuName
 from kilnlog.ui.look.form import BEING_KEPT, NEEDED
 from kilnlog.ui.look.labels import Wrapped
+from kilnlog.ui.look.typed_by_hand import NOT_KEPT
 from kilnlog.ui.register.pick import PickDialog
 from kilnlog.ui.register.reason import ReasonDialog
 from tests.ui.boards import ENTER, figures, keep, press, settle, shown_view, take_board, type_in
@@ -83,6 +84,14 @@ def test_a_taken_label_is_refused_beside_it_and_nothing_is_lost(qtbot, desk, vie
     assert dialog.rows["start_weight"].field.text() == "3120"
     assert dialog_open() is dialog
     assert len(desk.record.board) == boards
+    press(qtbot, Qt.Key.Key_Escape)
+    assert dialog.told == NOT_KEPT  # one key does not lose what was typed
+    press(qtbot, Qt.Key.Key_Escape)
+    assert dialog_open() is None
+
+
+def test_a_form_in_which_nothing_was_typed_is_left_at_once(qtbot, desk, view):
+    cut_board(qtbot, desk, view)
     press(qtbot, Qt.Key.Key_Escape)
     assert dialog_open() is None
 

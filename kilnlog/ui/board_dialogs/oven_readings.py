@@ -132,6 +132,7 @@ class OvenReadings(QWidget):
         typed = self._weight.text()
 
         def kept(_: object) -> None:
+            self._at.setModified(False)  # it is kept, and may be left
             if self._weight.text() == typed:  # not the next one, typed meanwhile
                 self._weight.clear()
 

@@ -22,7 +22,7 @@ from kilnlog.ui.kiln_air.air_entry import KEY as AIR_KEY
 from kilnlog.ui.kiln_air.air_entry import AirEntry
 from kilnlog.ui.kiln_air.logger_commands import LoggerCommands
 from kilnlog.ui.look.appearance import Appearance
-from kilnlog.ui.look.labels import Text, Wrapped
+from kilnlog.ui.look.labels import Text
 from kilnlog.ui.look.page import Page, page_title, title_row
 from kilnlog.ui.look.sizes import GAP_8, GAP_12, Role
 from kilnlog.ui.look.tabs import FilterTabs
@@ -39,6 +39,7 @@ class DryingCurveView(QWidget):
 
     board_asked = Signal()
     keys_changed = Signal()
+    following_told = Signal(str)  # which logger's file is followed and how far; empty: none
 
     def __init__(self, desk: Desk, appearance: Appearance) -> None:
         super().__init__()
@@ -53,9 +54,7 @@ class DryingCurveView(QWidget):
         self.air_entry = AirEntry(desk, appearance)
         self._air = AirCommands(self, desk, appearance)
         self.loggers = LoggerCommands(self, desk, appearance)
-        self._following = Wrapped("", appearance, Role.SAID, "ink2")
-        self._following.hide()
-        self.what_to_do.set_foot(self.air_entry, self._following)
+        self.what_to_do.set_foot(self.air_entry)
         self._ranges = FilterTabs(
             appearance, ((WHOLE, "Whole run"), (STEP, "This step"), (WEEK, "Last 7 days")), "Time shown"
         )
@@ -91,7 +90,8 @@ class DryingCurveView(QWidget):
         self.what_to_do.left.connect(self.plot.setFocus)
         self.what_to_do.stand_after(self.key)
         self.air_entry.left.connect(self.plot.setFocus)
-        self.loggers.watching.changed.connect(self._tell_following)
+        watching = self.loggers.watching
+        watching.changed.connect(lambda: self.following_told.emit(watching.text))
         self._in_list = self._in_air = False
         app = QApplication.instance()
         if isinstance(app, QApplication):
@@ -101,7 +101,6 @@ class DryingCurveView(QWidget):
     def _make_room(self) -> None:
         """At the largest size the remark would make the window wider than it is."""
         self._remark.setVisible(self._appearance.size_name != "largest")
-        self._following.setContentsMargins(self.what_to_do.margin_x + GAP_12, 0, GAP_12, GAP_8)
 
     def unkept(self) -> tuple[str, ...]:
         """The reading of the air that stands typed and is not kept."""
@@ -111,10 +110,9 @@ class DryingCurveView(QWidget):
         """Undo begins with the reading that stands typed, where the keys are in it."""
         return self._in_air and self.air_entry.keeper.drop()
 
-    def _tell_following(self) -> None:
-        text = self.loggers.watching.text
-        self._following.setText(text)
-        self._following.setVisible(bool(text))
+    def stop_following(self) -> None:
+        """Keep what a followed file brought and waits to be kept."""
+        self.loggers.watching.stop()
 
     def keys(self) -> tuple[tuple[str, str], ...]:
         """The keys that work here."""

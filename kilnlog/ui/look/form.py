@@ -10,12 +10,10 @@ from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
     QDialog,
-    QFrame,
     QHBoxLayout,
     QLayout,
     QLineEdit,
     QPlainTextEdit,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -28,8 +26,9 @@ from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.buttons import KeyHint, MainButton, QuietButton
 from kilnlog.ui.look.fields import ChoiceField, Labelled
 from kilnlog.ui.look.labels import Text, Wrapped
-from kilnlog.ui.look.page import Page, page_title, section_title
+from kilnlog.ui.look.page import Page, page_title, scrolling, section_title
 from kilnlog.ui.look.sizes import GAP_2, GAP_4, GAP_8, GAP_12, GAP_16, Role
+from kilnlog.ui.look.typed_by_hand import NOT_KEPT, TypedByHand
 
 if TYPE_CHECKING:
     from kilnlog.ui.desk import Desk  # only its name: what this folder draws does not rest on the desk
@@ -75,16 +74,9 @@ class Form(QDialog):
         self.column = QVBoxLayout(content)
         self.column.setContentsMargins(GAP_12, 0, GAP_12, GAP_8)
         self.column.setSpacing(GAP_8)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        area.viewport().setAutoFillBackground(False)
-        area.setWidget(content)
-        content.setAutoFillBackground(False)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._content, self._area = content, area
-        self.page.body.addWidget(area, 1)
+        self._content, self._area = content, scrolling(content)
+        self._by_hand = TypedByHand(content)
+        self.page.body.addWidget(self._area, 1)
         self._wrong = Wrapped("", appearance, Role.BODY, "act")
         self._wrong.setContentsMargins(GAP_12, GAP_4, GAP_12, GAP_4)
         self._wrong.hide()
@@ -273,6 +265,7 @@ class Form(QDialog):
     def showEvent(self, event: QShowEvent) -> None:
         """What a field proposes is typed over, not added to."""
         super().showEvent(event)
+        self._by_hand.begin()
         if self.focusWidget() is None:
             fields = (row.field for row in self.rows.values() if row.field.isEnabled())
             if (field := next(fields, None)) is not None:
@@ -280,6 +273,13 @@ class Form(QDialog):
         first = self.focusWidget()
         if isinstance(first, QLineEdit):
             first.selectAll()
+
+    def reject(self) -> None:
+        """Leave; where something typed by hand would be lost, say so first. What is being kept is none."""
+        if not self._content.isEnabled() or self._by_hand.may_leave():
+            super().reject()
+        else:
+            self.tell(NOT_KEPT)
 
     def _fit(self) -> None:
         """As high as the fields ask, no higher than the screen."""

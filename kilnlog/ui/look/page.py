@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QBrush, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.labels import Text
@@ -108,3 +108,16 @@ def page_title(text: str, appearance: Appearance) -> Text:
 def section_title(text: str, appearance: Appearance) -> Text:
     """A section's title."""
     return Text(text, appearance, Role.SECTION_TITLE, "ink")
+
+
+def scrolling(content: QWidget) -> QScrollArea:
+    """What is higher than its page moves up and down on it; the page itself shows through."""
+    area = QScrollArea()
+    area.setWidgetResizable(True)
+    area.setFrameShape(QFrame.Shape.NoFrame)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area.viewport().setAutoFillBackground(False)
+    area.setWidget(content)
+    content.setAutoFillBackground(False)  # setWidget turns it on, and would hide the margin line
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    return area

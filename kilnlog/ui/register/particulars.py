@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from kilnlog.drying.figures import Assessment, ChargeState
 from kilnlog.drying.finding import Severity
@@ -20,7 +20,7 @@ from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.buttons import MainButton, QuietButton
 from kilnlog.ui.look.labels import Text, Wrapped
-from kilnlog.ui.look.page import MarginMark, Page, page_title, section_title
+from kilnlog.ui.look.page import MarginMark, Page, page_title, scrolling, section_title
 from kilnlog.ui.look.painting import Mark
 from kilnlog.ui.look.phase_line import Phase, PhaseLine
 from kilnlog.ui.look.ruled import Cell, RuledLine, RuledTable
@@ -95,14 +95,7 @@ class ParticularsPage(Page):
         self._add_inset(self._notes_title, top=GAP_16)
         self._add_inset(self._notes, top=4)
         self._column.addStretch(1)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        area.viewport().setAutoFillBackground(False)
-        area.setWidget(self._content)
-        self._content.setAutoFillBackground(False)  # setWidget turns it on, and would hide the margin line
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area = scrolling(self._content)
         self.body.addWidget(area, 1)
         self.body.addSpacing(GAP_12)
         self._actions = QHBoxLayout()
