@@ -145,7 +145,8 @@ class ImpossibleReading(KilnlogError):
 class DoubtfulAir(KilnlogError):
     """A reading of the air that may be right but is asked about first.
 
-    Values: why (``other-unit``, ``hot``, ``far``, ``one-figure``, ``in-future``), figures of the sentence.
+    Values: why (``other-unit``, ``hot``, ``far``, ``far-emc``, ``fraction``, ``set-hot``,
+    ``set-dry``, ``one-figure``, ``in-future``), figures of the sentence.
     """
 
     code = "doubtful-air"

@@ -33,7 +33,8 @@ AIR_FINDINGS: Mapping[str, Wording] = {
     "set-too-dry": (
         "set too dry",
         "the kiln is set to EMC {emc_pct} %, step {step} asks for {step_emc_pct} %",
-        "At a controlling MC of {control_mc_pct} % air so dry checks the wood.",
+        "[A depression of {set_depression} °{temperature_unit} is set, and the step has {step_depression} "
+        "°{temperature_unit}. ]At a controlling MC of {control_mc_pct} % air so dry checks the wood.",
         "Set the kiln to the step the wood calls for; if the setting was mistyped, correct it.",
     ),
     "off-set-point": (

@@ -96,6 +96,26 @@ AIR_ERRORS: Mapping[str, tuple[str, str]] = {
         "Is that {read_dry_bulb} {other_unit}? {read_dry_bulb} {unit} is hotter than most kilns go.",
         "Enter again keeps {read_dry_bulb} {unit}.",
     ),
+    "doubtful-air: far-emc": (
+        "An EMC of {read_emc_pct} % is {apart_points} points away from {beside}.",
+        "Look at both thermometers and the wick; Enter again keeps it.",
+    ),
+    "doubtful-air: fraction": (
+        "Is that {percent} %? RH is typed in per cent, and no kiln is as dry as {typed_figure} %.",
+        "Enter again keeps it as typed.",
+    ),
+    "doubtful-air: set-hot": (
+        "{set_dry_bulb} {unit} is hotter than step {step} allows, {allowed_dry_bulb} {unit}, and the "
+        "controlling MC is {control_mc_pct} %.[ Its depression of {set_depression} {unit} would be beside "
+        "the step's {step_depression} {unit}.]",
+        "Enter again keeps it.",
+    ),
+    "doubtful-air: set-dry": (
+        "A depression of {set_depression} {unit} is an EMC of {set_emc_pct} %. Step {step} has "
+        "{step_depression} {unit}, EMC {step_emc_pct} %, and at a controlling MC of {control_mc_pct} % air "
+        "so much drier checks the wood.",
+        "Enter again keeps it.",
+    ),
     "doubtful-air: one-figure": (
         "{said} alone does not tell the air.",
         "Type the other figure, or Enter again keeps this one.",

@@ -35,7 +35,7 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
         "step {due_step} due",
         "step {due_step} of {steps} is due",
         "[The controlling MC is {control_mc_pct} %. ]" + _BEGINS,
-        "[It came dry: ease it in first, at an EMC of {eased_emc_pct} %. Then: ]"
+        "[It came dry: warm it up and ease it in first, at an EMC of {eased_emc_pct} %. Only then: ]"
         "[Set dry bulb {set_dry_bulb} °{set_unit}, wet bulb {set_wet_bulb} °{set_unit}: "
         "that is RH {set_rh_pct} %, EMC {set_emc_pct} %."
         "|Set step {due_step} of “{schedule}” on the kiln.]"
@@ -48,7 +48,8 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
         "Stock that comes dry is drier at its surface than through. Nobody measured the surface, so the "
         "driest board stands for it: board {board}, {driest_mc_pct} %. The air of step {step} would leave "
         "{step_emc_pct} % in it.",
-        "First set dry bulb {set_dry_bulb} °{set_unit}, wet bulb {set_wet_bulb} °{set_unit}: that is RH "
+        "Warm the kiln up with its vents shut, damping the air so that it is never drier than that on the "
+        "way. First set dry bulb {set_dry_bulb} °{set_unit}, wet bulb {set_wet_bulb} °{set_unit}: that is RH "
         "{set_rh_pct} %, EMC {eased_emc_pct} %. Then set the step's own values.",
     ),
     "step-skipped": (

@@ -10,6 +10,7 @@ from kilnlog.drying.assessment import assess
 from kilnlog.logbook.air_doubts import air_doubt
 from kilnlog.logbook.air_lists import event_line, meter_line, reading_line, set_point_line, terms_words
 from kilnlog.logbook.in_kiln import in_kiln, step_set
+from kilnlog.logbook.set_doubts import set_doubt
 from kilnlog.logbook.typed_air import DRY, Second, read_air, usual_second
 from kilnlog.logbook.wording import worded
 from kilnlog.logbook.working_air import air_workings
@@ -170,6 +171,65 @@ def test_without_anything_to_hold_it_against_a_hot_celsius_is_asked_about():
     assert told(asked) == "hot"
     assert worded(asked).text.startswith("Is that 110 °F? 110 °C is hotter than most kilns go.")
     assert doubt(ChargeBuilder(), "80", "70", unit=C) is None
+
+
+# EMC of 110/106 F is 17.7, of 110/105 F 16.4, of 112/80 F 4.9: equation 4-5, which test_emc
+# holds against table 4-2.
+def test_an_emc_far_from_the_last_reading_and_from_what_is_set_is_asked_about():
+    build = ChargeBuilder(schedule="Oak")
+    build.steps("Oak", 100, 40, dry_bulb=110, wet_bulb=106, temperature_unit=F)
+    asked = doubt(build, "112", "80")
+    assert told(asked) == "far-emc"
+    assert worded(asked).what == (
+        "An EMC of 4.9 % is 12.9 points away from what the kiln is set to, EMC 17.7 %."
+    )
+    assert doubt(build, "110", "104") is None
+    assert doubt(build, "90", "70") is None  # heating up
+    build.air("2024-03-09 07:00", dry_bulb=112, wet_bulb=80)
+    assert doubt(build, "112", "81") is None  # as it was read before
+    assert doubt(build, "112", "95") is None  # on its way from the one to the other
+    build.set_air("2024-03-09 07:30", dry_bulb=112, wet_bulb=80)
+    assert told(doubt(build, "112", "106")) == "far-emc"
+
+
+def test_air_damped_on_purpose_is_no_mystery():
+    build = ChargeBuilder(schedule="Oak")
+    build.steps("Oak", 100, 40, dry_bulb=160, wet_bulb=120, temperature_unit=F)
+    assert told(doubt(build, "160", "155")) == "far-emc"
+    build.event(EventKind.SPRAY, "2024-03-09 07:00", state=EventState.START)
+    assert doubt(build, "160", "155") is None
+
+
+def test_a_humidity_typed_as_a_fraction_is_asked_about():
+    asked = doubt(ChargeBuilder(), "110", "0.87", Second.RH)
+    assert told(asked) == "fraction"
+    assert worded(asked).what.startswith("Is that 87 %?")
+    assert "no kiln is as dry as 0.87 %" in worded(asked).what
+
+
+def set_doubted(build, dry, second):
+    typed = read_air(dry, second, Second.WET_BULB, F, SEA_LEVEL_PA)
+    return set_doubt(build.record(), typed, NOW, load())
+
+
+def test_a_setting_that_harms_wet_wood_is_asked_about():
+    build = ChargeBuilder(schedule="Oak")
+    build.stay(build.kiln("Loft"), 0)
+    build.steps("Oak", 100, 40, dry_bulb=110, wet_bulb=105, temperature_unit=F)
+    for label in "1234":
+        board = build.board(label, "2000")
+        build.section(board, "a", "180", "100")
+    assert set_doubted(build, "110", "105") is None
+    dry = set_doubted(build, "110", "80")
+    assert worded(dry).what == (
+        "A depression of 30 °F is an EMC of 5.2 %. Step 1 has 5 °F, EMC 16.4 %, and at a controlling MC of "
+        "80.0 % air so much drier checks the wood."
+    )
+    hot = set_doubted(build, "210", "105")
+    assert worded(hot).what == (
+        "210 °F is hotter than step 1 allows, 110 °F, and the controlling MC is 80.0 %. Its depression of "
+        "105 °F would be beside the step's 5 °F."
+    )
 
 
 def test_one_figure_and_a_time_to_come_are_asked_about():

@@ -190,6 +190,20 @@ def test_a_set_point_in_the_other_unit_is_asked_about_once(qtbot, desk, air):
     assert current(desk.record.set_point)[0].fact.dry_bulb == 43
 
 
+def test_a_setting_too_dry_for_the_wood_is_asked_about_once(qtbot, desk, air):
+    air.set_point()
+    dialog = dialog_with_keys(qtbot, SetPointDialog)
+    type_in(qtbot, dialog, "second", "80")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert "much drier checks the wood." in dialog.told
+    assert dialog.told.endswith(ANYHOW)
+    assert current(desk.record.set_point) == []
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert current(desk.record.set_point)[0].fact.wet_bulb == 80
+
+
 def test_the_form_shows_how_its_figures_were_worked_out(qtbot, air):
     air.set_point()
     dialog = dialog_with_keys(qtbot, SetPointDialog)
@@ -215,15 +229,15 @@ def test_a_set_point_is_corrected_from_its_list_with_a_reason(qtbot, desk, air):
     press(qtbot, ENTER)
     dialog = dialog_with_keys(qtbot, SetPointDialog)
     assert dialog.choice.value == "depression"
-    type_in(qtbot, dialog, "second", "8")
+    type_in(qtbot, dialog, "second", "5")
     keep(qtbot, dialog)
     assert dialog.rows["reason"].wrong
     type_in(qtbot, dialog, "reason", "read from the wrong line")
     keep(qtbot, dialog)
     settle(qtbot, desk)
     (kept,) = current(desk.record.set_point)
-    assert (kept.fact.depression, kept.version.reason) == (8, "read from the wrong line")
-    assert "8 °F depression" in listed.list.item(0).text()
+    assert (kept.fact.depression, kept.version.reason) == (5, "read from the wrong line")
+    assert "5 °F depression" in listed.list.item(0).text()
 
 
 def test_a_reading_is_taken_back_from_its_list(qtbot, desk, air):

@@ -194,6 +194,16 @@ def test_a_dry_bulb_far_from_what_the_kiln_read_is_asked_about(qtbot, desk, entr
     assert len(readings(desk)) == 1
 
 
+def test_air_far_drier_than_the_step_is_asked_about(qtbot, desk, entry):
+    type_air(qtbot, "112", "80")
+    settle(qtbot, desk)
+    assert entry.told.startswith("An EMC of 4.9 % is 12.9 points away from what the kiln is set to")
+    assert readings(desk) == []
+    press(qtbot, ENTER)
+    settle(qtbot, desk)
+    assert readings(desk)[0].fact.wet_bulb == 80
+
+
 def test_a_kiln_that_heats_up_is_not_asked_about(qtbot, desk, entry):
     record = desk.record.entity
     for fact, when in (
@@ -239,9 +249,9 @@ def test_the_second_figure_is_what_the_kiln_shows(qtbot, desk, entry, control, w
 def test_the_second_figure_is_switched_in_its_field_and_remembered_by_what_was_read(qtbot, desk, entry):
     press(qtbot, Qt.Key.Key_Down)
     assert entry.choice.text() == "Depression, °F"
-    type_air(qtbot, "110", "8")
+    type_air(qtbot, "110", "6")
     settle(qtbot, desk)
-    assert readings(desk)[0].fact.depression == 8
+    assert readings(desk)[0].fact.depression == 6
     assert shown(entry)[2] == "wet bulb –"
     take(qtbot, desk, "2026-03")
     assert entry.choice.text() == "Wet bulb, °F"

@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from kilnlog.drying.facts_at import in_order
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings.case import CHARGE, RECENT_H, Case
 from kilnlog.drying.kiln_now import altitude_m
 from kilnlog.drying.wet_wood import wet_step
+from kilnlog.records.temperature import difference_in_unit
+
+if TYPE_CHECKING:
+    from kilnlog.drying.air.reading import AirPoint
+    from kilnlog.drying.step_terms import StepTerms
 
 
 def air_too_dry(case: Case) -> Iterator[Finding]:
@@ -63,9 +69,19 @@ def set_too_dry(case: Case) -> Iterator[Finding]:
             values={
                 "emc_pct": set_to.emc_pct,
                 "step": step.step,
+                "set_depression": _depression(set_to, terms),
+                "step_depression": terms.depression,
+                "temperature_unit": terms.unit.value,
                 "step_emc_pct": terms.emc_pct,
                 "control_mc_pct": case.assessment.control.mc_pct,
             },
             source=case.source("too_dry_by_points"),
             since=now.at,
         )
+
+
+def _depression(set_to: AirPoint, terms: StepTerms) -> float | None:
+    """What is set, as a depression in the unit of the step."""
+    if set_to.dry_bulb_c is None or set_to.wet_bulb_c is None:
+        return None
+    return difference_in_unit(set_to.dry_bulb_c - set_to.wet_bulb_c, terms.unit)

@@ -7,11 +7,14 @@ from PySide6.QtWidgets import QWidget
 from kilnlog.drying.step_terms import rh_at_pct
 from kilnlog.logbook import figures
 from kilnlog.logbook.air_lists import terms_words
+from kilnlog.logbook.errors import DoubtfulAir
 from kilnlog.logbook.in_kiln import StepSet, step_set
 from kilnlog.logbook.kiln_air_words import temperature
-from kilnlog.logbook.typed_air import DRY, Second, usual_second
+from kilnlog.logbook.set_doubts import set_doubt
+from kilnlog.logbook.typed_air import DRY, Second, TypedAir, usual_second
 from kilnlog.logbook.writing import correct, write
 from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.moment import Moment
 from kilnlog.records.set_point import SetPoint
 from kilnlog.records.version import Entry
 from kilnlog.ui.desk import Desk
@@ -23,6 +26,8 @@ from kilnlog.ui.look.reading import Reader, plain
 
 #: A kiln this near to its step's dry bulb needs no other humidity [C degrees].
 _AT_ITS_STEP_C = 1.0
+#: What of a reading's doubts is one of a setting as well.
+_OF_A_SETTING = ("other-unit", "hot", "fraction")
 
 
 class SetPointDialog(TermsForm):
@@ -83,13 +88,20 @@ class SetPointDialog(TermsForm):
         if not reader.ok or at is None:
             return
         fact = SetPoint(self.record.entity, **typed.terms)
-        if self.asks(typed, fact, at, only=("other-unit", "hot")):
+        if self.asks(typed, fact, at):
             return
         saying = f"Set to {terms_words(fact)}"
         if self._set is None:
             self.send(self.desk, write, fact, at, saying=saying)
         else:
             self.send(self.desk, correct, "set_point", self._set.entity, fact, reason, at, saying=saying)
+
+    def doubt(self, typed: TypedAir, at: Moment) -> DoubtfulAir | None:
+        """A setting may lie far from the last one, but not where it harms the wood."""
+        doubt = super().doubt(typed, at)
+        if doubt is not None and doubt.values["why"] in _OF_A_SETTING:
+            return doubt
+        return set_doubt(self.without_entry(), typed, at, self.desk.reference)
 
 
 def _step_words(step: StepSet) -> str:

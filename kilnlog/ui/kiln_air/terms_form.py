@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 
 from PySide6.QtWidgets import QWidget
 
 from kilnlog.logbook.air_doubts import air_doubt
+from kilnlog.logbook.errors import DoubtfulAir
 from kilnlog.logbook.in_kiln import InKiln, in_kiln
 from kilnlog.logbook.typed_air import DRY, Second, TypedAir, read_air, second_of
 from kilnlog.logbook.wording import worded
@@ -139,24 +140,25 @@ class TermsForm(Form):
     def _tell(self) -> None:
         self.row.show_air(self.typed)
 
-    def asks(
-        self, typed: TypedAir, fact: AirReading | SetPoint, at: Moment, only: Sequence[str] | None = None
-    ) -> bool:
-        """Whether it is odd and asked about; the same once more is the answer.
-
-        ``only``: the reasons that count, by default every one.
-        """
-        assessment = self.desk.assessment
-        if assessment is None or self.asked == (fact, at):
+    def asks(self, typed: TypedAir, fact: AirReading | SetPoint, at: Moment) -> bool:
+        """Whether it is odd and asked about; the same once more is the answer."""
+        if self.desk.assessment is None or self.asked == (fact, at):
             return False
-        doubt = air_doubt(self._without_entry(), assessment, typed, at, self.desk.now(), self.desk.reference)
-        if doubt is None or (only is not None and doubt.values["why"] not in only):
+        doubt = self.doubt(typed, at)
+        if doubt is None:
             return False
         self.asked = (fact, at)
         self.tell(f"{worded(doubt).what} {ANYHOW}")
         return True
 
-    def _without_entry(self) -> ChargeRecord:
+    def doubt(self, typed: TypedAir, at: Moment) -> DoubtfulAir | None:
+        """What may be wrong with what stands typed."""
+        desk, assessment = self.desk, self.desk.assessment
+        if assessment is None:
+            return None
+        return air_doubt(self.without_entry(), assessment, typed, at, desk.now(), desk.reference)
+
+    def without_entry(self) -> ChargeRecord:
         """The record without what is corrected: it is no measure of itself."""
         if self.entry is None:
             return self.record
