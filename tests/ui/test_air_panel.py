@@ -257,3 +257,13 @@ def test_the_picture_follows_the_hairline(qtbot, desk, view):
     view.plot.read_at(0)
     low, high = view.plot.plotItem.vb.viewRange()[0]
     assert low <= view.plot.reading_s <= high
+
+
+def test_what_is_read_by_hand_says_whether_wet_bulb_or_humidity_is_drawn(qtbot, desk, view):
+    wick = AirReading(desk.record.entity, dry_bulb=110.0, wet_bulb=105.0, temperature_unit=F)
+    do(qtbot, desk, write, wick, at("2026-11-25 07:40"))
+    assert not view.plots.air.air.by_rh
+    for minute in (41, 42):
+        humid = AirReading(desk.record.entity, dry_bulb=110.0, rh_pct=84.0, temperature_unit=F)
+        do(qtbot, desk, write, humid, at(f"2026-11-25 07:{minute}"))
+    assert view.plots.air.air.by_rh

@@ -125,7 +125,8 @@ def shown_air(
     if logger is None and hand is None and not sets and not events:
         return None
     stepped = () if sets else _spans(_steps(facts, pressure, assessment.loaded_at))
-    by_hand_rh = bool(readings) and all(seen.fact.wet_bulb is None for seen in readings if seen.fact.rh_pct)
+    by_humidity = [seen for seen in readings if seen.fact.rh_pct is not None]
+    by_hand_rh = len(by_humidity) > len(readings) / 2
     by_rh = (
         not logger.has_wick
         if logger is not None
