@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
@@ -21,6 +21,7 @@ from kilnlog.exchange.raw_tables import Cell, Problems, RawRow, RawTable, RawTab
 from kilnlog.exchange.tables import FILE_TABLES
 from kilnlog.records.errors import KilnlogError, MissingValue
 from kilnlog.records.moment import zone_named
+from kilnlog.records.schedule_step import ScheduleStep, contradiction, not_falling
 from kilnlog.records.version import VersionKind
 from kilnlog.records.weight import Weight, WeightUnit
 
@@ -45,7 +46,23 @@ def drafts_from(
             drafts[name] = []
             continue
         drafts[name] = [_RowReader(table, row, zones, zone, problems).draft() for row in table.rows]
+    _check_schedules(drafts["schedule_steps"], problems)
     return drafts
+
+
+def _check_schedules(drafts: Sequence[Draft], problems: Problems) -> None:
+    """Steps written by hand begin ever drier; those a logbook wrote are taken as it kept them."""
+    schedules: dict[str, list[tuple[ScheduleStep, Draft]]] = {}
+    for draft in drafts:
+        name, number = draft.values.get("schedule"), draft.values.get("step")
+        if name is not None and number is not None and not draft.has_own_uid:
+            schedules.setdefault(name, []).append((ScheduleStep(**draft.values), draft))
+    for steps in schedules.values():
+        steps.sort(key=lambda one: one[0].step)
+        of = {id(step): draft for step, draft in steps}
+        for step, error in not_falling(step for step, _ in steps):
+            draft = of[id(step)]
+            problems.add(draft.file, draft.number, str(error.values["column"]), error)
 
 
 def _zones_in(raw: RawTables, zone: str) -> dict[str, str]:
@@ -95,7 +112,16 @@ class _RowReader:
         low, high = draft.values.get("mc_low_pct"), draft.values.get("mc_high_pct")
         if low is not None and high is not None and low > high:
             self._problem("mc_high_pct", LimitsReversed(low=low, high=high))
+        if table.table == "schedule_step" and not draft.has_own_uid:
+            self._check_step(draft)
         return draft
+
+    def _check_step(self, draft: Draft) -> None:
+        """Not of a row a logbook wrote: it may hold a step that was kept before this was asked."""
+        if None in (draft.values.get("schedule"), draft.values.get("step")):
+            return
+        if (error := contradiction(ScheduleStep(**draft.values))) is not None:
+            self._problem(str(error.values["column"]), error)
 
     def _own_zone(self) -> str:
         """The zone this row's times are told in."""

@@ -107,6 +107,23 @@ _RECORD_ERRORS: Mapping[str, tuple[What, Do]] = {
         "The wet bulb at {wet_bulb} {unit} is above the dry bulb at {dry_bulb} {unit}. Are the two swapped?",
         "Check which is which, and type them again.",
     ),
+    "impossible-step": ("This step contradicts itself.", "Read it again."),
+    "impossible-step: depression": (
+        "A depression of {depression} is more than the dry bulb of {dry_bulb}.",
+        "It is the dry bulb less the wet bulb; check that the wet bulb was not typed for it.",
+    ),
+    "impossible-step: to-above-from": (
+        "A step from {from_mc_pct} % cannot end at {to_mc_pct} %: wood dries.",
+        "Type the higher figure as “from”.",
+    ),
+    "impossible-step: not-falling": (
+        "It begins at {from_mc_pct} %, and the step before it at {before_mc_pct} %.",
+        "Each step begins at a lower MC than the one before; put them in order.",
+    ),
+    "impossible-step: no-air": (
+        "No air has this beside its dry bulb.",
+        "Check both figures and the unit of the temperatures.",
+    ),
     "no-handbook-schedule": ("There is no general schedule for this.", "Write your own steps."),
     "no-handbook-schedule: species": (
         "No general schedule is listed for “{species}”.",

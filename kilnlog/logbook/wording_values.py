@@ -28,6 +28,8 @@ _DECIMALS = (
 #: Figures somebody set: told as set, without noughts at their end.
 _AS_SET = (
     "from_mc_pct",
+    "to_mc_pct",
+    "before_mc_pct",
     "from_hours",
     "lowest_mc_pct",
     "highest_mc_pct",

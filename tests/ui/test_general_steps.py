@@ -81,3 +81,35 @@ def test_kept_it_is_a_schedule_of_ones_own(qtbot, desk, dialog):
     steps = [entry.fact for entry in desk.shared.steps_of("Oak as listed")]
     assert [(step.dry_bulb, step.wet_bulb) for step in steps][:2] == [(110, 106), (110, 105)]
     assert {step.temperature_unit for step in steps} == {TemperatureUnit.FAHRENHEIT}
+
+
+#: Cells typed (row, column, text), and where and why they are refused.
+IMPOSSIBLE = [
+    ([(1, 4, "115")], (1, 4), "above the dry bulb"),
+    ([(1, 4, ""), (1, 5, "115")], (1, 5), "more than the dry bulb"),
+    ([(1, 4, ""), (1, 5, "100")], (1, 5), "No air has this beside its dry bulb."),
+    ([(2, 0, "50")], (2, 0), "It begins at 50 %, and the step before it at 50 %."),
+    ([(2, 0, "60"), (2, 1, "")], (2, 0), "It begins at 60 %, and the step before it at 50 %."),
+    ([(2, 1, "45")], (2, 1), "A step from 40 % cannot end at 45 %"),
+]
+
+
+@pytest.mark.parametrize(("typed", "where", "said"), IMPOSSIBLE)
+def test_a_step_that_cannot_be_is_refused_at_its_cell(qtbot, desk, dialog, typed, where, said):
+    look_up(qtbot, dialog, "northern red oak", "4/4")
+    before = [dialog.table.item(row, column).text() for row, column, _ in typed]
+    for row, column, text in typed:
+        dialog.table.item(row, column).setText(text)
+    dialog.keep()
+    assert said in dialog.told
+    assert dialog.told.startswith(f"Step {where[0] + 1}, ")
+    assert (dialog.table.currentRow(), dialog.table.currentColumn()) == where
+    assert dialog.table.item(*where).background().color().name() == desk_colour(dialog)
+    for (row, column, _), text in zip(typed, before, strict=True):
+        dialog.table.item(row, column).setText(text)
+    with qtbot.waitSignal(desk.saved):
+        dialog.keep()
+
+
+def desk_colour(dialog):
+    return dialog.appearance.tokens.act_bg.lower()

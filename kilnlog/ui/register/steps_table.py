@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRectF, Qt
@@ -17,8 +18,8 @@ from PySide6.QtWidgets import (
 )
 
 from kilnlog.logbook.wording import worded
-from kilnlog.records.errors import KilnlogError, OutOfRange
-from kilnlog.records.schedule_step import ScheduleStep
+from kilnlog.records.errors import ImpossibleStep, KilnlogError, OutOfRange
+from kilnlog.records.schedule_step import ScheduleStep, contradiction, not_falling
 from kilnlog.records.typed_number import number_from_text
 from kilnlog.records.words import TemperatureUnit
 from kilnlog.ui.look.appearance import Appearance
@@ -53,6 +54,11 @@ _TERMS = (
     _Term("rh_pct", "RH, %", 0, 100),
     _Term("emc_pct", "EMC, %", 0, 100),
 )
+
+
+#: What tells the air beside a dry bulb.
+_BESIDE = ("wet_bulb", "depression", "rh_pct", "emc_pct")
+_COLUMNS = {term.column: number for number, term in enumerate(_TERMS)}
 
 
 class StepsTable(QTableWidget):
@@ -131,9 +137,11 @@ class StepsTable(QTableWidget):
         self.setCurrentCell(max(0, row), column)
 
     def read(self, schedule: str, unit: TemperatureUnit) -> tuple[list[ScheduleStep], str]:
-        """The steps, and what is wrong with the first cell that cannot be read."""
+        """The steps, and what is wrong with the first cell that cannot be read, or cannot be."""
         steps: list[ScheduleStep] = []
+        rows: dict[int, int] = {}  # of each step
         wrong = ""
+        self._unmark()
         for row in range(self.rowCount()):
             values: dict[str, float | None] = {}
             for column, term in enumerate(_TERMS):
@@ -143,14 +151,30 @@ class StepsTable(QTableWidget):
                     values[term.column] = _number(term, typed) if typed else None
                 except KilnlogError as error:
                     values[term.column] = None
-                    wrong = wrong or f"Step {row + 1}, {term.heading}: {worded(error).text}"
-                    self._mark(row, column)
+                    wrong = wrong or self._refused(row, column, error)
             if any(value is not None for value in values.values()):
                 given = any(values[name] is not None for name in ("dry_bulb", "wet_bulb", "depression"))
+                rows[len(steps) + 1] = row
                 steps.append(
                     ScheduleStep(schedule, len(steps) + 1, **values, temperature_unit=unit if given else None)
                 )
+        if wrong:
+            return steps, wrong
+        for step, contradicted in _contradictions(steps):
+            column = _COLUMNS[str(contradicted.values["column"])]
+            return steps, self._refused(rows[step.step], column, contradicted)
         return steps, wrong
+
+    def _refused(self, row: int, column: int, error: KilnlogError) -> str:
+        """The sentence, with its cell marked and in hand."""
+        self._mark(row, column)
+        return f"Step {row + 1}, {_TERMS[column].heading}: {worded(error).text}"
+
+    def _unmark(self) -> None:
+        for row in range(self.rowCount()):
+            for column in range(self.columnCount()):
+                if (item := self.item(row, column)) is not None:
+                    item.setData(Qt.ItemDataRole.BackgroundRole, None)
 
     def _mark(self, row: int, column: int) -> None:
         item = self.item(row, column)
@@ -175,6 +199,21 @@ class _CellPainter(QStyledItemDelegate):
         super().paint(painter, option, index)
         if in_hand and self._table.hasFocus():
             draw_focus_ring(painter, QRectF(option.rect), tokens)
+
+
+def _contradictions(steps: list[ScheduleStep]) -> Iterator[tuple[ScheduleStep, KilnlogError]]:
+    """What cannot be, in each step by itself and then from step to step."""
+    from kilnlog.drying.air.moist_air import pressure_pa  # noqa: PLC0415  # numpy: slow to load, asked for here
+    from kilnlog.drying.step_terms import step_terms  # noqa: PLC0415  # as above
+
+    for step in steps:
+        if (error := contradiction(step)) is not None:
+            yield step, error
+            continue
+        beside = next((one for one in _BESIDE if getattr(step, one) is not None), None)
+        if step.dry_bulb is not None and beside and step_terms(step, pressure_pa(0)) is None:
+            yield step, ImpossibleStep(why="no-air", column=beside)
+    yield from not_falling(steps)
 
 
 def _number(term: _Term, typed: str) -> float:
