@@ -152,6 +152,15 @@ class DoubtfulAir(KilnlogError):
     code = "doubtful-air"
 
 
+class DoubtfulReading(KilnlogError):
+    """Something read at the kiln that may be right but is asked about first.
+
+    Values: why (``meter-scale``, ``meter-far``, ``water``), figures of the sentence.
+    """
+
+    code = "doubtful-reading"
+
+
 class AirNotKept(KilnlogError):
     """A reading of the air was refused where its entry is not to be seen. Values: charge, typed, reason."""
 

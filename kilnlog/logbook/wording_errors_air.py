@@ -121,6 +121,20 @@ AIR_ERRORS: Mapping[str, tuple[str, str]] = {
         "Type the other figure, or Enter again keeps this one.",
     ),
     "doubtful-air: in-future": ("{at} is still to come.", "Mend the time, or Enter again keeps it."),
+    "doubtful-reading": ("This may be misread.", "Keep once more keeps it."),
+    "doubtful-reading: meter-scale": (
+        "{reading_pct} % is more than a meter shows; most end at {limit_pct} %.",
+        "Look for a decimal point; Keep once more keeps it.",
+    ),
+    "doubtful-reading: meter-far": (
+        "The meter says {reading_pct} %[, {corrected_pct} % for the wood's temperature], and board {board} "
+        "is worked out at {mc_pct} %: {apart_points} points apart, more than both may be off.",
+        "Look at the digits, the board and the meter's species setting; Keep once more keeps it.",
+    ),
+    "doubtful-reading: water": (
+        "That makes {caught_kg} kg caught, and the lumber had {most_kg} kg to lose from green to its target.",
+        "Check the amount and its unit; Keep once more keeps it.",
+    ),
     "air-left-typed": (
         "Typed and not kept: {typed}.",
         "Enter in Air now keeps it. Close once more to leave without it.",

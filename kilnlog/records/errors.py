@@ -68,7 +68,8 @@ class ImpossibleStep(KilnlogError):
     """A step of a schedule contradicts itself or the one before it. Values: why, column, and the figures.
 
     why: ``depression`` (above the dry bulb; depression, dry_bulb), ``to-above-from`` (from_mc_pct,
-    to_mc_pct), ``not-falling`` (from_mc_pct, before_mc_pct), ``no-air`` (no air has the dry bulb and the other figure).
+    to_mc_pct), ``not-falling`` (from_mc_pct, before_mc_pct), ``no-air`` (no air has the dry bulb and the
+    other figure).
     """
 
     code = "impossible-step"

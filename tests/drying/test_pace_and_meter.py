@@ -136,6 +136,17 @@ def test_a_reading_between_two_rounds_is_held_against_the_board_of_that_hour():
     assert not found(late, "meter-disagrees", 4.1)
 
 
+def test_a_board_weighed_only_when_it_was_cut_is_held_against_the_meter_for_days():
+    """It may have lost a point a day meanwhile, which does not bridge the two."""
+    build = ChargeBuilder()
+    build.board("1", "1205", lot=build.lot("A"), oven_dry_weight="1000", coated=True, at=-0.1)
+    build.meter("board-0001", 12.0, 1.0)
+    (finding,) = found(build, "meter-disagrees", 1.1)
+    assert finding.values["mc_pct"] == pytest.approx(20.5)
+    build.meter("board-0001", 12.0, 6.8)
+    assert not found(build, "meter-disagrees", 6.9)
+
+
 def test_hot_wood_reads_high_by_half_a_point_in_ten_degrees_fahrenheit():
     """Wood Handbook FPL-GTR-190 (2010), chapter 13; 0.09 points a degree Celsius, from 20 C."""
     hot = MeterCheck("c", "b", 14.0, wood_temperature=140.0, temperature_unit=F)

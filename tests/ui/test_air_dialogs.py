@@ -17,7 +17,14 @@ from kilnlog.records.instrument import Instrument
 from kilnlog.records.kiln import Kiln
 from kilnlog.records.meter_check import MeterCheck
 from kilnlog.records.set_point import SetPoint
-from kilnlog.records.words import AirControl, EventKind, EventState, InstrumentKind, TemperatureUnit
+from kilnlog.records.words import (
+    AirControl,
+    EventKind,
+    EventState,
+    InstrumentKind,
+    TemperatureUnit,
+    VolumeUnit,
+)
 from kilnlog.ui.commands import MenuName
 from kilnlog.ui.kiln_air.air_commands import AirCommands
 from kilnlog.ui.kiln_air.air_entry import AirEntry
@@ -388,6 +395,38 @@ def test_a_meter_reading_is_kept_with_its_wood_and_correction(qtbot, desk, air):
     type_in(qtbot, again, "reason", "misread")
     keep(qtbot, again)
     assert again.rows["reading_pct"].wrong
+
+
+def test_a_meter_reading_that_is_none_or_far_from_its_board_is_asked_about_once(qtbot, desk, air):
+    air.meter()
+    dialog = dialog_with_keys(qtbot, MeterDialog)
+    type_in(qtbot, dialog, "reading_pct", "350")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert dialog.told.startswith("350.0 % is more than a meter shows")
+    assert current(desk.record.meter_check) == []
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert current(desk.record.meter_check)[0].fact.reading_pct == 350
+
+
+def test_water_beyond_what_the_lumber_had_is_asked_about_once(qtbot, desk, air):
+    lot = next(line for line in desk.record.lot if line.current is not None)
+    told = {"volume": 1000, "volume_unit": VolumeUnit.BOARD_FEET, "species": "northern red oak"}
+    desk.do(correct, "lot", lot.entity, replace(lot.current.fact, **told), "told")
+    settle(qtbot, desk)
+    assert desk.assessment.water.left_out == ()
+    air.event()
+    dialog = dialog_with_keys(qtbot, EventDialog)
+    dialog.set_choice("kind", EventKind.WATER_COLLECTED)
+    type_in(qtbot, dialog, "value", "99000")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert dialog.told.startswith("That makes 99,000 kg caught")
+    assert current(desk.record.event) == []
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert current(desk.record.event)[0].fact.value == 99000
 
 
 def test_the_rule_for_equalizing_changes_from_a_time_on(qtbot, desk, air):

@@ -4,16 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kilnlog.drying.facts_at import Seen, in_order
+from kilnlog.drying.facts_at import in_order
 from kilnlog.drying.figures import BoardFigures
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings.case import Case, on_board
 from kilnlog.records.meter_check import MeterCheck
+from kilnlog.records.moment import Moment
 from kilnlog.records.temperature import celsius
 from kilnlog.reference.tables import Reference
 
-#: A board's MC is carried to the moment of a reading no further than this [h].
+#: A board's MC is carried to the moment of a reading as it is for so long [h].
 _CARRIED_H = 24.0
+#: Further on it may have lost meanwhile what it loses in that time; after so long nobody knows [h].
+_FURTHEST_H = 168.0
+#: What a board whose loss is not known yet may lose [MC points a day]. Common practice, no source: air-dried
+#: stock, which a meter is read on before the kiln has begun to dry it, loses less.
+_UNKNOWN_LOSS_PCT_PER_DAY = 1.0
 
 
 def meter_disagrees(case: Case) -> Iterator[Finding]:
@@ -27,7 +33,7 @@ def meter_disagrees(case: Case) -> Iterator[Finding]:
     most_pct, limit_pct = case.reference.limit("meter_most_pct"), case.reference.limit("meter_limit_pct")
     for board in case.assessment.boards:
         seen = last.get(board.entity)
-        told = None if seen is None or not board.usable else _board_then(board, seen)
+        told = None if seen is None or not board.usable else board_at(board, seen.at)
         if seen is None or told is None:
             continue
         mc_pct, uncertainty_pct = told
@@ -67,25 +73,31 @@ def corrected_pct(check: MeterCheck, reference: Reference) -> float:
     return check.reading_pct - reference.limit("meter_pct_per_c") * warmer_c
 
 
-def _board_then(board: BoardFigures, seen: Seen[MeterCheck]) -> tuple[float, float] | None:
-    """The board's MC at the moment of a reading and its expanded uncertainty [%]; None where none is near."""
+def board_at(board: BoardFigures, at: Moment) -> tuple[float, float] | None:
+    """A board's MC at the moment of a reading and its expanded uncertainty [%]; None where none is near."""
     before = after = None
     for point in board.points:
         if point.mc_pct is None or point.mc_uncertainty_pct is None:
             continue
-        if point.at <= seen.at:
+        if point.at <= at:
             before = point
         elif after is None:
             after = point
-    near = [
-        point
-        for point in (before, after)
-        if point is not None and abs(point.at.hours_since(seen.at)) <= _CARRIED_H
-    ]
-    if not near:
+    before_h = None if before is None else at.hours_since(before.at)
+    if before_h is not None and before_h > _FURTHEST_H:
+        before = None
+    if after is not None and after.at.hours_since(at) > (_CARRIED_H if before is None else _FURTHEST_H):
+        after = None
+    if before is not None and after is not None:
+        share = at.hours_since(before.at) / after.at.hours_since(before.at)
+        uncertainty_pct = max(before.mc_uncertainty_pct or 0.0, after.mc_uncertainty_pct or 0.0)
+        mc_pct = before.mc_pct or 0.0
+        return mc_pct + share * ((after.mc_pct or 0.0) - mc_pct), uncertainty_pct
+    near = before or after
+    if near is None:
         return None
-    if before is None or after is None or before.mc_pct is None or after.mc_pct is None:
-        return near[0].mc_pct or 0.0, near[0].mc_uncertainty_pct or 0.0
-    share = seen.at.hours_since(before.at) / after.at.hours_since(before.at)
-    uncertainty_pct = max(before.mc_uncertainty_pct or 0.0, after.mc_uncertainty_pct or 0.0)
-    return before.mc_pct + share * (after.mc_pct - before.mc_pct), uncertainty_pct
+    rate = board.rate_pct_per_day
+    a_day_pct = _UNKNOWN_LOSS_PCT_PER_DAY if rate is None else abs(rate)
+    further_h = max(0.0, (before_h or 0.0) - _CARRIED_H)
+    lost_pct = a_day_pct * (further_h + _CARRIED_H) / 24 if further_h else 0.0
+    return near.mc_pct or 0.0, (near.mc_uncertainty_pct or 0.0) + lost_pct

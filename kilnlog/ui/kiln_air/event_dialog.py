@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtWidgets import QWidget
 
 from kilnlog.logbook.event_words import BEGAN_ENDED, event_words
+from kilnlog.logbook.kiln_doubts import water_doubt
+from kilnlog.logbook.wording import worded
 from kilnlog.logbook.writing import correct, write
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.event import Event
+from kilnlog.records.moment import Moment
 from kilnlog.records.version import Entry, current_entries
 from kilnlog.records.words import EventKind, EventState
 from kilnlog.ui.desk import Desk
@@ -38,6 +43,7 @@ class EventDialog(Form):
         title = "What happened at the kiln" if entry is None else "Correct an event"
         super().__init__(parent, appearance, title, record.particulars.charge, width=540)
         self._desk, self._record, self._entry = desk, record, entry
+        self._asked: tuple[Event, Moment] | None = None
         self._kind = ChoiceField(appearance, [(kind.value, kind.value) for kind in EventKind])
         self._state = ChoiceField(appearance, ())
         units = list(WATER_UNITS)
@@ -127,9 +133,24 @@ class EventDialog(Form):
             unit=reader.choice("unit") if water else None,
             note=note,
         )
+        if self._asks(fact, at):
+            return
         words = event_words(fact)
         saying = f"{words[0].upper()}{words[1:]}"
         if self._entry is None:
             self.send(self._desk, write, fact, at, saying=saying)
         else:
             self.send(self._desk, correct, "event", self._entry.entity, fact, reason, at, saying=saying)
+
+    def _asks(self, fact: Event, at: Moment) -> bool:
+        """Whether it is odd and asked about; the same once more is the answer."""
+        assessment = self._desk.assessment
+        if assessment is None or self._asked == (fact, at):
+            return False
+        itself = None if self._entry is None else self._entry.entity
+        others = tuple(line for line in self._record.event if line.entity != itself)
+        doubt = water_doubt(replace(self._record, event=others), assessment, fact)
+        if doubt is not None:
+            self._asked = (fact, at)
+            self.tell(worded(doubt).text)
+        return doubt is not None

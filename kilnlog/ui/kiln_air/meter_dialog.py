@@ -6,9 +6,12 @@ from PySide6.QtWidgets import QWidget
 
 from kilnlog.logbook import figures
 from kilnlog.logbook.in_kiln import in_kiln
+from kilnlog.logbook.kiln_doubts import meter_doubt
+from kilnlog.logbook.wording import worded
 from kilnlog.logbook.writing import correct, write
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.meter_check import MeterCheck
+from kilnlog.records.moment import Moment
 from kilnlog.records.version import Entry, current_entries
 from kilnlog.records.words import InstrumentKind, TemperatureUnit
 from kilnlog.ui.desk import Desk
@@ -38,6 +41,7 @@ class MeterDialog(Form):
         title = "A meter's reading" if entry is None else "Correct a meter's reading"
         super().__init__(parent, appearance, title, record.particulars.charge, width=560)
         self._desk, self._record, self._entry = desk, record, entry
+        self._asked: tuple[MeterCheck, Moment] | None = None
         boards = [(board.entity, board.fact.board) for board in current_entries(record.board)]
         meters = [
             (one.entity, one.fact.instrument)
@@ -115,9 +119,21 @@ class MeterDialog(Form):
             temperature_unit=None if wood is None else TemperatureUnit(reader.choice("temperature_unit")),
             corrected_pct=corrected,
         )
+        if self._asks(fact, at):
+            return
         labels = {board.entity: board.fact.board for board in current_entries(self._record.board)}
         saying = f"Meter {figures.trimmed(reading)} % on board {labels.get(fact.board, '')}"
         if self._entry is None:
             self.send(self._desk, write, fact, at, saying=saying)
         else:
             self.send(self._desk, correct, "meter_check", self._entry.entity, fact, reason, at, saying=saying)
+
+    def _asks(self, fact: MeterCheck, at: Moment) -> bool:
+        """Whether it is odd and asked about; the same once more is the answer."""
+        if self._asked == (fact, at):
+            return False
+        doubt = meter_doubt(self._record, fact, at, self._desk.reference)
+        if doubt is not None:
+            self._asked = (fact, at)
+            self.tell(worded(doubt).text)
+        return doubt is not None

@@ -1,0 +1,73 @@
+"""Whether a meter's reading, or water that was caught, may be mistyped: asked about, never refused."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from kilnlog.drying.assessment import assess
+from kilnlog.drying.figures import Assessment
+from kilnlog.drying.findings.meter import board_at, corrected_pct
+from kilnlog.logbook.errors import DoubtfulReading
+from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.event import Event
+from kilnlog.records.meter_check import MeterCheck
+from kilnlog.records.moment import Moment
+from kilnlog.records.version import current_entries
+from kilnlog.records.words import EventKind
+from kilnlog.reference.tables import Reference
+
+#: What one of it weighs [kg]: the pound and the US gallon by their definitions, water at 1 kg a litre.
+KG_PER_UNIT: Mapping[str, float] = {"kg": 1.0, "L": 1.0, "lb": 0.45359237, "gal": 3.785411784}
+
+
+def meter_doubt(
+    record: ChargeRecord, check: MeterCheck, at: Moment, reference: Reference
+) -> DoubtfulReading | None:
+    """Beyond what a meter shows, or far from a board that is dry enough to be metered."""
+    shown_pct = max(check.reading_pct, check.corrected_pct or 0.0)
+    if shown_pct > (most_pct := reference.limit("meter_scale_pct")):
+        return DoubtfulReading(why="meter-scale", reading_pct=shown_pct, limit_pct=most_pct)
+    boards = assess(record, reference, at).boards
+    board = next((one for one in boards if one.entity == check.board), None)
+    told = None if board is None or not board.usable else board_at(board, at)
+    if board is None or told is None:
+        return None
+    mc_pct, uncertainty_pct = told
+    meter_pct = corrected_pct(check, reference)
+    apart = abs(mc_pct - meter_pct)
+    if mc_pct > reference.limit("meter_most_pct") or apart <= uncertainty_pct + reference.limit(
+        "meter_limit_pct"
+    ):
+        return None
+    return DoubtfulReading(
+        why="meter-far",
+        reading_pct=check.reading_pct,
+        corrected_pct=None if meter_pct == check.reading_pct else meter_pct,
+        board=board.board,
+        mc_pct=mc_pct,
+        apart_points=apart,
+    )
+
+
+def water_doubt(record: ChargeRecord, assessment: Assessment, event: Event) -> DoubtfulReading | None:
+    """More than the lumber had to lose when it came, with what was caught before."""
+    water = assessment.water
+    if event.kind is not EventKind.WATER_COLLECTED or event.value is None or water is None:
+        return None
+    if water.left_out or water.left_kg is None or water.to_lose_kg is None:
+        return None
+    events = (entry.fact for entry in current_entries(record.event))
+    before_kg = sum(_kg(other) for other in events if other.kind is EventKind.WATER_COLLECTED)
+    most_kg = water.left_kg + max(0.0, water.to_lose_kg)
+    if before_kg + _kg(event) <= most_kg:
+        return None
+    return DoubtfulReading(
+        why="water",
+        caught_kg=round(before_kg + _kg(event)),
+        most_kg=round(most_kg),
+        before_kg=before_kg or None,
+    )
+
+
+def _kg(event: Event) -> float:
+    return (event.value or 0.0) * KG_PER_UNIT.get(event.unit or "", 0.0)

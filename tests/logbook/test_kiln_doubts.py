@@ -1,0 +1,67 @@
+"""What is asked about before it is kept: a meter's reading, water that was caught."""
+
+from __future__ import annotations
+
+from kilnlog.drying.assessment import assess
+from kilnlog.logbook.kiln_doubts import meter_doubt, water_doubt
+from kilnlog.logbook.wording import worded
+from kilnlog.records.event import Event
+from kilnlog.records.meter_check import MeterCheck
+from kilnlog.records.words import EventKind, VolumeUnit
+from kilnlog.reference.tables import load
+from tests.builders import ChargeBuilder
+
+
+def charge(mc_pct):
+    """A cubic metre of specific gravity 0.5, 500 kg oven-dry, with one board at this moisture."""
+    build = ChargeBuilder(target_mc_pct=8)
+    lot = build.lot("A", volume=1, volume_unit=VolumeUnit.CUBIC_METRES, basic_specific_gravity=0.5)
+    build.board("1", f"{1000 + 10 * mc_pct:.0f}", lot=lot, oven_dry_weight="1000", coated=True)
+    return build
+
+
+def metered(build, reading, **told):
+    check = MeterCheck(build.entity, "board-0001", reading, **told)
+    return meter_doubt(build.record(), check, build.when(0.1), load())
+
+
+def test_a_reading_far_from_a_dry_board_is_asked_about():
+    assert metered(charge(20.5), 19.0) is None
+    asked = metered(charge(20.5), 12.0)
+    assert worded(asked).what == (
+        "The meter says 12.0 %, and board 1 is worked out at 20.5 %: 8.5 points apart, more than both "
+        "may be off."
+    )
+    assert metered(charge(20.5), 40.0).values["why"] == "meter-far"
+    assert metered(charge(60), 40.0) is None  # nobody expects a meter to tell there
+
+
+def test_a_reading_beyond_the_scale_of_a_meter_is_asked_about_on_wet_boards_too():
+    assert metered(charge(80), 350).values["why"] == "meter-scale"
+    assert metered(charge(80), 20, corrected_pct=350).values["why"] == "meter-scale"
+
+
+def caught(build, value, unit):
+    record = build.record()
+    event = Event(build.entity, EventKind.WATER_COLLECTED, value=value, unit=unit)
+    return water_doubt(record, assess(record, load(), build.when(1)), event)
+
+
+def test_water_beyond_what_the_lumber_had_is_asked_about():
+    """500 kg oven-dry from 80 to 8 % lose 360 kg; a gallon of water is 3.785 kg."""
+    build = charge(80)
+    assert caught(build, 359, "kg") is None
+    assert caught(build, 361, "kg").values["most_kg"] == 360
+    assert caught(build, 95, "gal") is None
+    assert caught(build, 96, "gal").values["caught_kg"] == 363
+    build.event(EventKind.WATER_COLLECTED, 0.5, value=200.0, unit="L")
+    assert caught(build, 159, "kg") is None
+    assert worded(caught(build, 161, "kg")).what == (
+        "That makes 361 kg caught, and the lumber had 360 kg to lose from green to its target."
+    )
+
+
+def test_lumber_that_tells_no_water_asks_nothing():
+    build = ChargeBuilder()
+    build.board("1", "1800", lot=build.lot("A"), oven_dry_weight="1000")
+    assert caught(build, 1e6, "kg") is None
