@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kilnlog.drying.air.emc import emc_pct, rh_for_emc_pct
+from kilnlog.drying.air.emc import known_emc_pct, rh_for_emc_pct
 from kilnlog.drying.air.errors import ImpossibleAir
 from kilnlog.drying.air.moist_air import AirState, from_depression, from_rh, from_wet_bulb, pressure_pa
 from kilnlog.drying.figures import AirFigures
@@ -35,7 +35,7 @@ class StepTerms:
 def step_terms(step: ScheduleStep, pressure_pa: float) -> StepTerms | None:
     """Work the terms out at a barometric pressure [Pa].
 
-    None where the step says too little (a dry bulb and one more are needed), or what no air can be.
+    None where the step says too little (a dry bulb and one more are needed), what no air can be, or air too hot for an EMC.
     """
     unit = step.temperature_unit
     if step.dry_bulb is None or unit is None:
@@ -45,14 +45,15 @@ def step_terms(step: ScheduleStep, pressure_pa: float) -> StepTerms | None:
         air = _air(step, dry_c, unit, pressure_pa)
     except ImpossibleAir:
         return None
-    if air is None:
+    at_emc_pct = None if air is None else known_emc_pct(dry_c, float(air.rh_pct))
+    if air is None or at_emc_pct is None:
         return None
     return StepTerms(
         dry_bulb=step.dry_bulb,
         wet_bulb=in_unit(float(air.wet_bulb_c), unit),
         depression=difference_in_unit(float(air.depression_c), unit),
         rh_pct=float(air.rh_pct),
-        emc_pct=float(emc_pct(dry_c, float(air.rh_pct))),
+        emc_pct=at_emc_pct,
         unit=unit,
     )
 

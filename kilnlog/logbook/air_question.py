@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 
-from kilnlog.drying.air.emc import emc_pct, rh_for_emc_pct
+from kilnlog.drying.air.emc import COLDEST_EMC_C, known_emc_pct, rh_for_emc_pct
+from kilnlog.drying.air.errors import ImpossibleAir
 from kilnlog.drying.air.moist_air import AirState, from_depression, from_rh, from_wet_bulb, pressure_pa
-from kilnlog.logbook.errors import UnreadableQuantity
-from kilnlog.records.errors import KilnlogError
-from kilnlog.records.temperature import celsius, difference_c
+from kilnlog.logbook.errors import ImpossibleReading, UnreadableQuantity
+from kilnlog.records.errors import KilnlogError, WetAboveDry
+from kilnlog.records.temperature import celsius, difference_c, difference_in_unit, in_unit
 from kilnlog.records.typed_number import number_from_text
 from kilnlog.records.words import TemperatureUnit
 
@@ -24,9 +26,9 @@ class Air:
     """The air asked about, all in SI."""
 
     state: AirState
-    emc_pct: float
+    emc_pct: float | None  # None outside of what was published
 
-    def figures(self) -> dict[str, float]:
+    def figures(self) -> dict[str, float | None]:
         """Every figure by name, as ``kilnlog air --json`` gives them."""
         state = self.state
         return {
@@ -61,28 +63,62 @@ def air_from(
 
     Raises:
         UnreadableQuantity: a text is no such quantity.
-        ImpossibleAir: no air shows these two readings.
+        ImpossibleReading, WetAboveDry: no air shows these two readings; told in the unit of the dry bulb.
+        ImpossibleAir: no air of that temperature brings wood to that EMC.
     """
-    dry_c = _temperature_c(dry)
-    pressure = pressure_pa(_altitude_m(altitude))
+    dry_bulb, unit = _temperature(dry)
+    dry_c, pressure = celsius(dry_bulb, unit), pressure_pa(_altitude_m(altitude))
+    second, find = _second(dry_c, pressure, unit, wet, depression, rh_pct, emc)
+    try:
+        state = find()
+    except ImpossibleAir as error:
+        why = error.values["why"]
+        sign = f"°{unit.value}"
+        if why == "wet-above-dry" and wet is not None:
+            wet_bulb = _figure(in_unit(celsius(*_temperature(wet)), unit))
+            raise WetAboveDry(wet_bulb=wet_bulb, dry_bulb=_figure(dry_bulb), unit=sign) from error
+        if why == "emc":
+            raise
+        raise ImpossibleReading(why=why, read_dry_bulb=_figure(dry_bulb), second=second, unit=sign) from error
+    is_published = dry_c >= COLDEST_EMC_C
+    return Air(state, known_emc_pct(dry_c, float(state.rh_pct)) if is_published else None)
+
+
+def _second(
+    dry_c: float,
+    pressure: float,
+    unit: TemperatureUnit,
+    wet: str | None,
+    depression: str | None,
+    rh_pct: str | None,
+    emc: str | None,
+) -> tuple[str, Callable[[], AirState]]:
+    """The other reading, in words by the unit of the dry bulb, and how the air is found by it."""
     if wet is not None:
-        state = from_wet_bulb(dry_c, _temperature_c(wet), pressure)
-    elif depression is not None:
-        number, unit = _split(depression, _TEMPERATURES)
-        state = from_depression(dry_c, difference_c(number, _TEMPERATURES[unit]), pressure)
-    elif rh_pct is not None:
-        state = from_rh(dry_c, _number(rh_pct, rh_pct), pressure)
-    elif emc is not None:
+        wet_c = celsius(*_temperature(wet))
+        said = f"wet bulb of {_figure(in_unit(wet_c, unit)):g} °{unit.value}"
+        return said, lambda: from_wet_bulb(dry_c, wet_c, pressure)
+    if depression is not None:
+        apart_c = difference_c(*_temperature(depression))
+        said = f"depression of {_figure(difference_in_unit(apart_c, unit)):g} °{unit.value}"
+        return said, lambda: from_depression(dry_c, apart_c, pressure)
+    if rh_pct is not None:
+        humidity = _number(rh_pct, rh_pct)
+        return f"RH of {humidity:g} %", lambda: from_rh(dry_c, humidity, pressure)
+    if emc is not None:
         wanted = _number(emc, emc)
-        state = from_rh(dry_c, rh_for_emc_pct(dry_c, wanted), pressure)
-    else:
-        raise UnreadableQuantity(typed="", why="second-reading")
-    return Air(state, float(emc_pct(float(state.dry_bulb_c), float(state.rh_pct))))
+        return f"EMC of {wanted:g} %", lambda: from_rh(dry_c, rh_for_emc_pct(dry_c, wanted), pressure)
+    raise UnreadableQuantity(typed="", why="second-reading")
 
 
-def _temperature_c(typed: str) -> float:
+def _figure(value: float) -> float:
+    """Converted and back, as it would be read off."""
+    return round(value, 1)
+
+
+def _temperature(typed: str) -> tuple[float, TemperatureUnit]:
     number, unit = _split(typed, _TEMPERATURES)
-    return celsius(number, _TEMPERATURES[unit])
+    return number, _TEMPERATURES[unit]
 
 
 def _altitude_m(typed: str) -> float:

@@ -18,13 +18,15 @@ def air_text(air: Air) -> str:
         ("wet bulb", _both(float(state.wet_bulb_c))),
         ("depression", _difference(float(state.depression_c))),
         ("RH", f"{figures.number(float(state.rh_pct), 1)} %"),
-        ("EMC", f"{figures.number(air.emc_pct, 1)} %"),
+        ("EMC", "not known" if air.emc_pct is None else f"{figures.number(air.emc_pct, 1)} %"),
         ("water in the air", f"{figures.number(1000 * float(state.humidity_ratio), 1)} g per kg of dry air"),
         ("pressure", f"{figures.number(state.pressure_pa / 100, 0)} hPa"),
     )
     width = max(len(name) for name, _ in lines)
     told = [f"{name:<{width}}  {value}" for name, value in lines]
     told.append("Humidity by the ASHRAE relations, EMC by the Wood Handbook's equation 4-5.")
+    if air.emc_pct is None:
+        told.append("Its table goes from 30 to 270 °F (−1 to 132 °C): here nobody knows the EMC.")
     return "\n".join(told)
 
 

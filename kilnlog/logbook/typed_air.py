@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypedDict
 
-from kilnlog.drying.air.emc import emc_pct
+from kilnlog.drying.air.emc import known_emc_pct
 from kilnlog.drying.air.errors import ImpossibleAir
 from kilnlog.drying.air.moist_air import AirState
 from kilnlog.drying.air.reading import AirTerms, PlainTerms, state_of
@@ -52,10 +52,10 @@ class TypedAir:
 
     @property
     def emc_pct(self) -> float | None:
-        """Where this air brings wood to [%]; None where the two do not tell the air."""
+        """Where this air brings wood to [%]; None where the two do not tell the air, or it is too hot."""
         if self.state is None:
             return None
-        return float(emc_pct(float(self.state.dry_bulb_c), float(self.state.rh_pct)))
+        return known_emc_pct(float(self.state.dry_bulb_c), float(self.state.rh_pct))
 
     @property
     def terms(self) -> Terms:

@@ -83,6 +83,10 @@ AIR_ERRORS: Mapping[str, tuple[str, str]] = {
         "No kiln stands at such temperatures.",
         "They may go from −40 to 200 °C (−40 to 392 °F); check the unit.",
     ),
+    "impossible-reading: emc-temperature": (
+        "At {read_dry_bulb} {unit} nobody has published what EMC the air gives.",
+        "The handbook's table goes from 30 to 270 °F (−1 to 132 °C); check the temperature and its unit.",
+    ),
     "doubtful-air": ("This may be misread.", "Enter again keeps it."),
     "doubtful-air: other-unit": (
         "Is that {read_dry_bulb} {other_unit}? It would be {other_dry_bulb} {unit}, near {beside}.",

@@ -71,6 +71,13 @@ def test_in_words_both_units_stand_side_by_side():
         (("--dry", "160F", "--rh", "40", "--altitude", "300"), "300m or 1000ft"),
         (("--dry", "160F", "--rh", "40", "--altitude", "90000m"), "No kiln stands"),
         (("--dry", "160F"), "exactly one"),
+        # What was typed in Fahrenheit is told in it.
+        (("--dry", "160F", "--wet", "170F"), "wet bulb at 170 °F is above the dry bulb at 160 °F"),
+        (("--dry", "160F", "--wet", "80C"), "wet bulb at 176 °F is above the dry bulb at 160 °F"),
+        (("--dry", "160F", "--wet", "20F"), "With 160 °F dry, a wet bulb of 20 °F"),
+        (("--dry", "250F", "--rh", "90"), "At 250 °F no air"),
+        (("--dry", "160F", "--depression", "-5F"), "A depression of -5 °F is below zero"),
+        (("--dry", "300F", "--emc", "4"), "At 300 °F nobody has published"),
         (("--dry", "160F", "--rh", "40", "--wet", "125F"), "exactly one"),
     ],
 )
@@ -78,3 +85,13 @@ def test_what_cannot_be_is_refused_in_a_sentence(words, said):
     done = run(*words)
     assert done.exit_code == 2
     assert said in done.output
+
+
+# The Wood Handbook's table 4-2 goes from 30 to 270 F.
+@pytest.mark.parametrize(("dry", "known"), [("300F", False), ("-40F", False), ("30F", True), ("270F", True)])
+def test_no_emc_is_told_where_none_was_published(dry, known):
+    done = run("--dry", dry, "--rh", "20")
+    assert done.exit_code == 0
+    assert ("nobody knows the EMC" in done.output) is not known
+    assert (told("--dry", dry, "--rh", "20")["emc_pct"] is not None) is known
+    assert "−" not in done.output.split("EMC")[1].splitlines()[0]

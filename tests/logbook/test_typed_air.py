@@ -101,6 +101,12 @@ def test_empty_texts_say_nothing_and_are_not_wrong():
     assert 0 < float(cold.state.rh_pct) < 100
 
 
+def test_air_too_hot_for_the_equation_has_no_emc():
+    hot = read_air("300", "20", Second.RH, F, SEA_LEVEL_PA)
+    assert hot.state is not None
+    assert hot.emc_pct is None
+
+
 def test_the_decimal_mark_is_that_of_the_place():
     assert read_air("43,3", "41,1", Second.WET_BULB, C, SEA_LEVEL_PA, ",").second == 41.1
 

@@ -23,6 +23,8 @@ COEFFICIENTS = (
 #: Hottest of the handbook's table 4-2 (270 F); far above it the coefficients make nonsense of wet air,
 #: which the pressure of the atmosphere does not hold there.
 HOTTEST_EMC_C = 132.3
+#: Coldest of that table (30 F). A little below it the equation still runs on smoothly.
+COLDEST_EMC_C = -1.2
 _STEPS = 60
 
 
@@ -34,6 +36,11 @@ def emc_pct(dry_bulb_c: Quantity, rh_pct: Quantity) -> Quantity:
     k1x = k1 * x
     k1k2xx = k1x * k2 * x
     return (1800 / w) * (x / (1 - x) + (k1x + 2 * k1k2xx) / (1 + k1x + k1k2xx))
+
+
+def known_emc_pct(dry_bulb_c: float, rh_pct: float) -> float | None:
+    """The same, of one air; None where it is hotter than the equation holds for."""
+    return None if dry_bulb_c > HOTTEST_EMC_C else float(emc_pct(dry_bulb_c, rh_pct))
 
 
 def rh_for_emc_pct(dry_bulb_c: Quantity, wanted_pct: Quantity) -> Quantity:

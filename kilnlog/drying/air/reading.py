@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kilnlog.drying.air.emc import emc_pct
+from kilnlog.drying.air.emc import known_emc_pct
 from kilnlog.drying.air.errors import ImpossibleAir
 from kilnlog.drying.air.moist_air import (
     AirState,
@@ -71,7 +71,7 @@ def point_from(state: AirState, at: Moment) -> AirPoint:
     """The state of the air at one moment, with its EMC."""
     dry_c, rh_pct = float(state.dry_bulb_c), float(state.rh_pct)
     return AirPoint(
-        at, dry_c, float(state.wet_bulb_c), rh_pct, float(emc_pct(dry_c, rh_pct)), float(state.humidity_ratio)
+        at, dry_c, float(state.wet_bulb_c), rh_pct, known_emc_pct(dry_c, rh_pct), float(state.humidity_ratio)
     )
 
 
