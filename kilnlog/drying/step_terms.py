@@ -35,7 +35,8 @@ class StepTerms:
 def step_terms(step: ScheduleStep, pressure_pa: float) -> StepTerms | None:
     """Work the terms out at a barometric pressure [Pa].
 
-    None where the step says too little (a dry bulb and one more are needed), what no air can be, or air too hot for an EMC.
+    None where the step says too little (a dry bulb and one more are needed), what no air can be, or
+    air too hot for an EMC.
     """
     unit = step.temperature_unit
     if step.dry_bulb is None or unit is None:

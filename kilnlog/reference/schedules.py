@@ -51,6 +51,12 @@ class HandbookSchedule:
     steps: tuple[ScheduleStep, ...]
     source: str
     standing: Standing  # that of its weakest figure
+    of: str = ""  # species and thickness, as the index has them; empty where it was asked for by its code
+
+    @property
+    def own_name(self) -> str:
+        """What it is kept as: whoever reads it later sees whose steps they are."""
+        return f"{self.of[:1].upper()}{self.of[1:]}, handbook {self.name}".removeprefix(", ")
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +130,7 @@ def handbook_schedule(species: str, thickness: str, *, modified: bool = False) -
                 merged.steps,
                 f"{row.source}; {merged.source}",
                 _weakest((row.standing, merged.standing)),
+                f"{row.species} {row.thickness}",
             )
     known = tuple(dict.fromkeys(row.thickness for row in of_species))
     raise NoHandbookSchedule(why="thickness", species=species, thickness=thickness, known=known)

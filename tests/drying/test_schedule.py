@@ -131,3 +131,10 @@ def test_a_charge_put_on_another_schedule_follows_it_from_then():
     assert schedule_at(build).schedule == "gentler"
     assert schedule_at(build).of == 2
     assert schedule_at(build).set_points == {"rh_pct": 85.0}
+
+
+def test_what_a_schedule_asks_for_names_it_as_its_source():
+    """A schedule filled in from the handbook is named after it, and so are the findings that rest on it."""
+    build = own_schedule([42, 39], [41, 38])
+    (due,) = [finding for finding in assessed(build, 2).findings if finding.code == "step-due"]
+    assert due.source == "the schedule “ours” of this charge"

@@ -46,7 +46,7 @@ def test_the_general_steps_are_filled_in_with_their_standing(qtbot, dialog):
     assert cells(dialog, 0) == ["", "50", "40", "35", "30", "25", "20", "15"]
     assert cells(dialog, 3) == ["110", "110", "110", "110", "120", "130", "140", "180"]
     assert cells(dialog, 4) == ["106", "105", "102", "96", "90", "80", "90", "130"]
-    assert dialog.rows["schedule"].field.text() == "T4-D2"
+    assert dialog.rows["schedule"].field.text() == "Northern red oak 4/4, handbook T4-D2"
     assert dialog.general.said.isVisible()
     assert "a default from memory, check it against your handbook" in dialog.general.said.text()
     assert "Dry Kiln Operator's Manual (1991)" in dialog.general.said.text()
@@ -56,7 +56,17 @@ def test_the_wet_bulb_can_be_kept_from_falling_below_90(qtbot, dialog):
     dialog.general._wet_bulb.set_value("modified")
     look_up(qtbot, dialog, "northern red oak", "4/4")
     assert cells(dialog, 4)[5] == "90"
-    assert dialog.rows["schedule"].field.text() == "T4-D2 m"
+    assert dialog.rows["schedule"].field.text() == "Northern red oak 4/4, handbook T4-D2 m"
+
+
+def test_the_name_follows_another_look_up_but_never_over_what_was_typed(qtbot, dialog):
+    look_up(qtbot, dialog, "northern red oak", "4/4")
+    look_up(qtbot, dialog, "red alder", "8/4")
+    assert dialog.rows["schedule"].field.text() == "Red alder 8/4, handbook T8-D3"
+    dialog.rows["schedule"].field.clear()
+    qtbot.keyClicks(dialog.rows["schedule"].field, "Ours")
+    look_up(qtbot, dialog, "northern red oak", "4/4")
+    assert dialog.rows["schedule"].field.text() == "Ours"
 
 
 def test_a_softwood_is_refused_beside_its_name_and_nothing_is_filled_in(qtbot, dialog):

@@ -133,7 +133,7 @@ def air_too_hot(case: Case) -> Iterator[Finding]:
                 "limit_pct": case.reference.limit("hot_above_mc_pct"),
                 "until_at": None if hot[-1].reaches_latest else hot[-1].until,
             },
-            source=case.source("hot_above_mc_pct"),
+            source=f"{case.own_schedule}; {case.source('hot_above_mc_pct')}",
             since=hot[-1].begun_at,
         )
 
@@ -160,7 +160,7 @@ def set_too_hot(case: Case) -> Iterator[Finding]:
                 "control_mc_pct": case.assessment.control.mc_pct,
                 "limit_pct": case.reference.limit("hot_above_mc_pct"),
             },
-            source=case.source("hot_above_mc_pct"),
+            source=f"{case.own_schedule}; {case.source('hot_above_mc_pct')}",
             since=now.at,
         )
 

@@ -52,6 +52,11 @@ class Case:
         """The kiln's air, where it was read lately."""
         return self.assessment.air if self.air is not None and self.air.is_fresh else None
 
+    @property
+    def own_schedule(self) -> str:
+        """The charge's schedule as a source: its name says so where it was filled in from the handbook."""
+        return f"the schedule “{self.facts.charge.schedule}” of this charge"
+
     def lot_of(self, board: BoardFigures) -> LotFigures | None:
         """The lot a board stands for."""
         return next((lot for lot in self.assessment.lots if lot.entity == board.lot_entity), None)

@@ -14,8 +14,6 @@ from kilnlog.records.moment import Moment
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.step_taken import StepTaken
 
-OWN_SCHEDULE = "the schedule of this charge"
-
 
 def step_due(case: Case) -> Iterator[Finding]:
     """The control figure has come to a later step than the one in force."""
@@ -40,7 +38,7 @@ def step_due(case: Case) -> Iterator[Finding]:
             "eased_emc_pct": None if eased is None else eased.emc_pct,
             **_terms(case, due),
         },
-        source=OWN_SCHEDULE,
+        source=case.own_schedule,
         since=_due_since(case, steps, schedule.due),
     )
 
@@ -135,7 +133,7 @@ def step_against_rule(case: Case) -> Iterator[Finding]:
                 "from_hours": None if step is None else step.from_hours,
                 "reason": taken.fact.reason,
             },
-            source=OWN_SCHEDULE,
+            source=case.own_schedule,
             since=taken.at,
         )
 
@@ -149,7 +147,7 @@ def schedule_without_steps(case: Case) -> Iterator[Finding]:
             severity=Severity.LOOK,
             subject=CHARGE,
             values={"schedule": schedule},
-            source=OWN_SCHEDULE,
+            source=case.own_schedule,
         )
 
 

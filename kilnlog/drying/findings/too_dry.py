@@ -43,7 +43,7 @@ def air_too_dry(case: Case) -> Iterator[Finding]:
             "serving_rh_pct": rh_at_pct(terms, mean.dry_bulb_c),
             "control_mc_pct": case.assessment.control.mc_pct,
         },
-        source=case.source("too_dry_by_points"),
+        source=f"{case.own_schedule}; {case.source('too_dry_by_points')}",
         since=dry[-1].begun_at if dry else air.kiln.latest.at,
     )
 
@@ -75,7 +75,7 @@ def set_too_dry(case: Case) -> Iterator[Finding]:
                 "step_emc_pct": terms.emc_pct,
                 "control_mc_pct": case.assessment.control.mc_pct,
             },
-            source=case.source("too_dry_by_points"),
+            source=f"{case.own_schedule}; {case.source('too_dry_by_points')}",
             since=now.at,
         )
 

@@ -34,6 +34,7 @@ class ScheduleDialog(Form):
         title = f"Schedule {name}" if name else "New schedule"
         super().__init__(parent, appearance, title, "your own steps", width=880)
         self._desk, self._name, self._kept = desk, name, kept
+        self._proposed = ""  # the name of the general schedule filled in last
         units = [(TemperatureUnit.FAHRENHEIT.value, "°F"), (TemperatureUnit.CELSIUS.value, "°C")]
         self.pair(
             ("schedule", "Name", TextField(appearance)),
@@ -77,8 +78,9 @@ class ScheduleDialog(Form):
             self.table.add(step)
         self.set_choice("temperature_unit", TemperatureUnit.FAHRENHEIT)
         name = self.rows["schedule"].field
-        if isinstance(name, TextField) and not name.text().strip():
-            name.setText(schedule.name)
+        if isinstance(name, TextField) and name.text().strip() in ("", self._proposed):
+            self._proposed = schedule.own_name
+            name.setText(schedule.own_name)
 
     def keep(self) -> None:
         """Read, write, close."""
