@@ -156,6 +156,7 @@ def desk(qtbot, appearance):
     made = Desk(operations, appearance, load(), lambda: NOW, ZONE)
     yield made
     operations.close()
+    made.deleteLater()  # its timers go with it: what it told a minute later would reach no view
 
 
 class Blank(LateView):
