@@ -13,7 +13,9 @@ from kilnlog.drying.air.moist_air import AirState
 from kilnlog.drying.air.reading import AirTerms, PlainTerms, state_of
 from kilnlog.logbook.errors import ImpossibleReading
 from kilnlog.records.errors import KilnlogError, WetAboveDry
+from kilnlog.records.temperature import celsius, difference_c, difference_in_unit, in_unit
 from kilnlog.records.typed_number import number_from_text
+from kilnlog.records.typed_temperature import temperature_from_text
 from kilnlog.records.words import AirControl, TemperatureUnit
 
 
@@ -27,6 +29,9 @@ class Second(StrEnum):
 
 SECOND_NAMES = {Second.WET_BULB: "wet bulb", Second.DEPRESSION: "depression", Second.RH: "RH"}
 DRY = "dry_bulb"
+#: A figure, and the unit typed with it.
+_Typed = tuple[float | None, TemperatureUnit | None]
+_NOTHING: _Typed = (None, None)
 
 
 class Terms(TypedDict):
@@ -83,6 +88,9 @@ def read_air(
 ) -> TypedAir:
     """Read both texts; an empty one says nothing and is not wrong.
 
+    A unit typed with a figure wins over ``unit``: where every temperature names the same, the air is told
+    in it; else what names another is converted.
+
     Args:
         dry: The dry bulb as typed.
         second: What was read beside it, as typed.
@@ -92,8 +100,16 @@ def read_air(
         decimal_mark: What separates decimals where it was typed.
     """
     wrong: dict[str, KilnlogError] = {}
-    dry_bulb = _number(dry, DRY, wrong, decimal_mark, below_zero=True)
-    beside = _number(second, which, wrong, decimal_mark, below_zero=which is Second.WET_BULB)
+    typed_dry = _temperature(dry, DRY, wrong, decimal_mark, below_zero=True)
+    typed_second = _NOTHING
+    if which is not Second.RH:
+        typed_second = _temperature(second, which, wrong, decimal_mark, below_zero=which is Second.WET_BULB)
+    unit = _unit_of(typed_dry, typed_second, unit)
+    dry_bulb = _in(typed_dry, unit)
+    if which is Second.RH:
+        beside = _percent(second, which, wrong, decimal_mark)
+    else:
+        beside = _in(typed_second, unit, is_difference=which is Second.DEPRESSION)
     read = TypedAir(dry_bulb, beside, which, unit, None, {})
     state: AirState | None = None
     if not wrong:
@@ -118,16 +134,43 @@ def usual_second(control: AirControl | None) -> Second:
     return Second.RH if by_humidity else Second.WET_BULB
 
 
-def _number(
+def _temperature(
     typed: str, column: str, wrong: dict[str, KilnlogError], decimal_mark: str, *, below_zero: bool
-) -> float | None:
+) -> _Typed:
+    if not typed.strip():
+        return _NOTHING
+    try:
+        return temperature_from_text(typed, decimal_mark=decimal_mark, negative=below_zero)
+    except KilnlogError as error:
+        wrong[column] = error
+        return _NOTHING
+
+
+def _percent(typed: str, column: str, wrong: dict[str, KilnlogError], decimal_mark: str) -> float | None:
+    figure = typed.strip().removesuffix("%")
     if not typed.strip():
         return None
     try:
-        return float(number_from_text(typed, decimal_mark=decimal_mark, negative=below_zero))
+        return float(number_from_text(figure, decimal_mark=decimal_mark))
     except KilnlogError as error:
         wrong[column] = error
         return None
+
+
+def _unit_of(dry: _Typed, second: _Typed, unit: TemperatureUnit) -> TemperatureUnit:
+    """The unit that all temperatures were typed with, else that of the fields."""
+    units = {one[1] for one in (dry, second) if one[0] is not None}
+    named = units.pop() if len(units) == 1 else None
+    return named or unit
+
+
+def _in(typed: _Typed, unit: TemperatureUnit, *, is_difference: bool = False) -> float | None:
+    value, named = typed
+    if value is None or named is None or named is unit:
+        return value
+    if is_difference:
+        return round(difference_in_unit(difference_c(value, named), unit), 2)
+    return round(in_unit(celsius(value, named), unit), 2)
 
 
 def _state(read: TypedAir, pressure_pa: float) -> AirState | None:

@@ -54,7 +54,7 @@ _RECORD_ERRORS: Mapping[str, tuple[What, Do]] = {
     ),
     "unreadable-number: other-mark": (
         "“{typed}” can only be read with the other decimal mark.",
-        "Type it with the decimal mark used here.",
+        "[Type “{mark}” before the decimals.|Type it with the decimal mark used here.]",
     ),
     "unreadable-number: zero": ("“{typed}” is nothing at all.", "Type what was read, above 0."),
     "unreadable-number: heavy": ("“{typed}” is heavier than any board.", "Check the unit and the digits."),

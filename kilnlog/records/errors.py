@@ -17,7 +17,7 @@ class KilnlogError(Exception):
 
 
 class UnreadableNumber(KilnlogError):
-    """The typed text is no number this field can hold. Values: typed, why."""
+    """The typed text is no number this field can hold. Values: typed, why; mark: the decimal mark here."""
 
     code = "unreadable-number"
 

@@ -70,7 +70,9 @@ def number_from_text(text: str, *, decimal_mark: str = ".", negative: bool = Fal
         sign = "-" if below_zero else ""
         raise AmbiguousNumber(typed=typed, readings=(sign + here, sign + elsewhere))
     if here is None:
-        raise UnreadableNumber(typed=typed, why="grouping" if elsewhere is None else "other-mark")
+        if elsewhere is None:
+            raise UnreadableNumber(typed=typed, why="grouping")
+        raise UnreadableNumber(typed=typed, why="other-mark", mark=mark)
     number = Decimal(here)
     return -number if below_zero else number
 

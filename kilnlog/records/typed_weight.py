@@ -169,9 +169,9 @@ def _read(typed: str, number: str, unit: WeightUnit, decimal_mark: str, written_
         if refused_here is None:
             return Decimal(here)
         why = "other-mark" if refused_elsewhere is None else refused_here
-        raise UnreadableNumber(typed=typed, why=why) from error
+        raise UnreadableNumber(typed=typed, why=why, mark=marks(decimal_mark)[0]) from error
     except UnreadableNumber as error:
-        raise UnreadableNumber(typed=typed, why=error.values["why"]) from error
+        raise UnreadableNumber(typed=typed, why=error.values["why"], mark=marks(decimal_mark)[0]) from error
 
 
 def _refusal(reading: str, unit: WeightUnit) -> object:

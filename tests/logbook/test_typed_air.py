@@ -107,6 +107,31 @@ def test_air_too_hot_for_the_equation_has_no_emc():
     assert hot.emc_pct is None
 
 
+@pytest.mark.parametrize(
+    ("dry", "second", "which", "unit", "kept"),
+    [
+        ("110 F", "106", Second.WET_BULB, F, (110, 106)),
+        ("43 C", "41°C", Second.WET_BULB, C, (43, 41)),
+        ("43 C", "106", Second.WET_BULB, F, (109.4, 106)),
+        ("110", "5C", Second.DEPRESSION, F, (110, 9)),  # a difference knows no freezing point
+        ("43C", "", Second.WET_BULB, C, (43, None)),
+        ("43C", "87 %", Second.RH, C, (43, 87)),
+    ],
+)
+def test_a_unit_typed_with_a_figure_wins(dry, second, which, unit, kept):
+    told = read_air(dry, second, which, F, SEA_LEVEL_PA)
+    assert told.wrong == {}
+    assert (told.dry_bulb, told.second) == kept
+    assert told.terms["temperature_unit"] is unit
+
+
+def test_a_comma_where_a_point_is_wanted_is_told_with_the_mark_to_type():
+    told = read_air("43,3", "41", Second.WET_BULB, C, SEA_LEVEL_PA)
+    assert worded(told.wrong[DRY]).text == (
+        "“43,3” can only be read with the other decimal mark. Type “.” before the decimals."
+    )
+
+
 def test_the_decimal_mark_is_that_of_the_place():
     assert read_air("43,3", "41,1", Second.WET_BULB, C, SEA_LEVEL_PA, ",").second == 41.1
 

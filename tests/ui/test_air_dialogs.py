@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from kilnlog.drying.end_of_run import SETTING as EQUALIZING
 from kilnlog.drying.outside_air import SETTING as OUTSIDE
+from kilnlog.drying.outside_air import outside_from_setting
 from kilnlog.logbook.writing import correct, write
 from kilnlog.records.air_reading import AirReading
 from kilnlog.records.event import Event
@@ -427,6 +428,27 @@ def test_water_beyond_what_the_lumber_had_is_asked_about_once(qtbot, desk, air):
     keep(qtbot, dialog)
     settle(qtbot, desk)
     assert current(desk.record.event)[0].fact.value == 99000
+
+
+def test_temperatures_may_be_typed_with_their_unit(qtbot, desk, air):
+    air.meter()
+    dialog = dialog_with_keys(qtbot, MeterDialog)
+    type_in(qtbot, dialog, "reading_pct", "24.5")
+    type_in(qtbot, dialog, "wood_temperature", "500C")
+    keep(qtbot, dialog)
+    assert dialog.rows["wood_temperature"].wrong
+    type_in(qtbot, dialog, "wood_temperature", "40C")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    (kept,) = current(desk.record.meter_check)
+    assert (kept.fact.wood_temperature, kept.fact.temperature_unit) == (40, C)
+    air.outside()
+    outside = dialog_with_keys(qtbot, OutsideDialog)
+    type_in(qtbot, outside, "dry_bulb", "-5 C")
+    type_in(qtbot, outside, "rh_pct", "60")
+    keep(qtbot, outside)
+    settle(qtbot, desk)
+    assert outside_from_setting(setting(desk, OUTSIDE)).dry_bulb_c == -5
 
 
 def test_the_rule_for_equalizing_changes_from_a_time_on(qtbot, desk, air):

@@ -204,6 +204,14 @@ def test_air_far_drier_than_the_step_is_asked_about(qtbot, desk, entry):
     assert readings(desk)[0].fact.wet_bulb == 80
 
 
+def test_a_reading_may_be_typed_with_its_unit(qtbot, desk, entry):
+    type_air(qtbot, "43 C", "41C")
+    settle(qtbot, desk)
+    assert readings(desk)[0].fact == AirReading(
+        desk.record.entity, dry_bulb=43, wet_bulb=41, temperature_unit=C
+    )
+
+
 def test_a_kiln_that_heats_up_is_not_asked_about(qtbot, desk, entry):
     record = desk.record.entity
     for fact, when in (

@@ -10,6 +10,7 @@ from kilnlog.logbook.kiln_doubts import meter_doubt
 from kilnlog.logbook.wording import worded
 from kilnlog.logbook.writing import correct, write
 from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.errors import OutOfRange
 from kilnlog.records.meter_check import MeterCheck
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import Entry, current_entries
@@ -106,7 +107,11 @@ class MeterDialog(Form):
         at = reader.moment("at", self._record.particulars.zone, needed=True)
         reading = reader.number("reading_pct", low=0, high=1000, needed=True)
         corrected = reader.number("corrected_pct", low=0, high=1000)
-        wood = reader.number("wood_temperature", low=_COLDEST, high=_HOTTEST, negative=True)
+        wood = reader.temperature("wood_temperature", TemperatureUnit(reader.choice("temperature_unit")))
+        if wood is not None and not _COLDEST < wood[0] <= _HOTTEST:
+            named, typed = "“Wood's temperature”", plain(wood[0])
+            error = OutOfRange(column=named, value=typed, low=_COLDEST, high=_HOTTEST)
+            reader.refuse("wood_temperature", error)
         reason = reader.text("reason", needed=True) if self._entry is not None else None
         if not reader.ok or at is None or reading is None:
             return
@@ -115,8 +120,8 @@ class MeterDialog(Form):
             board=reader.choice("board"),
             reading_pct=reading,
             instrument=reader.choice("instrument") or None,
-            wood_temperature=wood,
-            temperature_unit=None if wood is None else TemperatureUnit(reader.choice("temperature_unit")),
+            wood_temperature=None if wood is None else wood[0],
+            temperature_unit=None if wood is None else wood[1],
             corrected_pct=corrected,
         )
         if self._asks(fact, at):

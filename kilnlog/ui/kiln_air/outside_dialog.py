@@ -59,13 +59,13 @@ class OutsideDialog(SettingForm):
     def keep(self) -> None:
         """Read, write, close."""
         reader = Reader(self)
-        unit = TemperatureUnit(reader.choice("unit"))
-        low, high = in_unit(_COLDEST_C, unit), in_unit(_HOTTEST_C, unit)
-        dry = reader.number("dry_bulb", needed=True, negative=True)
+        typed = reader.temperature("dry_bulb", TemperatureUnit(reader.choice("unit")), needed=True)
         rh_pct = reader.number("rh_pct", low=0, high=100, needed=True)
         at = reader.moment("at", self.desk.zone, needed=True)
-        if not reader.ok or dry is None or rh_pct is None or at is None:
+        if not reader.ok or typed is None or rh_pct is None or at is None:
             return
+        dry, unit = typed
+        low, high = in_unit(_COLDEST_C, unit), in_unit(_HOTTEST_C, unit)
         value = setting_of(dry, unit, rh_pct)
         try:
             outside = outside_from_setting(value)

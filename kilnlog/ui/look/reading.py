@@ -13,6 +13,8 @@ from kilnlog.records.errors import KilnlogError, MissingValue, OutOfRange
 from kilnlog.records.measures import thickness_mm
 from kilnlog.records.moment import Moment
 from kilnlog.records.typed_number import number_from_text
+from kilnlog.records.typed_temperature import temperature_from_text
+from kilnlog.records.words import TemperatureUnit
 from kilnlog.ui.look.fields import ChoiceField, Labelled
 from kilnlog.ui.look.form import Form, decimal_mark
 
@@ -81,6 +83,17 @@ class Reader:
             ),
             needed=needed,
         )
+
+    def temperature(
+        self, column: str, unit: TemperatureUnit, *, needed: bool = False
+    ) -> tuple[float, TemperatureUnit] | None:
+        """The temperature and its unit: the one typed with it, else ``unit``."""
+
+        def read(typed: str) -> tuple[float, TemperatureUnit]:
+            value, named = temperature_from_text(typed, decimal_mark=decimal_mark())
+            return value, named or unit
+
+        return self._read(column, read, needed=needed)
 
     def moment(self, column: str, zone: str, *, needed: bool = False) -> Moment | None:
         """``YYYY-MM-DD HH:MM`` in that zone."""
