@@ -19,6 +19,7 @@ from kilnlog.records.version import Entry, current_entries
 from kilnlog.records.words import EventKind, EventState
 
 RULE_AT_END = "at unloading"
+RULE_AT_CLOSING = "when closed"
 _DAY_OF = {ChargeState.PLANNED: "Planned", ChargeState.CLOSED: "Closed", ChargeState.TAKEN_BACK: "State"}
 
 
@@ -69,11 +70,17 @@ def charge_words(record: ChargeRecord, assessment: Assessment, now: Moment) -> C
         day_of=_DAY_OF.get(assessment.state, "Drying"),
         day=_day(record, assessment, now),
         control=f"{figures.mc(control)} %" if control is not None else "",
-        rule=assessment.control.rule.value if running else RULE_AT_END,
+        rule=assessment.control.rule.value if running else _rule_at_end(record),
         step=f"{assessment.schedule.step} of {assessment.schedule.of}"
         if assessment.schedule is not None and assessment.state is ChargeState.DRYING
         else "",
     )
+
+
+def _rule_at_end(record: ChargeRecord) -> str:
+    """By which moment the figure stands still: a charge may be closed without ever having been unloaded."""
+    was_unloaded = record.particulars.unloaded_at is not None
+    return RULE_AT_CLOSING if record.is_closed and not was_unloaded else RULE_AT_END
 
 
 def _day(record: ChargeRecord, assessment: Assessment, now: Moment) -> str:

@@ -72,7 +72,7 @@ def test_the_phases_follow_the_record(book, clock):
     assert [stop.passed for stop in phases(record, assessment, book.now())] == [True, True, True, False, True]
     words = charge_words(record, assessment, book.now())
     assert (words.day_of, words.day) == ("Closed", "12 Nov, after 10 days")
-    assert words.rule == "at unloading"
+    assert words.rule == "when closed"  # nobody wrote that it was unloaded
     assert due_next(record, assessment, assessment.findings, book.now()) == ()
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QCheckBox, QWidget
 
-from kilnlog.drying.figures import Assessment
+from kilnlog.drying.figures import Assessment, ChargeState
 from kilnlog.logbook.closing import close_charge
 from kilnlog.logbook.ending_words import ending_words
 from kilnlog.logbook.units import weight_unit_of
@@ -18,6 +18,10 @@ from kilnlog.ui.look.reading import Reader
 from kilnlog.ui.look.sizes import Role
 from kilnlog.ui.register.ending import tell_ending
 
+NOT_UNLOADED = (
+    "Charge {charge} is not unloaded. Leave this and say when it was: Charge, Kiln unloaded. "
+    "Or tick that it is to be closed all the same."
+)
 SEALED = "A closed charge takes no further rows, and closing cannot be undone."
 
 
@@ -44,6 +48,11 @@ class ClosingDialog(Form):
             ("closed_at", "Closed at", TextField(appearance), "YYYY-MM-DD HH:MM"),
             ("closing_reason", "Why now" if self._asks_why else "Why, or with what remark", reason),
         )
+        # A reason alone is soon typed; a seal put on a running charge is not taken off again.
+        self.never_unloaded: QCheckBox | None = None
+        if assessment.state is ChargeState.DRYING:
+            self.never_unloaded = QCheckBox("Close it all the same: nobody wrote down when it came out")
+            self.column.addWidget(self.never_unloaded)
         self.remark(
             "Its boards, weights and figures stay readable, and the seal shows later whether anything was "
             "altered."
@@ -59,6 +68,10 @@ class ClosingDialog(Form):
         at = reader.moment("closed_at", self._record.particulars.zone, needed=True)
         reason = reader.text("closing_reason", needed=self._asks_why)
         if not reader.ok or at is None:
+            return
+        if self.never_unloaded is not None and not self.never_unloaded.isChecked():
+            self.tell(NOT_UNLOADED.format(charge=self._record.particulars.charge))
+            self.never_unloaded.setFocus()
             return
         self.send(
             self._desk,
