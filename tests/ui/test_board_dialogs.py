@@ -73,6 +73,23 @@ def test_a_board_is_cut_with_its_sections_in_one_go(qtbot, desk, view):
     assert dialog_open() is None
 
 
+def test_the_next_board_keeps_the_time_chosen_for_the_one_before(qtbot, desk, view):
+    for label, proposed in (("5", "2026-11-25 07:46"), ("6", "2026-11-24 15:10")):
+        dialog = cut_board(qtbot, desk, view)
+        assert dialog.rows["board"].field.text() == label
+        assert dialog.rows["cut_at"].field.text() == proposed
+        type_in(qtbot, dialog, "start_weight", "3120")
+        type_in(qtbot, dialog, "cut_at", "2026-11-24 15:10")
+        keep(qtbot, dialog)
+        settle(qtbot, desk)
+    dialog = cut_board(qtbot, desk, view)
+    type_in(qtbot, dialog, "start_weight", "3120")
+    type_in(qtbot, dialog, "cut_at", "2026-11-25 07:46")  # now again
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert cut_board(qtbot, desk, view).rows["cut_at"].field.text() == "2026-11-25 07:46"
+
+
 def test_a_taken_label_is_refused_beside_it_and_nothing_is_lost(qtbot, desk, view):
     boards = len(desk.record.board)
     dialog = cut_board(qtbot, desk, view)

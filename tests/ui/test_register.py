@@ -8,7 +8,11 @@ from PySide6.QtWidgets import QApplication
 
 from kilnlog.drying.finding import Severity
 from kilnlog.logbook.session import new_logbook
-from kilnlog.logbook.writing import take_back
+from kilnlog.logbook.writing import take_back, write
+from kilnlog.records.instrument import Instrument
+from kilnlog.records.lot import Lot
+from kilnlog.records.version import current_entries
+from kilnlog.records.words import InstrumentKind
 from kilnlog.ui.commands import MenuName
 from kilnlog.ui.look.buttons import QuietButton
 from kilnlog.ui.look.form import BEING_KEPT, Form
@@ -16,6 +20,7 @@ from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.painting import Mark
 from kilnlog.ui.look.ruled import RuledTable
 from kilnlog.ui.register.charge_dialog import ChargeDialog
+from kilnlog.ui.register.closing_dialog import ClosingDialog
 from kilnlog.ui.register.copy_dialog import CopyDialog
 from kilnlog.ui.register.instrument_dialog import InstrumentDialog
 from kilnlog.ui.register.kiln_dialog import KilnDialog
@@ -255,11 +260,17 @@ def test_taking_back_asks_for_a_reason(qtbot, window):
 
 def test_closing_seals_and_leaves_nothing_to_write(qtbot, window):
     window.register.charge_commands.close_out()
-    dialog = dialog_open()
+    dialog = dialog_with_keys(qtbot, ClosingDialog)
     dialog.set_text("closing_reason", "the kiln is needed")
+    dialog.keep()
+    assert dialog.told.startswith("Charge 2026-02 is not unloaded.")  # a reason alone does not seal it
+    assert not window.desk.operations.waiting
+    assert QApplication.focusWidget() is dialog.never_unloaded
+    press(qtbot, Qt.Key.Key_Space)
     with qtbot.waitSignal(window.desk.saved):
         dialog.keep()
     assert window.desk.record.is_closed
+    assert window.strip._control._rule.text() == "when closed"
     assert not window.desk.can_write
     page = window.register.particulars
     assert page.correct_button.isHidden()
@@ -342,6 +353,8 @@ def test_a_charge_far_from_its_target_is_not_ended_without_a_reason(qtbot, windo
     assert not window.desk.operations.waiting
     assert dialog_open() is dialog
     type_text(qtbot, "kiln needed")
+    if command == "close_out":
+        dialog.never_unloaded.click()
     with qtbot.waitSignal(window.desk.saved):
         press(qtbot, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
     assert dialog_open() is None
@@ -352,6 +365,17 @@ def test_before_closing_it_is_said_that_nothing_can_be_written_after(window):
     dialog = dialog_open()
     assert "A closed charge takes no further rows, and closing cannot be undone." in texts_of(dialog)
     dialog.reject()
+
+
+def test_an_unloaded_charge_is_closed_without_a_tick(qtbot, window):
+    test_unloading_stands_in_the_record_with_its_reason(qtbot, window)
+    window.register.charge_commands.close_out()
+    dialog = dialog_open()
+    assert dialog.never_unloaded is None
+    dialog.set_text("closing_reason", "the customer came early")
+    with qtbot.waitSignal(window.desk.saved):
+        dialog.keep()
+    assert window.strip._control._rule.text() == "at unloading"
 
 
 def test_unloading_stands_in_the_record_with_its_reason(qtbot, window):
@@ -587,6 +611,31 @@ def test_what_a_new_lot_proposes_is_typed_over(qtbot, window):
     type_text(qtbot, "K")
     assert dialog.rows["lot"].field.text() == "K"
     assert "None ticked: all lots govern." in texts_of(dialog)
+
+
+def test_lots_are_listed_by_label_and_the_next_free_one_is_offered(qtbot, window):
+    desk = window.desk
+    window.register.charge_commands.lots()
+    picker = dialog_with_keys(qtbot, PickDialog)
+    for label in ("C", "b"):
+        desk.do(write, Lot(desk.record.entity, label))
+    qtbot.waitUntil(lambda: picker.list.count() == 3)
+    assert [picker.list.item(row).text()[0] for row in range(3)] == ["A", "b", "C"]
+    press(qtbot, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    dialog = dialog_with_keys(qtbot, LotDialog)
+    assert dialog.rows["lot"].field.text() == "D"  # of what was written since the list was opened
+
+
+def test_why_is_marked_where_it_is_required(qtbot, window):
+    desk = window.desk
+    entry = next(iter(current_entries(desk.record.lot)))
+    lot = LotDialog(window, desk, window.appearance, desk.record, entry)
+    assert lot.rows["reason"].title.text() == "Why is it corrected? *"
+    desk.do(write, Instrument("Bench scale", InstrumentKind.SCALE))
+    qtbot.waitUntil(lambda: bool(desk.shared.instrument))
+    instrument = next(iter(current_entries(desk.shared.instrument)))
+    form = InstrumentDialog(window, desk, window.appearance, instrument)
+    assert form.rows["reason"].title.text() == "Why is it corrected? *"
 
 
 @pytest.fixture

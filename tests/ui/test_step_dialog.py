@@ -31,6 +31,7 @@ def test_an_early_step_says_so_and_is_kept_only_with_a_reason(qtbot, window):
     dialog = asked(qtbot, window)
     assert "It is early: the schedule calls for step 1 so far." in dialog.sentences[3]
     assert QApplication.focusWidget() is dialog.rows["reason"].field
+    assert dialog.rows["reason"].title.text() == "Why *"
     keep(qtbot, dialog)
     assert dialog.rows["reason"].wrong
     assert steps_of(window) == []
@@ -48,6 +49,7 @@ def test_a_step_that_is_due_needs_no_reason(qtbot, window):
     dialog = asked(qtbot, window)
     assert dialog.sentences[0].startswith("Controlling MC 35.0 %")
     assert dialog.sentences[3] == ""
+    assert dialog.rows["reason"].title.text() == "Why"
     keep(qtbot, dialog)
     settle(qtbot, desk)
     assert steps_of(window) == [(2, None)]

@@ -46,11 +46,18 @@ class BoardDialog(Form):
         entry: Entry[Board] | None = None,
         *,
         replaces: str | None = None,
-        kept: Callable[[str], None] | None = None,
+        kept: Callable[[str, str], None] | None = None,
+        cut_at: str = "",
     ) -> None:
+        """``cut_at``: when it was most likely cut, as typed for the board before it; empty: now.
+
+        ``kept`` is told the board, and the time where another one than now was chosen.
+        """
         title = f"Correct board {entry.fact.board}" if entry else "Cut a sample board"
         super().__init__(parent, appearance, title, record.particulars.charge, width=640)
         self._desk, self._record, self._entry, self._kept = desk, record, entry, kept
+        self._now = desk.now().text()[:16]
+        self._proposed_time = cut_at or self._now
         self._asked = AskedOnce(self, desk.reference)
         lots = [(line.entity, line.fact.lot) for line in current_entries(record.lot)]
         others = [
@@ -126,7 +133,7 @@ class BoardDialog(Form):
         record, entry = self._record, self._entry
         if entry is None:
             self.set_text("board", next_board_label(record))
-            self.set_text("cut_at", self._desk.now().text()[:16])
+            self.set_text("cut_at", self._proposed_time)
             self.set_choice("weight_unit", weight_unit_of(record))
             self.set_choice("replaces", replaces or "")
             replaced = next((one for one in record.board if one.entity == replaces), None)
@@ -244,6 +251,7 @@ class BoardDialog(Form):
         self.send(self._desk, write_all, drafts, saying=f"Board {fact.board} cut", done=self._done)
 
     def _done(self, changes: Changes) -> None:
+        cut_at = changes.entries[0].at.text()[:16]
         self.accept()
         if self._kept is not None:
-            self._kept(changes.entries[0].entity)
+            self._kept(changes.entries[0].entity, cut_at if cut_at != self._now else "")

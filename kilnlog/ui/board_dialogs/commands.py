@@ -49,6 +49,7 @@ class BoardCommands:
 
     def __init__(self, view: QWidget, page: ChosenBoardPage, desk: Desk, appearance: Appearance) -> None:
         self._view, self._page, self._desk, self._appearance = view, page, desk, appearance
+        self._cut_at: dict[str, str] = {}  # by charge: boards are cut one after the other, and typed later
         self._by_action: dict[str, Callable[[], None]] = {
             actions.RECUT: self.recut,
             actions.BROKE_OFF: self.broke_off,
@@ -153,13 +154,19 @@ class BoardCommands:
     def _cut(self, replaces: str | None) -> None:
         record = self._desk.record
         if record is not None and self._can_write():
+
+            def kept(board: str, cut_at: str) -> None:
+                self._cut_at[record.entity] = cut_at
+                self._desk.set_board_in_hand(board)
+
             BoardDialog(
                 self._window,
                 self._desk,
                 self._appearance,
                 record,
                 replaces=replaces,
-                kept=self._desk.set_board_in_hand,
+                kept=kept,
+                cut_at=self._cut_at.get(record.entity, ""),
             ).open()
 
     def correct(self) -> None:

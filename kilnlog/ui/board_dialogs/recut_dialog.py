@@ -74,8 +74,12 @@ class RecutDialog(Form):
                 "reason",
                 "Why is it corrected?",
                 TextField(appearance),
-                "not asked for where the oven-dry weight is only added",
+                "not asked for where the oven-dry weight is only added"
+                if entry.fact.section_oven_dry is None
+                else "",
             )
+            if entry.fact.section_oven_dry is not None:
+                self.require("reason")  # nothing is left to be only added
         self.require("cut_at", "weight_before", "weight_after", "section_wet")
         self.finish("Keep", self.keep)
         self._fill()

@@ -82,8 +82,12 @@ class SectionDialog(Form):
                 "reason",
                 "Why is it corrected?",
                 TextField(appearance),
-                "not asked for where the oven-dry weight is only added",
+                "not asked for where the oven-dry weight is only added"
+                if entry.fact.oven_dry_weight is None
+                else "not asked for where it is only said why it does not count",
             )
+            if entry.fact.oven_dry_weight is not None:
+                self.require("reason")  # nothing is left to be only added
         self.require("section", "taken_at", "wet_weight")
         self.finish("Keep", self.keep)
         self._fill()

@@ -137,7 +137,7 @@ class DryingCurveView(QWidget):
             *self.loggers.commands(),
             Command(
                 MenuName.PAPERS,
-                "Save the drying curve as a picture…",
+                "&Save the drying curve as a picture…",
                 self._ask_where,
                 "Ctrl+S",
                 lambda: bool(self._desk.assessment is not None and self._desk.assessment.rounds),

@@ -71,7 +71,7 @@ class ChargeCommands:
             Command(logbook, "&Kilns…", self.kilns, possible=opened, writes=True, begins_group=True),
             Command(logbook, "S&chedules…", self.schedules, possible=opened, writes=True),
             Command(logbook, "Instru&ments…", self.instruments, possible=opened, writes=True),
-            Command(logbook, "&When a section is dry…", self.rule, possible=opened, writes=True),
+            Command(logbook, "Wh&en a section is dry…", self.rule, possible=opened, writes=True),
         )
 
     def _is_here(self) -> bool:

@@ -38,6 +38,7 @@ class InstrumentDialog(Form):
         )
         if entry is not None:
             self.add("reason", "Why is it corrected?", TextField(appearance), "A new check needs no reason.")
+            self.require("reason")
             fact = entry.fact
             for column, text in (
                 ("instrument", fact.instrument),

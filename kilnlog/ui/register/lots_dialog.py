@@ -7,10 +7,11 @@ from dataclasses import replace
 from PySide6.QtWidgets import QCheckBox, QWidget
 
 from kilnlog.logbook import figures
+from kilnlog.logbook.lot_labels import lots_by_label, next_lot_label
 from kilnlog.logbook.writing import change, correct, write
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.lot import Lot
-from kilnlog.records.version import Entry, current_entries
+from kilnlog.records.version import Entry
 from kilnlog.records.words import VolumeUnit
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
@@ -29,12 +30,16 @@ NONE_TICKED = "None ticked: all lots govern."
 def lots_dialog(parent: QWidget, desk: Desk, appearance: Appearance, record: ChargeRecord) -> PickDialog:
     """The list of lots; a new one or a chosen one opens its form."""
 
+    def now() -> ChargeRecord:
+        """With the lots written since the list was opened."""
+        here = desk.record
+        return here if here is not None and here.entity == record.entity else record
+
     def lines() -> list[tuple[Entry[Lot], str]]:
-        now = desk.record if desk.record is not None and desk.record.entity == record.entity else record
-        return [(entry, lot_line(entry.fact)) for entry in current_entries(now.lot)]
+        return [(entry, lot_line(entry.fact)) for entry in lots_by_label(now())]
 
     def edit(entry: Entry[Lot] | None) -> None:
-        LotDialog(dialog, desk, appearance, record, entry).open()
+        LotDialog(dialog, desk, appearance, now(), entry).open()
 
     dialog = PickDialog(
         parent,
@@ -111,7 +116,13 @@ class LotDialog(Form):
         self.remark(NONE_TICKED)
         if entry is not None:
             self.add("out_at", "Left before the rest", TextField(appearance), TIME_HINT)
-            self.add("reason", "Why is it corrected?", TextField(appearance))
+            self.add(
+                "reason",
+                "Why is it corrected?",
+                TextField(appearance),
+                "not asked for where only its leaving is added",
+            )
+            self.require("reason")
         self.require("lot")
         self.finish("Keep", self.keep)
         species.textChanged.connect(lambda _: self._tell_published())
@@ -126,10 +137,7 @@ class LotDialog(Form):
 
     def _fill(self) -> None:
         if self._entry is None:
-            taken = {entry.fact.lot for entry in current_entries(self._record.lot)}
-            self.set_text(
-                "lot", next((letter for letter in "ABCDEFGHIJKLMNOPQRSTUVWXYZ" if letter not in taken), "")
-            )
+            self.set_text("lot", next_lot_label(self._record))
             self._governs.setChecked(False)
             return
         lot = self._entry.fact

@@ -40,6 +40,7 @@ class StepDialog(Form):
         self._early = self.remark("")
         self._early.set_colour("look")
         self.add("reason", "Why", TextField(appearance))
+        self.require("at")
         self._now = desk.now()
         self.set_text("at", self._now.text()[:16])
         self._is_early = False
@@ -90,3 +91,4 @@ class StepDialog(Form):
             said.setText(text)
             said.setVisible(bool(text))
         self._is_early = words is not None and bool(words.early)
+        self.rows["reason"].require(self._is_early)
