@@ -61,8 +61,10 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
     "step-against-rule": (
         "step too early",
         "step {step} was taken while the schedule called for step {called_for}",
-        "[The controlling MC was {control_mc_pct} % then. ]" + _BEGINS + "[ The reason given: {reason}.|]",
-        "Go back to step {called_for}, or write down why it was taken early.",
+        "[The controlling MC was {control_mc_pct} % then. ]" + _BEGINS,
+        "[Taken early because: {reason}. Watch the loss a day for the next rounds, and go back to step "
+        "{called_for} if it outruns the limit|Go back to step {called_for}, or write down why it was taken "
+        "early].",
     ),
     "schedule-without-steps": (
         "no steps",

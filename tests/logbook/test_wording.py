@@ -209,6 +209,20 @@ def test_findings_are_told_as_one_would_say_them(code, values, headline, why, do
     assert (said.headline, said.why, said.do) == (headline, why, do)
 
 
+def test_a_step_taken_early_with_a_reason_is_not_asked_for_one():
+    values = {"step": 3, "called_for": 2, "from_mc_pct": 40.0, "control_mc_pct": 44.0}
+    for reason, do in (
+        (None, "Go back to step 2, or write down why it was taken early."),
+        (
+            "holidays",
+            "Taken early because: holidays. Watch the loss a day for the next rounds, and go back to step 2 "
+            "if it outruns the limit.",
+        ),
+    ):
+        finding = Finding("step-against-rule", Severity.LOOK, "charge", {**values, "reason": reason})
+        assert worded_finding(finding).do == do
+
+
 def test_a_gain_worked_out_in_floats_is_told_to_the_gram():
     values = {"board": "1", "gain_g": 45.0000000001, "before_at": moment("2026-11-24 07:49")}
     values |= {"gain_pct": 2.0, "mc_pct": 9.0}
