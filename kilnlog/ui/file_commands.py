@@ -16,7 +16,10 @@ from kilnlog.logbook.clock import machine_clock
 from kilnlog.logbook.session import Clock, Logbook, new_logbook, open_logbook
 from kilnlog.logbook.wording import worded_misfit
 from kilnlog.records.errors import KilnlogError
+from kilnlog.records.owner_name import distinct_owners
+from kilnlog.records.version import current_entries
 from kilnlog.ui.operations import Progress
+from kilnlog.ui.register.owner_dialog import OwnerDialog, file_name_of
 
 if TYPE_CHECKING:
     from kilnlog.ui.window import MainWindow
@@ -116,11 +119,28 @@ class FileCommands:
         if record is not None:
             self._export(record.entity, record.particulars.charge)
 
+    def owners(self) -> tuple[str, ...]:
+        """Whose lumber lies in the charge in hand, those that are named."""
+        record = self._desk.record
+        return distinct_owners(lot.fact.owner for lot in current_entries(record.lot)) if record else ()
+
+    def export_for_owner(self) -> None:
+        """Ask for one owner of the charge in hand and write the workbook that holds nothing of the others."""
+        record, owners = self._desk.record, self.owners()
+        if record is None or not owners:
+            return
+        charge, number = record.entity, record.particulars.charge
+
+        def chosen(owner: str) -> None:
+            self._export(charge, f"{number} {file_name_of(owner)}", owner)
+
+        OwnerDialog(self._window, self._window.appearance, number, owners, chosen).open()
+
     def export_all(self) -> None:
         """Write the workbook of the whole logbook."""
         self._export(None, "logbook")
 
-    def _export(self, charge: str | None, named: str) -> None:
+    def _export(self, charge: str | None, named: str, owner: str | None = None) -> None:
         name, _ = QFileDialog.getSaveFileName(
             self._window, "Workbook", str(Path(self._beside()) / f"{named}.xlsx"), "Workbooks (*.xlsx)"
         )
@@ -132,7 +152,7 @@ class FileCommands:
         to = to if to.suffix else to.with_suffix(".xlsx")
 
         def work(book: Logbook, progress: Progress) -> Any:
-            return export(book, to, charge=charge, progress=progress.report, cancelled=progress.cancelled)
+            return export(book, to, charge, owner, progress.report, progress.cancelled)
 
         self._long(f"Writing {to.name}", work, lambda _: self._say_kept(f"{to.name} written"))
 

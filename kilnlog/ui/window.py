@@ -123,6 +123,8 @@ class MainWindow(QWidget):
     def tell_refusal(self, error: KilnlogError) -> None:
         """Say across the window what was refused and why; it stays until the operator has read it."""
         self._refused_while_closing = self._closing
+        if self.read_only.text == worded(error).text:
+            return  # it stands there already
         self.refusal.tell(worded(error).text, passing=error.code in NOTHING_LOST)
 
     def tell_passing(self, error: KilnlogError) -> None:

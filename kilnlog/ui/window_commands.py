@@ -78,6 +78,12 @@ def _logbook(window: MainWindow) -> tuple[Command, ...]:
             "Ctrl+E",
             possible=lambda: desk.record is not None,
         ),
+        Command(
+            MenuName.PAPERS,
+            "Workbook for one &owner…",
+            files.export_for_owner,
+            possible=lambda: bool(files.owners()),
+        ),
         Command(MenuName.PAPERS, "Workbook of the whole &logbook…", files.export_all, possible=files.is_open),
     )
 

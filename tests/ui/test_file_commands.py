@@ -2,13 +2,18 @@
 
 import openpyxl
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog
 
 from kilnlog.logbook.demo import sample_tables
 from kilnlog.logbook.session import new_logbook, open_logbook
+from kilnlog.logbook.writing import write
+from kilnlog.records.lot import Lot
 from kilnlog.ui.file_commands import SHOWN_AFTER_MS
 from kilnlog.ui.operations import Progress
-from tests.ui.conftest import NOW, open_book
+from kilnlog.ui.register.owner_dialog import OwnerDialog, file_name_of
+from tests.ui.boards import keep, press
+from tests.ui.conftest import NOW, dialog_with_keys, open_book
 
 
 @pytest.fixture
@@ -35,6 +40,42 @@ def test_the_workbook_of_the_charge_is_written(qtbot, window, answering, tmp_pat
     book = openpyxl.load_workbook(tmp_path / "out.xlsx")
     assert len(book.sheetnames) > 5
     book.close()
+
+
+def test_the_workbook_of_one_owner_holds_that_owners_lots_alone(qtbot, window, answering, tmp_path):
+    desk = window.desk
+    for label, owner in (("B", "Rowan Joinery"), ("C", "rowan  joinery"), ("D", "Vintrey / Daughter")):
+        desk.do(write, Lot(desk.record.entity, label, owner, "red oak", "4/4"))
+    settled(qtbot, window)
+    answering(tmp_path / "out.xlsx")
+    window.files.export_for_owner()
+    dialog = dialog_with_keys(qtbot, OwnerDialog)
+    field = dialog.rows["owner"].field
+    assert [field.itemText(row) for row in range(field.count())] == ["Rowan Joinery", "Vintrey / Daughter"]
+    press(qtbot, Qt.Key.Key_Down)
+    keep(qtbot, dialog)
+    settled(qtbot, window)
+    assert window.foot.said.startswith("out.xlsx written")
+    book = openpyxl.load_workbook(tmp_path / "out.xlsx")
+    texts = {str(cell.value) for sheet in book for row in sheet.iter_rows() for cell in row if cell.value}
+    book.close()
+    assert "Vintrey / Daughter" in texts
+    assert not [text for text in texts if "rowan" in text.casefold()]
+
+
+def test_a_charge_of_own_stock_has_no_owner_to_write_for(window):
+    assert window.desk.record.particulars.charge == "2026-02"
+    assert window.files.owners() == ()
+    action = next(
+        action
+        for command, action in window.menu_row.menus._actions
+        if command.text == "Workbook for one &owner…"
+    )
+    assert not action.isEnabled()
+
+
+def test_a_name_no_file_may_have_is_made_one():
+    assert file_name_of("Vintrey / Daughter: Ltd.") == "Vintrey   Daughter  Ltd"
 
 
 def test_a_logbook_that_fits_its_ledger_is_said_to(qtbot, window):

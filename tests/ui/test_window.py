@@ -15,11 +15,13 @@ from kilnlog.logbook.wording import worded
 from kilnlog.records.errors import KilnlogError
 from kilnlog.ui import can_show as asking
 from kilnlog.ui.can_show import can_show, library_named
+from kilnlog.ui.commands import MenuName
 from kilnlog.ui.errors import DEBIAN_PACKAGES, MissingSystemLibrary, NoDisplay
 from kilnlog.ui.help_pages import HELP_PAGES, help_text, show_about, show_help
 from kilnlog.ui.look.tokens import TOKENS
 from kilnlog.ui.operations import Operations
 from kilnlog.ui.preferences import Preferences, keep_look, load_preferences, save_preferences
+from kilnlog.ui.window import MainWindow
 from tests.ui.conftest import NOW, open_book
 
 
@@ -89,6 +91,8 @@ def test_a_second_window_reads_and_says_so(qtbot, window, book_path):
         assert not here["New charge…"].isVisible()
         assert here["History…"].isVisible()
         assert window.register.new_button.isHidden()
+        window.tell_refusal(window.desk.read_only)
+        assert window.refusal.text == ""  # it stands above already, and once is enough
     finally:
         holder.close()
 
@@ -195,11 +199,22 @@ def test_the_strip_says_that_a_charge_is_closed(qtbot, window):
     assert window.strip._step.isHidden()
 
 
-@pytest.mark.parametrize("menu", ["View", "Help"])
-def test_every_line_of_a_menu_of_the_window_has_a_letter_of_its_own(window, menu):
-    texts = [action.text() for command, action in window.menu_row.menus._actions if command.menu == menu]
-    letters = [text[text.index("&") + 1].lower() for text in texts]
-    assert len(letters) == len(set(letters)) > 3
+def test_every_line_of_every_menu_has_a_letter_of_its_own(qtbot, desk, appearance, book_path):
+    window = MainWindow(desk, appearance)  # with its own views: they bring commands too
+    qtbot.addWidget(window)
+    with qtbot.waitSignal(window.ready, timeout=20_000):
+        window.show()
+    menus = {name: [] for name in MenuName}
+    for command, action in window.menu_row.menus._actions:
+        text = action.text()
+        menus[command.menu].append((text[text.index("&") + 1].lower() if "&" in text else "", text))
+    for lines in menus.values():
+        letters = [letter for letter, _ in lines]
+        assert all(letters), lines
+        assert sorted(letters) == sorted(set(letters)), lines
+    titles = [menu.title() for menu in window.menu_row.menus._menus.values()]
+    openers = [title[title.index("&") + 1] for title in titles]
+    assert len(openers) == len(set(openers)) == len(MenuName)
 
 
 @pytest.mark.parametrize("menu", ["Logbook", "Charge", "Papers", "View", "Help"])
