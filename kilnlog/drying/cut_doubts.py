@@ -172,6 +172,7 @@ def _unit(likely: Weight | None) -> str | None:
 
 
 def _shifted(weight: Weight, like: Weight | None) -> Iterator[Weight]:
-    """The weight with its decimal mark elsewhere, no finer than the other one of the pair shows."""
+    """The weight with its decimal mark elsewhere, one place before two, no finer than its fellow shows."""
     usual_step_g = min(weight.step_g, like.step_g) if like is not None else weight.step_g / Decimal(100)
-    yield from slips(weight, usual_step_g, (SlipKind.DECIMAL,))
+    meant = slips(weight, usual_step_g, (SlipKind.DECIMAL,))
+    yield from sorted(meant, key=lambda one: abs((one.step_g / weight.step_g).log10()))

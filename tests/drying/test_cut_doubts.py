@@ -69,6 +69,7 @@ def test_nothing_is_offered_where_nothing_fits():
 
 def test_a_heavy_section_is_offered_as_a_slice():
     assert asked("1300")["section-heavy"]["likely_text"] == "130.0"
+    assert asked("5300", board="52000")["section-heavy"]["likely_text"] == "530.0"
     assert asked("12.4")["section-light"]["likely_text"] == "124"
 
 

@@ -266,6 +266,7 @@ def test_closing_seals_and_leaves_nothing_to_write(qtbot, window):
     assert dialog.told.startswith("Charge 2026-02 is not unloaded.")  # a reason alone does not seal it
     assert not window.desk.operations.waiting
     assert QApplication.focusWidget() is dialog.never_unloaded
+    qtbot.waitUntil(lambda: not dialog.never_unloaded.visibleRegion().isEmpty())
     press(qtbot, Qt.Key.Key_Space)
     with qtbot.waitSignal(window.desk.saved):
         dialog.keep()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QCheckBox, QWidget
 
 from kilnlog.drying.figures import Assessment, ChargeState
@@ -15,7 +16,7 @@ from kilnlog.ui.look.fields import TextField
 from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.reading import Reader
-from kilnlog.ui.look.sizes import Role
+from kilnlog.ui.look.sizes import GAP_16, Role
 from kilnlog.ui.register.ending import tell_ending
 
 NOT_UNLOADED = (
@@ -72,6 +73,8 @@ class ClosingDialog(Form):
         if self.never_unloaded is not None and not self.never_unloaded.isChecked():
             self.tell(NOT_UNLOADED.format(charge=self._record.particulars.charge))
             self.never_unloaded.setFocus()
+            # Once the sentence has its height: at the largest text it would push the tick out of sight.
+            QTimer.singleShot(0, self, self._show_tick)
             return
         self.send(
             self._desk,
@@ -82,3 +85,7 @@ class ClosingDialog(Form):
             self._desk.reference,
             saying=f"Charge {self._record.particulars.charge} closed",
         )
+
+    def _show_tick(self) -> None:
+        if self.never_unloaded is not None:
+            self._area.ensureWidgetVisible(self.never_unloaded, 0, GAP_16)
