@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from kilnlog.drying.air.errors import ImpossibleAir
 from kilnlog.drying.findings.case import Case
+from kilnlog.drying.kiln_now import altitude_m
 from kilnlog.drying.schedule import called_for, steps_of
 from kilnlog.records.moment import Moment
 from kilnlog.records.schedule_step import ScheduleStep
@@ -69,9 +71,7 @@ def _worked_out(
 ) -> Easing | None:
     # The air brings numpy, which is slow to load: few charges come in dry.
     from kilnlog.drying.air.emc import rh_for_emc_pct  # noqa: PLC0415  # as above
-    from kilnlog.drying.air.errors import ImpossibleAir  # noqa: PLC0415  # as above
     from kilnlog.drying.air.moist_air import from_rh, pressure_pa  # noqa: PLC0415  # as above
-    from kilnlog.drying.kiln_now import altitude_m  # noqa: PLC0415  # as above
     from kilnlog.drying.step_terms import step_terms  # noqa: PLC0415  # as above
 
     pressure = pressure_pa(altitude_m(case.kiln))
