@@ -102,3 +102,104 @@ class SecondReading(StrEnum):
 
     WET_BULB = "wet bulb"
     RH = "rh"
+
+
+class ReadingKind(StrEnum):
+    """How the moisture content of a finished piece was found."""
+
+    PIN_METER = "pin meter"  # resistance between two pins
+    PINLESS_METER = "pinless meter"  # capacitance or the like, through the face
+    OVEN_DRY = "oven-dry"
+
+
+class TemperatureRule(StrEnum):
+    """By what rule a meter reading is corrected for the wood's temperature."""
+
+    RULE_OF_THUMB = "rule of thumb"  # Wood Handbook: half a percent for each 10 F away from calibration
+    EQUATION = "equation"  # the published equation of the Douglas-fir scale
+    TYPED = "typed"  # the operator's own figure, from the meter's chart
+    BY_THE_METER = "by the meter"  # the meter was told the temperature and corrects by itself
+
+
+class StressTestKind(StrEnum):
+    """How the stress left in the wood was looked for."""
+
+    PRONG = "prong"
+    SLICE = "slice"
+    SHELL_AND_CORE = "shell and core"
+
+
+class StressFound(StrEnum):
+    """What a stress test showed, in the trade's words."""
+
+    FREE = "free"
+    CASEHARDENED = "casehardened"
+    REVERSE = "reverse casehardened"
+
+
+class DefectKind(StrEnum):
+    """Drying defects, and the degrade they cause."""
+
+    SURFACE_CHECKS = "surface checks"
+    END_CHECKS = "end checks"
+    HONEYCOMB = "honeycomb"
+    COLLAPSE = "collapse"
+    CUP = "cup"
+    BOW = "bow"
+    CROOK = "crook"
+    TWIST = "twist"
+    STICKER_STAIN = "sticker stain"
+    BROWN_STAIN = "brown stain"
+    BLUE_STAIN = "blue stain"
+    MOULD = "mould"
+    UNEVEN_MC = "uneven moisture"
+    OTHER = "other"
+
+
+class Severity(StrEnum):
+    """How bad a defect is to whoever uses the piece."""
+
+    SLIGHT = "slight"
+    MODERATE = "moderate"
+    SEVERE = "severe"
+
+
+class TallyTime(StrEnum):
+    """Whether lumber was tallied before it dried or after."""
+
+    GREEN = "green"
+    NET = "net"
+
+
+class LengthUnit(StrEnum):
+    """Units of a piece's width and length."""
+
+    INCHES = "in"
+    FEET = "ft"
+    MILLIMETRES = "mm"
+    CENTIMETRES = "cm"
+    METRES = "m"
+
+
+class ProbePlace(StrEnum):
+    """Where a temperature probe sits while the wood is heated."""
+
+    CORE = "core"  # in the middle of a piece
+    AIR = "air"
+
+
+class CloseOutStep(StrEnum):
+    """The headings a charge is closed out by."""
+
+    FINAL_MOISTURE = "final moisture"
+    STRESS = "stress"
+    DEFECTS = "defects"
+    TALLY = "tally"
+    HEAT = "heat"
+
+
+class AnswerKind(StrEnum):
+    """What the operator says of a heading that nothing was written under."""
+
+    LEFT_OUT = "left out"  # not looked at, and why
+    NONE_FOUND = "none found"  # looked at, and nothing to write down
