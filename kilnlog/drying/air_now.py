@@ -24,6 +24,7 @@ class AirNow:
     digest: AirDigest
     pressure_pa: float
     kiln: Trace | None  # the trace that stands for the kiln's air
+    heat: tuple[Trace, ...]  # those whose dry bulb was the kiln's lately, whatever stood beside it
     leaving: Trace | None  # of the air that leaves the load, where its sensor was read too
     is_fresh: bool  # whether the kiln's last reading says something of now
 
@@ -53,6 +54,7 @@ def air_now(facts: FactsAt, digest: AirDigest | None, reference: Reference) -> A
         digest=whole,
         pressure_pa=pressure,
         kiln=trace,
+        heat=whole.heat_traces(entering, leaving, facts.at, fresh_h),
         leaving=None if beyond is trace else beyond,
         is_fresh=facts.at.hours_since(trace.latest.at) <= fresh_h,
     )

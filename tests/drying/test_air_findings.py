@@ -369,3 +369,46 @@ def test_a_kiln_set_far_drier_than_the_step():
     build.set_air(2.2, dry_bulb=110, wet_bulb=80)
     (finding,) = found(build, "set-too-dry", 2.3)
     assert finding.since == build.when(2.2)
+
+
+def test_a_wick_that_broke_off_days_ago_hides_no_heat():
+    build = on_schedule(60, 58, 56, 54, 52, 51)
+    wet = np.vectorize(lambda day: 106.0 if day < 4 else np.nan)
+    air = loggers(build, 7, dry=lambda day: 110.0 if day < 4 else 160.0, wet=wet)
+    (finding,) = found(build, "air-too-hot", 7, air)
+    assert finding.severity is Severity.ACT
+    assert finding.values["highest_dry_bulb"] == pytest.approx(160)
+    assert assessed(build, 7, air).air.rh_pct is None  # nobody knows it by now
+
+
+@pytest.mark.parametrize("by_hand_at", [1, 6.5])  # long ago, and lately in cooler air
+def test_a_thermometer_alone_tells_heat_beside_whole_readings_by_hand(by_hand_at):
+    build = on_schedule(60, 58, 56, 54, 52, 51)
+    build.air(by_hand_at, dry_bulb=110, wet_bulb=106)
+    air = loggers(build, 7, dry=lambda day: 160.0, wet=lambda day: np.nan)
+    (finding,) = found(build, "air-too-hot", 7, air)
+    assert finding.values["highest_dry_bulb"] == pytest.approx(160)
+
+
+def test_heat_of_the_sensor_named_as_entering_counts_and_no_other_s():
+    for sensor, fires in (("middle", True), ("boiler room", False)):
+        build = on_schedule(60, 58, 56)
+        kiln = build.kiln("shed", entering_sensor=sensor)
+        build.stay(kiln, 0)
+        build.air(3.9, dry_bulb=110, wet_bulb=106, sensor="boiler room")
+        assert (
+            bool(
+                found(build, "air-too-hot", 4, loggers(build, 4, dry=lambda day: 160.0, wet=lambda day: 100))
+            )
+            is fires
+        )
+
+
+def test_heat_that_goes_on_keeps_its_beginning_so_that_an_answer_to_it_stands():
+    build = on_schedule(60, 60, 60, 60, 60, 60, 60, 60)
+    build.decide("air-too-hot", 3, note="the sensor hangs beside the coil")
+    for at in (4, 6, 8):
+        air = loggers(build, at, dry=lambda day: 110.0 if day < 2 else 150.0, wet=lambda day: 100.0)
+        (finding,) = found(build, "air-too-hot", at, air)
+        assert finding.since == build.when(2)
+        assert finding.answered

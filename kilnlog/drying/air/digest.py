@@ -61,19 +61,34 @@ class AirDigest:
         """The trace that stands for the kiln's air; None where nobody read any.
 
         The air that enters the load is the driest the wood meets, and what a schedule speaks of. So of the
-        traces that tell the air whole, and were read within ``fresh_h`` [h] of the last that does: the
-        entering sensor's, else any but the leaving one's, else that; of several, the one read last.
+        traces that were read within ``fresh_h`` [h] of the last reading, and of them those that tell the air
+        whole: the entering sensor's, else any but the leaving one's, else that; of several, the one read
+        last.
         """
-        whole = [trace.latest.at for trace in self.traces if trace.latest.is_whole]
-        newest = max(whole, default=None)
+        newest = max((trace.latest.at for trace in self.traces), default=None)
 
         def place(trace: Trace) -> tuple[bool, bool, bool, bool, Moment]:
             is_entering = entering is not None and trace.sensor == entering
             is_leaving = leaving is not None and trace.sensor == leaving
             is_recent = newest is None or newest.hours_since(trace.latest.at) <= fresh_h
-            return (trace.latest.is_whole, is_recent, is_entering, not is_leaving, trace.latest.at)
+            return (is_recent, trace.latest.is_whole, is_entering, not is_leaving, trace.latest.at)
 
         return max(self.traces, key=place, default=None)
+
+    def heat_traces(
+        self, entering: str | None, leaving: str | None, at: Moment, fresh_h: float
+    ) -> tuple[Trace, ...]:
+        """The traces whose dry bulb is the kiln's, read within ``fresh_h`` [h] before ``at``.
+
+        A dry bulb needs no second figure beside it: the entering sensor's by hand and by logger, and what
+        names no sensor; where that one was not read lately, every one but the leaving sensor's.
+        """
+        fresh = [trace for trace in self.traces if at.hours_since(trace.latest.at) <= fresh_h]
+        enters = [trace for trace in fresh if entering is not None and trace.sensor == entering]
+        if enters:
+            return (*enters, *(trace for trace in fresh if trace.sensor is None))
+        inside = tuple(trace for trace in fresh if leaving is None or trace.sensor != leaving)
+        return inside or tuple(fresh)
 
     def trace_of(self, sensor: str | None) -> Trace | None:
         """The trace of a sensor that was read last; None where it has none, or no name."""

@@ -96,7 +96,7 @@ class Trace:
         depression_c: Depression of the means [C degrees], where a wet bulb was read.
         rh_pct: RH of the mean readings [%].
         emc_pct: EMC of the mean readings [%].
-        latest: The last reading of all, itself.
+        latest: The last reading, itself: the last whole one where the sensor told one lately.
         frozen: Figures that stayed the same for long, oldest first.
         hole_h: Entries further apart than this [h] do not hang together.
     """
@@ -213,7 +213,7 @@ def logger_trace(
         depression_c=dry_c - second_mean_c,
         rh_pct=rh_pct,
         emc_pct=emc,
-        latest=_latest(at_s, dry, second, series, at.zone, pressure_pa),
+        latest=_latest(at_s, dry, second, series, at.zone, pressure_pa, hole_h),
         frozen=tuple(_frozen(at_s, dry, second, series, at.zone, hole_h, limits)),
         hole_h=hole_h,
     )
@@ -273,13 +273,16 @@ def _by_hygrometer(dry_c: Reals, rh_pct: Reals) -> tuple[Reals, Reals]:
 
 
 def _latest(
-    at_s: Reals, dry: Reals, second: Reals, series: Series, zone: str, pressure_pa: float
+    at_s: Reals, dry: Reals, second: Reals, series: Series, zone: str, pressure_pa: float, hole_h: float
 ) -> AirPoint:
-    """The last reading that says all the logger says; else the last of all."""
+    """The last reading that says all the logger says, if it hangs together with the last of all; else that.
+
+    A wick that broke off must not make the dry bulb of now pass for one of days ago.
+    """
     told = np.isnan(dry) if series.second_is is None else np.isnan(dry) | np.isnan(second)
     last = len(at_s) - 1
     if told[last]:
-        whole = np.flatnonzero(~told)
+        whole = np.flatnonzero(~told & (at_s >= at_s[last] - hole_h * _HOUR_S))
         last = int(whole[-1]) if len(whole) else last
     dry_bulb, beside = (None if np.isnan(one[last]) else float(one[last]) for one in (dry, second))
     is_wick = series.second_is is SecondReading.WET_BULB

@@ -111,30 +111,37 @@ def _lost_below_emc(case: Case, board: BoardFigures) -> float | None:
 
 def air_too_hot(case: Case) -> Iterator[Finding]:
     """The dry bulb above what the schedule allows while the controlling boards are wet."""
-    air, step = case.air, wet_step(case)
-    if air is None or air.kiln is None or not air.is_fresh or step is None:
+    air, step, loaded_at = case.air, wet_step(case), case.assessment.loaded_at
+    if air is None or step is None or loaded_at is None:
         return
     from kilnlog.drying.air.digest import hotter_than  # noqa: PLC0415  # as above
 
     allowed_c = _dry_bulb_c(step)
     lately = case.assessment.at.plus_hours(-case.reference.limit("air_fresh_h"))
-    hot = list(hotter_than(air.kiln, allowed_c + case.reference.limit("hot_by_c"), lately))
-    if hot:
+    spans = [
+        span
+        for trace in air.heat
+        # from its own beginning on, so that what began long ago is not told as begun anew every hour
+        for span in hotter_than(trace, allowed_c + case.reference.limit("hot_by_c"), loaded_at)
+        if span.until >= lately
+    ]
+    hot = max(spans, key=lambda span: (span.reaches_latest, span.until, span.highest_dry_c), default=None)
+    if hot is not None:
         yield Finding(
             code="air-too-hot",
-            severity=Severity.ACT if hot[-1].reaches_latest else Severity.LOOK,
+            severity=Severity.ACT if hot.reaches_latest else Severity.LOOK,
             subject=CHARGE,
             values={
                 "step": step.step,
                 "allowed_dry_bulb": _shown(case, allowed_c),
-                "highest_dry_bulb": _shown(case, hot[-1].highest_dry_c),
+                "highest_dry_bulb": _shown(case, hot.highest_dry_c),
                 "temperature_unit": case.assessment.temperature_unit.value,
                 "control_mc_pct": case.assessment.control.mc_pct,
                 "limit_pct": case.reference.limit("hot_above_mc_pct"),
-                "until_at": None if hot[-1].reaches_latest else hot[-1].until,
+                "until_at": None if hot.reaches_latest else hot.until,
             },
             source=f"{case.own_schedule}; {case.source('hot_above_mc_pct')}",
-            since=hot[-1].begun_at,
+            since=hot.begun_at,
         )
 
 
