@@ -19,8 +19,12 @@ AIR_FINDINGS: Mapping[str, Wording] = {
         "the air stands at EMC {emc_pct} %, and board {board} is at {mc_pct} %",
         "At RH {is_rh_pct} % and {air_dry_bulb} °{temperature_unit} wood goes to {emc_pct} %: "
         "board {board} cannot lose any more, and would gain.",
-        "Open the vents or heat[: at this temperature RH {serving_rh_pct} % would serve]. If that is meant, "
-        "write down that you equalize or condition.",
+        "[Leave the air at step {wet_step}: the wetter boards need its EMC of {kept_emc_pct} %, and this one "
+        "waits for them, or its lot comes out."
+        "|Open the vents: at this temperature RH {serving_rh_pct} % would serve. Heat no further than step "
+        "{wet_step} allows."
+        "|Open the vents or heat: at this temperature RH {serving_rh_pct} % would serve."
+        "|Open the vents or heat.] If that is meant, write down that you equalize or condition.",
     ),
     "air-too-dry": (
         "air too dry",

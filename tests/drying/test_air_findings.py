@@ -10,6 +10,7 @@ from kilnlog.drying.air.emc import emc_pct
 from kilnlog.drying.air.moist_air import from_wet_bulb, pressure_pa
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.finding import Severity
+from kilnlog.logbook.wording import worded_finding
 from kilnlog.records.temperature import celsius
 from kilnlog.records.words import EventKind, EventState, TemperatureUnit
 from kilnlog.reference.tables import load
@@ -412,3 +413,46 @@ def test_heat_that_goes_on_keeps_its_beginning_so_that_an_answer_to_it_stands():
         (finding,) = found(build, "air-too-hot", at, air)
         assert finding.since == build.when(2)
         assert finding.answered
+
+
+def with_a_dry_lot(daily, mc_pct):
+    build = on_schedule(*daily)
+    board = build.board("9", "1200", lot=build.lot("B"), oven_dry_weight="1000", coated=True)
+    for day in range(1, len(daily) + 1):
+        build.weigh(board, f"{1000 + 10 * mc_pct}", day)
+    return build
+
+
+def test_a_dry_board_among_wet_ones_is_no_reason_to_dry_the_air_below_their_step():
+    build = with_a_dry_lot((60, 58, 56), 15)
+    build.air(3, dry_bulb=110, wet_bulb=106)  # the step's own air, EMC 17.7
+    (finding,) = found(build, "air-too-wet", 3.1)
+    assert finding.subject == "board 9"
+    assert finding.severity is Severity.LOOK
+    assert finding.values["serving_rh_pct"] is None
+    assert finding.values["kept_emc_pct"] == pytest.approx(float(emc_pct(celsius(110, F), 87.6)), abs=0.1)
+    do = worded_finding(finding).do
+    assert "Leave the air at step 1" in do
+    assert "vents" not in do
+
+
+def test_air_damper_than_the_step_is_brought_back_to_it_and_no_further():
+    build = with_a_dry_lot((60, 58, 56), 15)
+    build.air(3, dry_bulb=110, wet_bulb=109.2)
+    (finding,) = found(build, "air-too-wet", 3.1)
+    assert finding.severity is Severity.ACT
+    # 110/106 F is RH 87 % (Wengert, Hardwood Lumber Kiln Schedules)
+    assert finding.values["serving_rh_pct"] == pytest.approx(87, abs=1)
+    back = with_a_dry_lot((60, 58, 56), 15)
+    back.air(3, dry_bulb=110, rh_pct=finding.values["serving_rh_pct"])
+    assert not found(back, "air-too-dry", 3.1)
+    assert "Heat no further than step 1" in worded_finding(finding).do
+
+
+def test_below_30_percent_the_driest_board_is_served():
+    build = on_schedule(29, 25, 14)  # step 3, 120 F dry: wood this dry may be heated
+    build.air(3, dry_bulb=110, wet_bulb=108)
+    (finding,) = found(build, "air-too-wet", 3.1)
+    assert finding.severity is Severity.ACT
+    assert float(emc_pct(celsius(110, F), finding.values["serving_rh_pct"])) == pytest.approx(12)
+    assert "or heat" in worded_finding(finding).do

@@ -6,6 +6,7 @@ Only air read lately counts, and none of this is said of air damped on purpose.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from kilnlog.drying.damping import was_damped
 from kilnlog.drying.facts_at import in_order
@@ -13,16 +14,23 @@ from kilnlog.drying.figures import BoardFigures, ChargeState
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings.case import CHARGE, RECENT_H, Case, on_board
 from kilnlog.drying.findings.rates import rate_at
+from kilnlog.drying.kiln_now import altitude_m
 from kilnlog.drying.wet_wood import wet_step
 from kilnlog.records.moment import Moment
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.temperature import celsius, in_unit
 
+if TYPE_CHECKING:
+    from kilnlog.drying.air.digest import RecentMean
+
 OWN_FIGURES = "worked out: wood in air goes to its EMC, Wood Handbook FPL-GTR-190 (2010), chapter 4"
 
 
 def air_too_wet(case: Case) -> Iterator[Finding]:
-    """EMC at or above the driest board that has still to lose: it cannot."""
+    """EMC at or above the driest board that has still to lose: it cannot.
+
+    While the controlling boards are wet the step's air comes first: drier air would check them.
+    """
     air = case.air
     if air is None or air.kiln is None or not _is_judged(case):
         return
@@ -33,19 +41,22 @@ def air_too_wet(case: Case) -> Iterator[Finding]:
     driest = min(to_lose, key=_mc_pct, default=None)
     if mean is None or driest is None or mean.emc_pct < _mc_pct(driest) or _lost_below_emc(case, driest):
         return
-    mc_pct = _mc_pct(driest)
+    mc_pct, step = _mc_pct(driest), wet_step(case)
+    kept_pct, serving_rh_pct = _serving(case, step, mc_pct, mean)
     (*_, damp) = spans(air.kiln, air.kiln.emc_pct >= min(mc_pct, mean.emc_pct))
     yield on_board(
         driest,
         "air-too-wet",
-        Severity.ACT,
+        Severity.ACT if kept_pct is None else Severity.LOOK,
         {
             "emc_pct": mean.emc_pct,
             "mc_pct": mc_pct,
             "is_rh_pct": mean.rh_pct,
             "air_dry_bulb": _shown(case, mean.dry_bulb_c),
             "temperature_unit": case.assessment.temperature_unit.value,
-            "serving_rh_pct": _serving_rh_pct(case, mc_pct, mean.dry_bulb_c),
+            "serving_rh_pct": serving_rh_pct,
+            "wet_step": None if step is None else step.step,
+            "kept_emc_pct": kept_pct,
             "read_at": air.kiln.latest.at,
         },
         source=OWN_FIGURES,
@@ -53,12 +64,26 @@ def air_too_wet(case: Case) -> Iterator[Finding]:
     )
 
 
-def _serving_rh_pct(case: Case, mc_pct: float, dry_bulb_c: float) -> float | None:
-    """The RH at which the air draws from wood of that MC again; None where none does."""
-    from kilnlog.drying.air.emc import rh_for_emc_pct  # noqa: PLC0415  # as above
+def _serving(
+    case: Case, step: ScheduleStep | None, mc_pct: float, mean: RecentMean
+) -> tuple[float | None, float | None]:
+    """The EMC that wetter boards need, where the air is kept as it is for them; else the RH that would serve.
 
-    wanted_pct = mc_pct - case.reference.limit("emc_below_mc_points")
-    return float(rh_for_emc_pct(dry_bulb_c, wanted_pct)) if wanted_pct > 0 else None
+    That is the RH at which the air draws from wood of that MC again, but never far below the step's EMC.
+    """
+    from kilnlog.drying.air.emc import rh_for_emc_pct  # noqa: PLC0415  # as above
+    from kilnlog.drying.air.moist_air import pressure_pa  # noqa: PLC0415  # as above
+    from kilnlog.drying.step_terms import rh_at_pct, step_terms  # noqa: PLC0415  # as above
+
+    limit = case.reference.limit
+    wanted_pct = mc_pct - limit("emc_below_mc_points")
+    terms = None if step is None else step_terms(step, pressure_pa(altitude_m(case.kiln)))
+    if terms is not None and wanted_pct < terms.emc_pct - limit("too_dry_by_points"):
+        step_rh_pct = rh_at_pct(terms, mean.dry_bulb_c)
+        if step_rh_pct is None or mean.rh_pct <= step_rh_pct + limit("off_set_point_rh_points"):
+            return terms.emc_pct, None
+        return None, step_rh_pct
+    return None, float(rh_for_emc_pct(mean.dry_bulb_c, wanted_pct)) if wanted_pct > 0 else None
 
 
 def _below_since(board: BoardFigures, emc_pct: float) -> Moment:
