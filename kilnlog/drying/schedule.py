@@ -37,12 +37,17 @@ def called_for(
         hours: Since loading [h]; None while the charge is planned.
     """
     reached = [step.step for step in steps if _is_reached(step, control_mc_pct, hours)]
+    if steps and not has_rule(steps[0]):
+        reached.append(steps[0].step)  # nothing to wait for: the step a charge begins with
     return max(reached) if reached else None
 
 
+def has_rule(step: ScheduleStep) -> bool:
+    """Whether a step says when it begins. One that does not, past the first, is the operator's to take."""
+    return step.from_mc_pct is not None or step.from_hours is not None
+
+
 def _is_reached(step: ScheduleStep, control_mc_pct: float | None, hours: float | None) -> bool:
-    if step.from_mc_pct is None and step.from_hours is None:
-        return True  # nothing to wait for: the step a charge begins with
     by_mc = (
         step.from_mc_pct is not None
         and control_mc_pct is not None

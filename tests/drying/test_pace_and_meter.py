@@ -162,3 +162,11 @@ def test_a_meter_never_moves_a_boards_own_figures():
     )
     assert [board.mc_pct for board in without.boards] == [board.mc_pct for board in with_one.boards]
     assert without.control == with_one.control
+
+
+def test_air_read_long_ago_hides_no_stall():
+    build = charge(40, 38, 36, 34, 32, 30, 29.9, 29.8)
+    build.air(0.5, dry_bulb=20, rh_pct=99, temperature_unit=TemperatureUnit.CELSIUS)  # EMC 29 %, green wood
+    assert found(build, "stalled", 8.1)
+    build.air(8, dry_bulb=20, rh_pct=99, temperature_unit=TemperatureUnit.CELSIUS)  # and still today
+    assert not found(build, "stalled", 8.1)

@@ -138,3 +138,33 @@ def test_what_a_schedule_asks_for_names_it_as_its_source():
     build = own_schedule([42, 39], [41, 38])
     (due,) = [finding for finding in assessed(build, 2).findings if finding.code == "step-due"]
     assert due.source == "the schedule “ours” of this charge"
+
+
+def test_a_later_step_that_says_not_when_it_begins_is_never_called_for_by_itself():
+    steps = [
+        ScheduleStep("ours", 1),
+        ScheduleStep("ours", 2, from_mc_pct=40.0),
+        ScheduleStep("ours", 3, dry_bulb=180.0, temperature_unit=TemperatureUnit.FAHRENHEIT),
+    ]
+    assert called_for(steps, 60.0, 24.0) == 1
+    assert called_for(steps, 40.0, 24.0) == 2
+    assert called_for(steps, None, None) == 1
+    assert called_for(steps[2:], 60.0, 24.0) == 3  # the only one: constant air
+
+
+def test_heat_of_a_step_nobody_called_for_is_too_hot_for_wet_wood():
+    build = own_schedule([60.0, 58.0])
+    build.correct("schedule_step-0004", from_mc_pct=None, dry_bulb=180.0)
+    build.air(2, dry_bulb=150.0, wet_bulb=140.0)
+    codes = [finding.code for finding in assessed(build, 2.1).findings]
+    assert "air-too-hot" in codes
+    assert "step-due" not in codes
+
+
+def test_a_step_without_a_rule_is_taken_against_none():
+    build = own_schedule([60.0, 58.0])
+    build.correct("schedule_step-0002", from_mc_pct=None)
+    build.take_step(2, at=2.0)
+    assert not [one for one in assessed(build, 2.1).findings if one.code == "step-against-rule"]
+    build.take_step(3, at=2.0)
+    assert [one for one in assessed(build, 2.1).findings if one.code == "step-against-rule"]

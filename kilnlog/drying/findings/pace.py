@@ -28,7 +28,8 @@ def stalled(case: Case) -> Iterator[Finding]:
         return
     taken = case.facts.steps_taken
     step_at = taken[-1].at if taken else case.assessment.loaded_at
-    floor_pct = 0.0 if case.assessment.air is None else case.assessment.air.emc_pct or 0.0
+    air = case.fresh_air  # that of weeks ago bounds nothing by now
+    floor_pct = 0.0 if air is None else air.emc_pct or 0.0
     for board in case.assessment.boards:
         lost = _usual_and_now(board, step_at, floor_pct)
         if lost is None:

@@ -9,7 +9,7 @@ from kilnlog.drying.easing import easing
 from kilnlog.drying.facts_at import Seen
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings.case import CHARGE, COMMON_PRACTICE, Case
-from kilnlog.drying.schedule import called_for, steps_of
+from kilnlog.drying.schedule import called_for, has_rule, steps_of
 from kilnlog.records.moment import Moment
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.step_taken import StepTaken
@@ -121,6 +121,8 @@ def step_against_rule(case: Case) -> Iterator[Finding]:
         if not is_forward or called is None or taken.fact.step <= called:
             continue
         step = next((step for step in steps if step.step == taken.fact.step), None)
+        if step is not None and not has_rule(step):
+            continue
         yield Finding(
             code="step-against-rule",
             severity=_severity(case, taken),
