@@ -17,12 +17,15 @@ TABLES = sorted(path.name for path in resource("tables").glob("*.csv"))
 def test_the_tables_are_where_the_program_looks() -> None:
     assert TABLES == [
         "constant_weight_rules.csv",
+        "defect_causes.csv",
         "equalize_condition.csv",
+        "heat_thresholds.csv",
         "practice_limits.csv",
         "safe_drying_rates.csv",
         "schedule_depressions.csv",
         "schedule_index.csv",
         "schedule_temperatures.csv",
+        "shrinkage.csv",
         "species.csv",
         "trade_names.csv",
     ]
