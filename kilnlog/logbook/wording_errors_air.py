@@ -141,7 +141,7 @@ AIR_ERRORS: Mapping[str, tuple[str, str]] = {
     ),
     "air-left-typed": (
         "Typed and not kept: {typed}.",
-        "Enter in Air now keeps it. Close once more to leave without it.",
+        "Enter where it is typed keeps it. Close once more to leave without it.",
     ),
     "same-sensor": (
         "Both sensors are called {sensor}.",

@@ -9,9 +9,14 @@ from PySide6.QtWidgets import QApplication
 from kilnlog.drying.finding import Severity
 from kilnlog.logbook.closing import close_charge
 from kilnlog.logbook.weighing_round import keep_weight
+from kilnlog.logbook.writing import write
+from kilnlog.records.charge import Charge
+from kilnlog.records.errors import MissingValue
 from kilnlog.reference.tables import load
+from kilnlog.ui.drying_curve.finding_item import SAY_WHY
 from kilnlog.ui.drying_curve.what_to_do import WhatToDoPage
 from kilnlog.ui.look.buttons import QuietButton
+from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.painting import Mark
 from tests.ui.conftest import at, grams, open_book
 
@@ -152,3 +157,117 @@ def test_a_closed_charge_takes_no_answers(qtbot, desk, page):
         item.set_open(True)
         assert not [button for button in item.findChildren(QuietButton) if button.isVisible()]
     assert page._heading.text() == "How it ended"
+
+
+def note_of(qtbot, page, code):
+    """The line in which one says why, of the first finding of that code."""
+    item = next(item for item in page.items if item.finding.code == code)
+    item.setFocus()
+    qtbot.keyClick(item, Qt.Key.Key_Return)  # open it
+    item.ask_note()
+    return QApplication.focusWidget()
+
+
+def test_an_answer_half_typed_stands_while_weights_come_in(qtbot, desk, page):
+    note = note_of(qtbot, page, "single-section")
+    qtbot.keyClicks(note, "the other bu")
+    qtbot.keyClick(note, Qt.Key.Key_Left)
+    with qtbot.waitSignal(desk.record_changed):
+        board = desk.assessment.boards[0]
+        desk.do(keep_weight, desk.record.entity, board.entity, grams("2801"), desk.now())
+    now = QApplication.focusWidget()
+    assert now is not note  # the list was made anew
+    assert (now.text(), now.cursorPosition()) == ("the other bu", 11)
+    qtbot.keyClick(now, Qt.Key.Key_End)
+    qtbot.keyClicks(now, "rned")
+    with qtbot.waitSignal(desk.record_changed):
+        qtbot.keyClick(now, Qt.Key.Key_Return)
+    assert [line.newest.fact.note for line in desk.record.decision] == ["the other burned"]
+    assert page.unkept() == ()
+
+
+def test_an_answer_waits_with_its_charge_and_goes_to_no_other(qtbot, desk, page):
+    here = desk.record.entity
+    qtbot.keyClicks(note_of(qtbot, page, "single-section"), "it burned")
+    told = page.unkept()
+    assert len(told) == 1
+    assert told[0].startswith("the answer to “")
+    for entity in (next(line.entity for line in desk.lines if line.number == "2026-03"), here):
+        with qtbot.waitSignal(desk.record_changed):
+            desk.take_in_hand(entity)
+        assert page.unkept() == told
+    assert note_of(qtbot, page, "single-section").text() == "it burned"
+    qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Escape)
+    assert page.unkept() == ()
+    assert note_of(qtbot, page, "single-section").text() == ""
+
+
+def test_an_answer_is_not_left_to_another_charge_with_the_same_findings(qtbot, desk, page):
+    for number in ("2026-04", "2026-05"):
+        fact = Charge(number, "America/New_York", None, at("2026-11-20 08:00"))
+        desk.do(write, fact, at("2026-11-20 08:00"))
+    settle(qtbot, desk)
+    with qtbot.waitSignal(desk.register_changed):
+        desk.refresh_register()
+    first, second = (
+        next(line.entity for line in desk.lines if line.number == number) for number in ("2026-04", "2026-05")
+    )
+    with qtbot.waitSignal(desk.record_changed):
+        desk.take_in_hand(first)
+    found = desk.assessment.findings
+    note = note_of(qtbot, page, found[0].code)
+    qtbot.keyClicks(note, "small charge")
+    with qtbot.waitSignal(desk.record_changed):
+        desk.take_in_hand(second)
+    assert desk.assessment.findings == found
+    assert note_of(qtbot, page, found[0].code).text() == ""
+
+
+def test_a_second_enter_while_an_answer_is_being_kept_sends_nothing(qtbot, desk, page):
+    note = note_of(qtbot, page, "single-section")
+    qtbot.keyClicks(note, "it burned")
+    for _ in range(2):
+        qtbot.keyClick(note, Qt.Key.Key_Return)
+    settle(qtbot, desk)
+    assert len(desk.record.decision) == 1
+
+
+def test_a_step_pressed_twice_is_taken_once(qtbot, desk, page):
+    dry_to(qtbot, desk, "2250")
+    item = next(item for item in page.items if item.finding.code == "step-due")
+    item.set_open(True)
+    for _ in range(2):
+        qtbot.mouseClick(item.main_button, Qt.MouseButton.LeftButton)
+    settle(qtbot, desk)
+    assert [line.newest.fact.step for line in desk.record.step_taken] == [2]
+
+
+def test_an_answer_the_file_refuses_stays_typed_and_can_be_sent_again(qtbot, desk, page, monkeypatch):
+    note = note_of(qtbot, page, "single-section")
+    qtbot.keyClicks(note, "it burned")
+    refuse = True
+
+    def refusing(book, *arguments):
+        if refuse:
+            raise MissingValue(column="note")
+        return write(book, *arguments)
+
+    monkeypatch.setattr("kilnlog.ui.drying_curve.finding_item.write", refusing)
+    with qtbot.waitSignal(desk.refused):
+        qtbot.keyClick(note, Qt.Key.Key_Return)
+    assert note.text() == "it burned"
+    assert len(page.unkept()) == 1
+    refuse = False
+    with qtbot.waitSignal(desk.record_changed):
+        qtbot.keyClick(note, Qt.Key.Key_Return)
+    assert len(desk.record.decision) == 1
+
+
+def test_enter_on_an_empty_answer_says_what_is_missing(qtbot, desk, page):
+    note = note_of(qtbot, page, "single-section")
+    item = note.parentWidget()
+    assert not [line for line in item.findChildren(Wrapped) if line.text() == SAY_WHY and line.isVisible()]
+    qtbot.keyClick(note, Qt.Key.Key_Return)
+    assert [line for line in item.findChildren(Wrapped) if line.text() == SAY_WHY and line.isVisible()]
+    settle(qtbot, desk)
+    assert desk.record.decision == ()

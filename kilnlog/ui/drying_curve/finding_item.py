@@ -11,8 +11,10 @@ from kilnlog.logbook import figures
 from kilnlog.logbook.wording import Worded
 from kilnlog.logbook.writing import write
 from kilnlog.records.decision import Decision
+from kilnlog.records.errors import KilnlogError
 from kilnlog.records.step_taken import StepTaken
 from kilnlog.ui.desk import Desk
+from kilnlog.ui.drying_curve.answers import Answer
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.buttons import MainButton, QuietButton
 from kilnlog.ui.look.fields import TextField
@@ -22,6 +24,7 @@ from kilnlog.ui.look.sizes import GAP_2, GAP_4, GAP_8, GAP_12, GAP_16, Role
 
 MARKS = {Severity.ACT: Mark.ACT, Severity.LOOK: Mark.LOOK, Severity.NOTE: Mark.NOTE}
 STEP_DUE = "step-due"
+SAY_WHY = "Say in a few words why; Esc leaves it."
 #: How far each key goes along the list; the list stops at its ends.
 _GOES = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1, Qt.Key.Key_Home: -10_000, Qt.Key.Key_End: 10_000}
 
@@ -38,9 +41,12 @@ class FindingItem(QWidget):
     moved = Signal(object, int)
     left = Signal()
 
-    def __init__(self, finding: Finding, words: Worded, desk: Desk, appearance: Appearance) -> None:
+    def __init__(
+        self, finding: Finding, words: Worded, answer: Answer, desk: Desk, appearance: Appearance
+    ) -> None:
         super().__init__()
         self.finding = finding
+        self.answer = answer
         self._desk = desk
         self._appearance = appearance
         self._open = False
@@ -58,6 +64,10 @@ class FindingItem(QWidget):
         self._since = Wrapped(since, appearance, Role.TINY, "ink2")
         self._note = TextField(appearance, "Why not; Enter keeps it")
         self._note.setAccessibleName("Why you see it otherwise")
+        self._note.setText(answer.text)
+        self._note.textEdited.connect(self._typed)
+        self._missing = Wrapped(SAY_WHY, appearance, Role.TINY, "act")
+        self._missing.hide()
         self._buttons = QWidget()
         row = QHBoxLayout(self._buttons)
         row.setContentsMargins(0, GAP_4, 0, 0)
@@ -83,6 +93,7 @@ class FindingItem(QWidget):
             self._since,
             self._buttons,
             self._note,
+            self._missing,
         ):
             self._column.addWidget(content)
         self._note.installEventFilter(self)
@@ -116,8 +127,10 @@ class FindingItem(QWidget):
         self._do.setVisible(opened and bool(self._do.text()))
         self._source.setVisible(opened and bool(self._source.text()))
         self._since.setVisible(opened and bool(self._since.text()))
-        self._buttons.setVisible(opened and self._desk.can_write and not self.finding.answered)
-        self._note.hide()
+        can_answer = opened and self._desk.can_write and not self.finding.answered
+        self._buttons.setVisible(can_answer)
+        self._note.setVisible(can_answer and self.answer.is_open)
+        self._missing.hide()
         self.update()
 
     def toggle(self) -> None:
@@ -130,31 +143,70 @@ class FindingItem(QWidget):
     def _stepped(self) -> None:
         record, step = self._desk.record, self.finding.values.get("due_step")
         if record is not None and isinstance(step, int):
-            fact = StepTaken(record.entity, step)
-            self._desk.do(write, fact, self._desk.now(), saying=f"Step {step} taken")
+            self._send(StepTaken(record.entity, step), f"Step {step} taken")
 
     def ask_note(self) -> None:
         """Open the line in which the operator says why it is otherwise."""
+        self.answer.is_open = True
         self._note.show()
         self._note.setFocus()
 
+    @property
+    def typing_at(self) -> int | None:
+        """Where in the note one is typing; None where the keys are elsewhere."""
+        return self._note.cursorPosition() if self.window().focusWidget() is self._note else None
+
+    def type_on(self, cursor: int) -> None:
+        """Go on typing the note where another item of this finding was left."""
+        self.ask_note()
+        self._note.setCursorPosition(cursor)
+
+    def _typed(self, text: str) -> None:
+        self.answer.text = text
+        self._missing.hide()
+
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Enter in the note keeps the decision, Esc drops it."""
+        """Enter in the note keeps the decision, Esc drops it; while it is being kept no key changes it."""
         if watched is self._note and isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
+            if self.answer.is_sending:
+                return True
             if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
                 self._keep_note()
                 return True
             if event.key() == Qt.Key.Key_Escape:
-                self._note.hide()
-                self.setFocus()
+                self._drop_note()
                 return True
         return False
 
+    def _drop_note(self) -> None:
+        self.answer.forget()
+        self._note.clear()
+        self._note.hide()
+        self._missing.hide()
+        self.setFocus()
+
     def _keep_note(self) -> None:
-        record, note = self._desk.record, self._note.text().strip()
-        if record is not None and note:
+        record, note = self._desk.record, self.answer.text.strip()
+        if not note:
+            self._missing.show()
+        elif record is not None:
             decision = Decision(record.entity, self.finding.code, self.finding.subject, note)
-            self._desk.do(write, decision, self._desk.now(), saying="Decision kept")
+            self._send(decision, "Decision kept")
+
+    def _send(self, fact: Decision | StepTaken, saying: str) -> None:
+        """Once: a key pressed twice, or on the item that came in place of this one, writes one row."""
+        answer = self.answer
+        if answer.is_sending or not self._desk.can_write:
+            return
+        answer.is_sending = True
+
+        def failed(error: KilnlogError) -> None:
+            answer.is_sending = False
+            self._desk.refused.emit(error)
+
+        self._desk.do(
+            write, fact, self._desk.now(), saying=saying, done=lambda _: answer.forget(), failed=failed
+        )
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter and space open, and lead on; up and down go through the list, Esc out of it."""

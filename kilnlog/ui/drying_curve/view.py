@@ -103,8 +103,8 @@ class DryingCurveView(QWidget):
         self._remark.setVisible(self._appearance.size_name != "largest")
 
     def unkept(self) -> tuple[str, ...]:
-        """The reading of the air that stands typed and is not kept."""
-        return self.air_entry.unkept()
+        """The reading of the air and the answers to findings that stand typed and are not kept."""
+        return (*self.air_entry.unkept(), *self.what_to_do.unkept())
 
     def drop_typed(self) -> bool:
         """Undo begins with the reading that stands typed, where the keys are in it."""

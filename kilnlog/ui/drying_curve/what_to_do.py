@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from datetime import date
+from pathlib import Path
+from typing import NamedTuple
+
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
@@ -10,6 +14,7 @@ from kilnlog.logbook.units import weight_unit_of
 from kilnlog.logbook.wording import worded_finding
 from kilnlog.records.weight import WeightUnit
 from kilnlog.ui.desk import Desk
+from kilnlog.ui.drying_curve.answers import Answers
 from kilnlog.ui.drying_curve.finding_item import FindingItem
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.buttons import KeyHint
@@ -23,6 +28,16 @@ NOTHING = "Nothing stands out. Weigh the boards when their round is due."
 NOTHING_CLOSED = "This charge is closed, and nothing stood out at the end."
 #: Gives the list the keys, and gives them back to the curve.
 KEY = "F6"
+
+
+class _Shown(NamedTuple):
+    """What the items were made of: where any of it is another, they are made anew."""
+
+    logbook: Path | None
+    charge: str  # two charges may have the same findings
+    found: tuple[Finding, ...]
+    can_write: bool  # a charge closed meanwhile takes no answers
+    today: date  # the moments are told by it
 
 
 class WhatToDoPage(Page):
@@ -39,7 +54,8 @@ class WhatToDoPage(Page):
         self._desk = desk
         self._items: list[FindingItem] = []
         self._in_hand: FindingItem | None = None
-        self._shown: tuple[tuple[Finding, ...], bool] | None = None
+        self._shown: _Shown | None = None
+        self._answers = Answers()
         self._before: QWidget | None = None
         self._heading = page_title(HEADING, appearance)
         self._title = title_row(self._heading, right=KeyHint(KEY, appearance))
@@ -106,6 +122,10 @@ class WhatToDoPage(Page):
         self._before = widget
         self._order_tabs()
 
+    def unkept(self) -> tuple[str, ...]:
+        """The answers that stand typed and are not kept, in words."""
+        return self._answers.unkept(self._desk.path)
+
     def take_keys(self) -> bool:
         """Give the keys to the finding last in hand, else to the first; False where there is none."""
         item = next((item for item in self._items if item is self._in_hand), None)
@@ -143,11 +163,20 @@ class WhatToDoPage(Page):
         self._heading.setText(HEADING_CLOSED if closed else HEADING)
         self._follow_due()
         self._none.setVisible(assessment is not None and not found)
-        shown = (found, self._desk.can_write)  # a charge closed meanwhile takes no answers
+        shown = _Shown(
+            self._desk.path,
+            record.entity if record is not None else "",
+            found,
+            self._desk.can_write,
+            self._desk.now().local.date(),
+        )
         if shown == self._shown:
             return
+        is_same_charge = self._shown is not None and self._shown[:2] == shown[:2]
         self._shown = shown
+        self._answers.renew(shown.logbook, shown.charge)
         gone, had_keys = self._items, self._item_with_keys()
+        cursor = had_keys.typing_at if had_keys is not None and is_same_charge else None
         unit = weight_unit_of(record) if record is not None else None
         self._items = [self._item_of(finding, unit) for finding in found]
         for place, item in enumerate(self._items):
@@ -161,6 +190,8 @@ class WhatToDoPage(Page):
         if self._in_hand is not None:
             self._open_only(self._in_hand)
             self._go_to(self._in_hand)
+            if cursor is not None and had_keys is not None and self._in_hand.answer is had_keys.answer:
+                self._in_hand.type_on(cursor)
         elif had_keys is not None:
             self.left.emit()
         for item in gone:
@@ -170,7 +201,10 @@ class WhatToDoPage(Page):
 
     def _item_of(self, finding: Finding, unit: WeightUnit | None) -> FindingItem:
         words = worded_finding(finding, unit) if unit is not None else worded_finding(finding)
-        item = FindingItem(finding, words, self._desk, self._appearance)
+        record = self._desk.record
+        charge = record.entity if record is not None else ""
+        answer = self._answers.to(self._desk.path, charge, finding, words.headline)
+        item = FindingItem(finding, words, answer, self._desk, self._appearance)
         item.opened.connect(self._open_only)
         item.led.connect(self.led)
         item.moved.connect(self._move)
