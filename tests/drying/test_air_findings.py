@@ -456,3 +456,10 @@ def test_below_30_percent_the_driest_board_is_served():
     assert finding.severity is Severity.ACT
     assert float(emc_pct(celsius(110, F), finding.values["serving_rh_pct"])) == pytest.approx(12)
     assert "or heat" in worded_finding(finding).do
+
+
+def test_air_beyond_the_emc_equation_says_nothing_of_gain():
+    build = charge(12, 12, 12)
+    build.air(3, dry_bulb=300, rh_pct=10)
+    assert not found(build, "air-too-wet", 3.1)
+    assert assessed(build, 3.1).air.emc_pct is None

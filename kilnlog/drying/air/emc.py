@@ -43,6 +43,11 @@ def known_emc_pct(dry_bulb_c: float, rh_pct: float) -> float | None:
     return None if dry_bulb_c > HOTTEST_EMC_C else float(emc_pct(dry_bulb_c, rh_pct))
 
 
+def known_emcs_pct(dry_bulb_c: NDArray[np.float64], rh_pct: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The same, of many; NaN where one is hotter, or nothing was read."""
+    return np.asarray(emc_pct(dry_bulb_c, np.where(dry_bulb_c <= HOTTEST_EMC_C, rh_pct, np.nan)))
+
+
 def rh_for_emc_pct(dry_bulb_c: Quantity, wanted_pct: Quantity) -> Quantity:
     """Relative humidity [%] that gives an EMC [%] at a temperature [C].
 

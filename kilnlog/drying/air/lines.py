@@ -8,10 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from kilnlog.drying.air.emc import emc_pct
 from kilnlog.drying.air.reading import AirPoint
 from kilnlog.drying.air.series import air_series
-from kilnlog.drying.air.trace import Series
+from kilnlog.drying.air.trace import Series, by_hygrometer
 from kilnlog.records.temperature import celsius
 from kilnlog.records.words import SecondReading
 
@@ -19,6 +18,8 @@ Reals = NDArray[np.float64]
 
 #: A logger silent for longer than so many of its usual intervals left a hole.
 HOLE_INTERVALS = 2.0
+#: So many steps on either side say what is usual there, as where a file is read.
+_AROUND = 4
 
 
 @dataclass(frozen=True)
@@ -118,16 +119,30 @@ def _celsius_and_air(part: Series, pressure_pa: float) -> tuple[Reals, Reals, Re
         air = air_series(dry_c, wet_c, pressure_pa)
         return dry_c, wet_c, air.rh_pct.astype(np.float64), air.emc_pct.astype(np.float64)
     if part.second_is is SecondReading.RH:
-        return dry_c, unknown, part.second, np.asarray(emc_pct(dry_c, part.second))
+        return dry_c, unknown, *by_hygrometer(dry_c, part.second)
     return dry_c, unknown, unknown, unknown
 
 
 def _breaks(at_s: Reals) -> NDArray[np.intp]:
-    """The entries after which the sensor was silent."""
+    """The entries after which the sensor was silent, by how often it was read around them.
+
+    A logger that was set to another pace half-way was silent at neither.
+    """
     if len(at_s) < 3:
         return np.array([], dtype=np.intp)
     apart = np.diff(at_s)
-    return np.flatnonzero(apart > HOLE_INTERVALS * float(np.median(apart)))
+    long = np.flatnonzero(apart > HOLE_INTERVALS * apart.min())  # no shorter step is a hole anywhere
+    usual = np.fmax(_usual(apart, long, -1), _usual(apart, long, 1))
+    return long[apart[long] > HOLE_INTERVALS * usual]
+
+
+def _usual(apart: Reals, at: NDArray[np.intp], side: int) -> Reals:
+    """The lower median of the steps on one side of each; NaN where there are none."""
+    beside = at[:, None] + side * np.arange(1, _AROUND + 1)
+    there = (beside >= 0) & (beside < len(apart))
+    lengths = np.sort(np.where(there, apart[beside.clip(0, len(apart) - 1)], np.nan), axis=1)
+    middle = (there.sum(axis=1) - 1) // 2
+    return lengths[np.arange(len(at)), middle]
 
 
 def _broken(at_s: Reals, columns: list[Reals], breaks: NDArray[np.intp]) -> tuple[Reals, list[Reals]]:

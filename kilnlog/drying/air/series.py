@@ -13,7 +13,7 @@ from math import log
 import numpy as np
 from numpy.typing import NDArray
 
-from kilnlog.drying.air.emc import COEFFICIENTS, emc_pct
+from kilnlog.drying.air.emc import COEFFICIENTS, HOTTEST_EMC_C, known_emcs_pct
 from kilnlog.drying.air.moist_air import (
     COLDEST_C,
     HOTTEST_C,
@@ -35,7 +35,7 @@ _BUFFERS = 6  # of the working below
 
 @dataclass(frozen=True)
 class AirSeries:
-    """What each reading says; NaN where no air shows it."""
+    """What each reading says; NaN where no air shows it, or it is hotter than the EMC equation holds for."""
 
     rh_pct: Singles
     emc_pct: Singles
@@ -63,12 +63,12 @@ def air_series(dry_bulb_c: Doubles, wet_bulb_c: Doubles, pressure_pa: float) -> 
 
 
 def _is_plain(dry: Doubles, wet: Doubles, pressure_pa: float) -> bool:
-    """Whether every wick is wet and no air near boiling; NaN among them makes every comparison false."""
+    """Whether every wick is wet and cooler than boiling, and every EMC known; NaN makes each of it false."""
     hottest_wick = wet.max()
     return bool(
         wet.min() >= 0
         and dry.min() >= 0
-        and dry.max() <= HOTTEST_C
+        and dry.max() <= HOTTEST_EMC_C
         and hottest_wick < HOTTEST_C
         and saturated_air_pa(float(hottest_wick), pressure_pa) < 0.95 * pressure_pa
     )
@@ -83,7 +83,7 @@ def _work_exactly(dry: Doubles, wet: Doubles, pressure_pa: float, rh_pct: Single
         within = (dry <= HOTTEST_C) & (wet >= COLDEST_C)
         sound = within & (wet <= dry) & ~boils & (told >= 0)
         rh_pct[:] = np.where(sound, told, np.nan)
-        emc[:] = emc_pct(dry, np.where(sound, told, np.nan))
+        emc[:] = known_emcs_pct(dry, np.where(sound, told, np.nan))
 
 
 def _work(

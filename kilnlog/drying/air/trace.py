@@ -14,7 +14,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from kilnlog.drying.air.emc import emc_pct
+from kilnlog.drying.air.emc import known_emcs_pct
 from kilnlog.drying.air.moist_air import COLDEST_C, HOTTEST_C
 from kilnlog.drying.air.reading import AirPoint, PlainTerms, point_of
 from kilnlog.drying.air.series import air_series
@@ -151,7 +151,7 @@ def hand_traces(readings: Iterable[Seen[AirReading]], pressure_pa: float, hole_h
         at_s = np.array([seen.at.utc.timestamp() for seen in found])
         dry_c, wet_c, read_rh_pct = np.array([_terms_c(seen, pressure_pa) for seen in found]).T
         by_wick = air_series(dry_c, wet_c, pressure_pa).rh_pct.astype(np.float64)
-        rh_pct, emc = _by_hygrometer(dry_c, np.where(np.isnan(read_rh_pct), by_wick, read_rh_pct))
+        rh_pct, emc = by_hygrometer(dry_c, np.where(np.isnan(read_rh_pct), by_wick, read_rh_pct))
         yield Trace(
             sensor=sensor,
             source=AirSource.HAND,
@@ -263,13 +263,13 @@ def _humidity(
     if second_is is SecondReading.WET_BULB:
         air = air_series(dry_c, celsius(second, unit), pressure_pa)
         return air.rh_pct.astype(np.float64), air.emc_pct.astype(np.float64)
-    return _by_hygrometer(dry_c, second)
+    return by_hygrometer(dry_c, second)
 
 
-def _by_hygrometer(dry_c: Reals, rh_pct: Reals) -> tuple[Reals, Reals]:
+def by_hygrometer(dry_c: Reals, rh_pct: Reals) -> tuple[Reals, Reals]:
     """RH and EMC, NaN at temperatures that the relations do not hold for."""
     told = np.where((dry_c >= COLDEST_C) & (dry_c <= HOTTEST_C), rh_pct, np.nan)
-    return told, np.asarray(emc_pct(dry_c, told))
+    return told, known_emcs_pct(dry_c, told)
 
 
 def _latest(

@@ -277,3 +277,18 @@ def test_a_million_readings_take_about_as_long_as_their_humidity():
 
 if __name__ == "__main__":
     print(f"a million readings: {digest_ms(a_million()):.0f} ms")
+
+
+@pytest.mark.parametrize(("second", "second_is"), [(90.0, WET), (20.0, RH)])
+def test_an_hour_too_hot_for_the_emc_equation_has_none(second, second_is):
+    air = trace(
+        readings(
+            3,
+            lambda at_h: np.where(at_h < 1, 60.0, 140.0),
+            second if second_is is RH else (lambda at_h: np.where(at_h < 1, 50.0, second)),
+            second_is=second_is,
+        )
+    )
+    assert np.isnan(air.emc_pct).tolist() == [False, True, True]
+    assert np.isfinite(air.rh_pct).all()
+    assert air.latest.emc_pct is None

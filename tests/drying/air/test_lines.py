@@ -85,3 +85,30 @@ def test_readings_by_hand_far_apart_are_not_joined():
     ]
     line = hand_line(None, points, hole_h=30)
     assert np.isnan(line.dry_c).tolist() == [False, False, True, False]
+
+
+@pytest.mark.parametrize("paces", [(60, 600), (600, 60), (60, 3600, 60)])
+def test_a_logger_set_to_another_pace_left_no_hole(paces):
+    at_s = np.cumsum(np.concatenate([np.full(200 * 3600 // pace, pace) for pace in paces]))
+    (line,) = logger_lines([logged(at_s)], SEA_LEVEL_PA)
+    assert line.holes == ()
+    assert np.isfinite(line.dry_c).all()
+    without = np.delete(at_s, [50, 51, len(at_s) - 20, len(at_s) - 19])  # two readings each are a hole
+    (line,) = logger_lines([logged(without)], SEA_LEVEL_PA)
+    steps = (3 * paces[0], 3 * paces[-1])
+    assert tuple(hole.until_s - hole.from_s for hole in line.holes) == steps
+
+
+def test_air_hotter_than_the_emc_equation_holds_for_has_no_emc():
+    """Wood Handbook FPL-GTR-190, table 4-2 ends at 270 F (132.2 C)."""
+    for second, kind in ((200.0, SecondReading.WET_BULB), (20.0, SecondReading.RH)):
+        (line,) = logger_lines([logged([0, 60], dry=290.0, wet=second, second_is=kind)], SEA_LEVEL_PA)
+        assert np.isfinite(line.rh_pct).all()
+        assert np.isnan(line.emc_pct).all()
+        (line,) = logger_lines([logged([0, 60], dry=268.0, wet=second, second_is=kind)], SEA_LEVEL_PA)
+        assert np.isfinite(line.emc_pct).all()
+
+
+def test_a_humidity_beside_no_temperature_a_kiln_has_is_not_drawn():
+    (line,) = logger_lines([logged([0, 60], dry=500.0, wet=20.0, second_is=SecondReading.RH)], SEA_LEVEL_PA)
+    assert np.isnan(line.rh_pct).all()

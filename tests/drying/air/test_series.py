@@ -71,3 +71,10 @@ def test_air_hotter_than_boiling_with_a_cooler_wick():
 
 def test_nothing_to_work_out():
     assert len(air_series(np.array([]), np.array([]), SEA).rh_pct) == 0
+
+
+def test_too_hot_for_the_emc_equation_tells_the_humidity_alone():
+    """Wood Handbook FPL-GTR-190, table 4-2 ends at 270 F (132.2 C); what stands beside is not spoilt."""
+    series = air_series(np.array([50.0, 140.0, 132.2]), np.array([45.0, 90.0, 90.0]), SEA)
+    assert series.rh_pct[1] == pytest.approx(from_wet_bulb(140.0, 90.0, SEA).rh_pct, abs=0.002)
+    assert np.isnan(series.emc_pct).tolist() == [False, True, False]
