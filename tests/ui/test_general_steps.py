@@ -4,11 +4,17 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 
+from kilnlog.logbook.writing import write
+from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.words import TemperatureUnit
-from kilnlog.ui.register.schedule_dialog import ScheduleDialog
+from kilnlog.ui.look.buttons import QuietButton
+from kilnlog.ui.look.labels import Wrapped
+from kilnlog.ui.register.schedule_dialog import IN_ONE_UNIT, NONE_IN_HAND, OVER_TYPED, ScheduleDialog
 from tests.ui.conftest import open_book
+
+_DRY, _DEPRESSION = 3, 5
 
 
 @pytest.fixture
@@ -123,3 +129,89 @@ def test_a_step_that_cannot_be_is_refused_at_its_cell(qtbot, desk, dialog, typed
 
 def desk_colour(dialog):
     return dialog.appearance.tokens.act_bg.lower()
+
+
+def test_a_refusal_is_gone_once_a_schedule_is_found(qtbot, dialog):
+    dialog.set_text("general_species", "baldcypress")
+    dialog.set_text("general_thickness", "4/4")
+    dialog.general.look_up()
+    assert dialog.rows["general_species"].wrong
+    dialog.set_text("general_species", "northern red oak")
+    dialog.general.look_up()
+    assert dialog.rows["general_species"].wrong == ""
+
+
+def test_steps_typed_by_hand_are_not_filled_over_unasked(qtbot, dialog):
+    dialog.table.item(0, 3).setText("99")
+    look_up(qtbot, dialog, "northern red oak", "4/4")
+    assert cells(dialog, 3) == ["99"]
+    assert dialog.told == OVER_TYPED
+    qtbot.mouseClick(dialog.general.button, Qt.MouseButton.LeftButton)
+    assert cells(dialog, 3)[:2] == ["110", "110"]
+    assert dialog.told == ""
+    dialog.table.item(0, 3).setText("111")  # adjusted: asked about again
+    look_up(qtbot, dialog, "red alder", "8/4")
+    assert cells(dialog, 3)[0] == "111"
+
+
+def test_without_a_cell_in_hand_no_step_is_taken_out_and_it_says_so(qtbot, dialog):
+    less = next(one for one in dialog.findChildren(QuietButton) if one.text() == "Take this step out")
+    qtbot.mouseClick(less, Qt.MouseButton.LeftButton)
+    assert dialog.table.rowCount() == 1
+    assert dialog.told == NONE_IN_HAND
+    dialog.table.setCurrentCell(0, 2)
+    qtbot.mouseClick(less, Qt.MouseButton.LeftButton)
+    assert (dialog.table.rowCount(), dialog.told) == (0, "")
+
+
+def test_the_cell_still_open_is_kept_with_the_others(qtbot, desk, dialog):
+    qtbot.waitUntil(dialog.isActiveWindow)
+    dialog.set_text("schedule", "Ours")
+    dialog.table.setFocus()
+    dialog.table.setCurrentCell(0, _DRY)
+    qtbot.keyClick(dialog.table, Qt.Key.Key_F2)
+    editor = QApplication.focusWidget()
+    qtbot.keyClicks(editor, "112")
+    with qtbot.waitSignal(desk.saved):
+        qtbot.keyClick(editor, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    qtbot.waitUntil(lambda: len(desk.shared.steps_of("Ours")) == 1)
+    assert desk.shared.steps_of("Ours")[0].fact.dry_bulb == 112
+
+
+@pytest.fixture
+def of_two_units(qtbot, desk, appearance, dialog, behind):
+    """The first step written in °F, the second in °C; 50 °C is 122 °F, 5 degrees C are 9 degrees F."""
+    dialog.reject()
+    fahrenheit, celsius = TemperatureUnit.FAHRENHEIT, TemperatureUnit.CELSIUS
+    for step in (
+        ScheduleStep("Ours", 1, 100, dry_bulb=110, wet_bulb=106, temperature_unit=fahrenheit),
+        ScheduleStep("Ours", 2, 40, dry_bulb=50, depression=5, temperature_unit=celsius),
+    ):
+        desk.do(write, step, desk.now())
+    with qtbot.waitSignal(desk.register_changed):
+        desk.refresh_register()
+    qtbot.waitUntil(lambda: len(desk.shared.steps_of("Ours")) == 2)
+    made = ScheduleDialog(behind, desk, appearance, "Ours")
+    made.open()
+    qtbot.waitExposed(made)
+    return made
+
+
+def test_steps_of_two_units_are_shown_in_one_and_that_is_said(of_two_units):
+    assert cells(of_two_units, _DRY) == ["110", "122"]
+    assert cells(of_two_units, _DEPRESSION) == ["", "9"]
+    assert of_two_units.rows["temperature_unit"].field.value == "F"
+    assert IN_ONE_UNIT.format(other="C", unit="F") in [
+        remark.text() for remark in of_two_units.findChildren(Wrapped) if remark.isVisible()
+    ]
+
+
+def test_a_correction_is_marked_as_needing_its_reason_and_not_sent_without(qtbot, desk, of_two_units):
+    assert of_two_units.rows["reason"].required
+    of_two_units.keep()
+    assert of_two_units.rows["reason"].wrong
+    of_two_units.set_text("reason", "one unit for all")
+    with qtbot.waitSignal(desk.saved):
+        of_two_units.keep()
+    qtbot.waitUntil(lambda: desk.shared.steps_of("Ours")[1].fact.dry_bulb == 122)
+    assert {one.fact.temperature_unit for one in desk.shared.steps_of("Ours")} == {TemperatureUnit.FAHRENHEIT}

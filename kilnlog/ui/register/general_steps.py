@@ -27,8 +27,8 @@ _AS_PRINTED = "as published"
 class GeneralSteps:
     """Species and thickness, and the button that looks them up."""
 
-    def __init__(self, form: Form, found: Callable[[HandbookSchedule], None]) -> None:
-        """``found`` takes the steps into the table."""
+    def __init__(self, form: Form, found: Callable[[HandbookSchedule], bool]) -> None:
+        """``found`` takes the steps into the table, or says why not yet; whether it took them."""
         self._form, self._found = form, found
         appearance = form.appearance
         self._species, self._thickness = TextField(appearance), TextField(appearance)
@@ -51,6 +51,9 @@ class GeneralSteps:
 
     def look_up(self) -> None:
         """Fill the table, and say how firmly the steps stand."""
+        self._form.tell("")
+        for column in (_SPECIES, _THICKNESS):
+            self._form.rows[column].clear()
         try:
             schedule = handbook_schedule(
                 self._species.text(), self._thickness.text(), modified=self._wet_bulb.value == _MODIFIED
@@ -61,10 +64,11 @@ class GeneralSteps:
         except KilnlogError as error:
             self._form.refuse(_beside(error, _THICKNESS))
             return
+        if not self._found(schedule):
+            return
         standing = _AS_PRINTED if schedule.standing is Standing.VERIFIED else _FROM_MEMORY
         self.said.setText(f"{schedule.name} is {standing}. Source: {schedule.source}.")
         self.said.show()
-        self._found(schedule)
 
 
 def _beside(error: KilnlogError, column: str) -> KilnlogError:

@@ -138,6 +138,7 @@ class StepsTable(QTableWidget):
 
     def read(self, schedule: str, unit: TemperatureUnit) -> tuple[list[ScheduleStep], str]:
         """The steps, and what is wrong with the first cell that cannot be read, or cannot be."""
+        self._take_half_typed()
         steps: list[ScheduleStep] = []
         rows: dict[int, int] = {}  # of each step
         wrong = ""
@@ -164,6 +165,30 @@ class StepsTable(QTableWidget):
             column = _COLUMNS[str(contradicted.values["column"])]
             return steps, self._refused(rows[step.step], column, contradicted)
         return steps, wrong
+
+    @property
+    def texts(self) -> tuple[tuple[str, ...], ...]:
+        """What the cells hold, row by row; a row with nothing in it is none."""
+        items = (
+            [self.item(row, column) for column in range(self.columnCount())] for row in range(self.rowCount())
+        )
+        told = (tuple("" if item is None else item.text().strip() for item in row) for row in items)
+        return tuple(row for row in told if any(row))
+
+    def take_out(self) -> bool:
+        """Take the row of the cell in hand out; False where no cell is in hand."""
+        row = self.currentRow()
+        if row < 0:
+            return False
+        self.removeRow(row)
+        return True
+
+    def _take_half_typed(self) -> None:
+        """What stands in an open cell belongs to the steps: the key that keeps them leaves it open."""
+        editor = self.indexWidget(self.currentIndex())
+        if self.state() is QTableWidget.State.EditingState and editor is not None:
+            self.commitData(editor)
+            super().closeEditor(editor, QAbstractItemDelegate.EndEditHint.NoHint)
 
     def _refused(self, row: int, column: int, error: KilnlogError) -> str:
         """The sentence, with its cell marked and in hand."""
