@@ -142,7 +142,8 @@ def _usual(apart: Reals, at: NDArray[np.intp], side: int) -> Reals:
     there = (beside >= 0) & (beside < len(apart))
     lengths = np.sort(np.where(there, apart[beside.clip(0, len(apart) - 1)], np.nan), axis=1)
     middle = (there.sum(axis=1) - 1) // 2
-    return lengths[np.arange(len(at)), middle]
+    median: Reals = lengths[np.arange(len(at)), middle]
+    return median
 
 
 def _broken(at_s: Reals, columns: list[Reals], breaks: NDArray[np.intp]) -> tuple[Reals, list[Reals]]:

@@ -55,7 +55,7 @@ def preview(path: Path, form: LoggerFormat, zone: str) -> Preview:
     pieces = [begin[:-1], text_of(tail, form.encoding).split("\n")[1:]] if tail else [begin]
     if form.newest_first:
         pieces = [piece[::-1] for piece in reversed(pieces)]
-    chunks = [RowReader(form, zone, waits=False).take(piece) for piece in pieces]
+    chunks = [RowReader(form, zone, waits=False).take(piece, ends=True) for piece in pieces]
     rows = [list(_rows(chunk, zone)) for chunk in chunks]
     known = [row for piece in rows for row in piece]
     if not known:

@@ -104,6 +104,8 @@ class RowReader:
         self._to_utc = ToUtc(zone, clock, form.interval_s, last_s)
         self._latest_s = _BEFORE_ALL if last_s is None else last_s
         self._last_good: tuple[float | None, float | None] = (None, None)
+        self._held: list[list[str]] = []  # a last row far ahead of the one before: what follows will tell
+        self._shown_last_s: int | None = None  # the last stamp by the logger's clock
         self._has_begun, self._odd = False, 0  # rows without a time that were seen since the last reading
         self._stuck = StuckSensor() if waits else None
         self._holes = HoleFinder(form.interval_s)
@@ -111,11 +113,19 @@ class RowReader:
         columns = (form.stamp_column, form.time_column, form.dry_column, form.second_column)
         self._needed = max(column for column in columns if column is not None) + 1
 
-    def take(self, lines: list[str]) -> Chunk:
-        """The readings of these lines, as far as they are decided."""
+    def take(self, lines: list[str], *, ends: bool = False) -> Chunk:
+        """The readings of these lines, as far as they are decided.
+
+        A last row that leaps ahead by more than a day waits for the next one, which tells a wrong digit from
+        a logger that stood still; unless the file ``ends`` with it.
+        """
+        return self._taken(lines, ends=ends, to_end=False)
+
+    def _taken(self, lines: list[str], *, ends: bool, to_end: bool) -> Chunk:
         set_aside: Counter[SetAside] = Counter()
         cells, broken = self._whole_rows([line for line in lines if line])
         set_aside[SetAside.UNREADABLE] += broken
+        cells, self._held = self._held + cells, []
         form = self._form
         shown = self._shown(cells)
         is_stamp = shown > NO_STAMP
@@ -126,6 +136,10 @@ class RowReader:
             set_aside[SetAside.TIME] += sum(map(self._begins_with_digit, lost))
             cells = [cells[index] for index in np.flatnonzero(is_stamp).tolist()]
             shown = shown[is_stamp]
+        if not ends and self._is_ahead(shown):
+            self._held, cells, shown = cells[-1:], cells[:-1], shown[:-1]
+        if len(shown):
+            self._shown_last_s = int(shown[-1])
         rows = len(cells) + set_aside.total()
         dry, second = (self._literals(cells, column) for column in (form.dry_column, form.second_column))
         at_s, aside = self._placed(shown)
@@ -136,11 +150,16 @@ class RowReader:
             kept &= ~flags
         chunk = Chunk(at_s, dry, second).only(kept)
         self._remember(chunk)
-        return self._decided(chunk, rows, set_aside, to_end=False)
+        return self._decided(chunk, rows, set_aside, to_end=to_end)
 
     def finish(self) -> Chunk:
         """The readings that still waited."""
-        return self._decided(Chunk(np.empty(0, dtype=np.int64), [], []), 0, Counter(), to_end=True)
+        return self._taken([], ends=True, to_end=True)
+
+    def _is_ahead(self, shown: Whole) -> bool:
+        """Whether the last stamp leaps ahead of the one before."""
+        before_s = int(shown[-2]) if len(shown) > 1 else self._shown_last_s
+        return bool(len(shown)) and before_s is not None and int(shown[-1]) - before_s > _DAY_S
 
     def _whole_rows(self, lines: list[str]) -> tuple[list[list[str]], int]:
         """The lines with enough cells, divided; and how many of the others began like a row."""
@@ -192,7 +211,7 @@ class RowReader:
     def _placed(self, shown: Whole) -> tuple[Whole, dict[SetAside, Flags]]:
         """UTC of each stamp; which of them never were, stand twice or go back."""
         at_s, never = self._to_utc(shown)
-        counts, lost = at_s.copy(), never | _leaps(at_s)
+        counts, lost = at_s.copy(), never | _leaps(at_s, self._latest_s)
         counts[lost] = _BEFORE_ALL
         before = np.maximum.accumulate(np.concatenate(([self._latest_s], counts)))
         self._latest_s = int(before[-1])
@@ -239,14 +258,16 @@ class RowReader:
         return replace(chunk, rows=rows, set_aside=+set_aside, holes=holes)
 
 
-def _leaps(at_s: Whole) -> Flags:
+def _leaps(at_s: Whole, latest_s: int) -> Flags:
     """Stamps more than a day ahead of those on either side: one wrong digit, not the end of the order."""
+    is_first = latest_s == _BEFORE_ALL
+    at_s = at_s if is_first else np.concatenate(([latest_s], at_s))
     leaps = np.zeros(len(at_s), dtype=bool)
     if len(at_s) > 2:
-        leaps[0] = at_s[0] - at_s[1] > _DAY_S and at_s[2] > at_s[1]
+        leaps[0] = is_first and at_s[0] - at_s[1] > _DAY_S and at_s[2] > at_s[1]
         ahead, after = at_s[1:-1] - at_s[:-2], at_s[2:] - at_s[1:-1]
         leaps[1:-1] = (ahead > _DAY_S) & (after < 0) & (at_s[2:] > at_s[:-2])
-    return leaps
+    return leaps if is_first else leaps[1:]
 
 
 def _joined(one: Chunk, other: Chunk) -> Chunk:

@@ -139,7 +139,9 @@ class Stamps:
         if found is None:
             return _BAD
         seconds, offset_s = found
-        return seconds - (offset_s or 0) if self._form.has_offset else seconds
+        if not self._form.has_offset:
+            return seconds
+        return _BAD if offset_s is None else seconds - offset_s  # which clock that one shows, nobody knows
 
     def read(self, stamps: Sequence[str], times: Sequence[str] | None) -> Whole:
         """Seconds since 1970 by the clock of the stamps; below ``NO_STAMP`` where one is none.
@@ -150,7 +152,8 @@ class Stamps:
         """
         days, clock = self._days, self._times
         if times is not None:
-            return np.array([days[day] + clock[time] for day, time in zip(stamps, times, strict=True)])
+            told = [days[day] + clock[time] for day, time in zip(stamps, times, strict=True)]
+            return np.array(told, dtype=np.int64)
         mark = "T" if stamps and stamps[0][10:11] == "T" else " "
         halves = [text.partition(mark) for text in stamps]
         found: Whole = np.array([days[day] + clock[time] for day, _, time in halves], dtype=np.int64)

@@ -98,7 +98,7 @@ class WatchedFile:
 
     def _polled(self) -> Appended:
         if self._file is not None and self._was_moved():
-            rest, is_behind = self._appended(self._file)
+            rest, is_behind = self._appended(self._file, ends=True)
             if not is_behind:
                 self.close()
                 self._begin()
@@ -131,8 +131,13 @@ class WatchedFile:
         file.seek(self._offset - len(self._before))
         return file.read(len(self._before)) == self._before
 
-    def _appended(self, file: IO[bytes]) -> tuple[Chunk, bool]:
-        """The readings in the whole lines after the offset, and whether there is more."""
+    def _appended(self, file: IO[bytes], *, ends: bool = False) -> tuple[Chunk, bool]:
+        """The readings in the whole lines after the offset, and whether there is more.
+
+        Args:
+            file: Open for reading.
+            ends: Nothing more will be appended to it.
+        """
         file.seek(self._offset)
         data = file.read(MOST_BYTES)
         whole = data[: _end_of_lines(data, self.form.encoding)]
@@ -140,14 +145,14 @@ class WatchedFile:
         if is_behind and not whole:
             whole = data  # no line is as long as that: what a power cut leaves behind
         if not whole:
-            return _NOTHING, False
+            return self._new(self._reader.take([], ends=ends)), False
         lines = text_of(whole, self.form.encoding).split("\n")
         if not self._is_met:
             self._meet(lines)
         self._offset += len(whole)
         self._hash.update(whole)
         self._before = (self._before + whole)[-_REREAD:]
-        return self._new(self._reader.take(lines)), is_behind
+        return self._new(self._reader.take(lines, ends=ends and not is_behind)), is_behind
 
     def _meet(self, lines: list[str]) -> None:
         """Find the first row of a file: does it go on from the file before, or tell again what that told?

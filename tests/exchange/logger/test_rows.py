@@ -16,7 +16,7 @@ from kilnlog.exchange.logger.chunk import Hole, SetAside
 from kilnlog.exchange.logger.errors import LoggerCancelled, LoggerUnclear
 from kilnlog.exchange.logger.format import DateOrder, LoggerFormat, Unsure
 from kilnlog.exchange.logger.recognise import recognise, recognise_file
-from kilnlog.exchange.logger.rows import read_rows
+from kilnlog.exchange.logger.rows import RowReader, read_rows
 from kilnlog.records.words import LoggerClock, SecondReading, TemperatureUnit
 from tests.exchange.logger.files import MONTH_FIRST, PLAIN, SEMICOLON, Reading, Style, readings
 
@@ -390,8 +390,9 @@ def test_the_size_of_the_pieces_changes_nothing(seed, written, monkeypatch):
     taken = held(taken, begin, begin + chance.randrange(20, 120))
     del taken[(hole := chance.randrange(50)) : hole + chance.randrange(2, 30)]
     lines = list(PLAIN.lines(taken, VIENNA))
+    stamps = [line.partition(",")[0] for line in lines]
     for number in chance.sample(range(len(lines)), 60):
-        stamp = lines[number].partition(",")[0]
+        stamp = stamps[number]
         lines[number] = chance.choice(
             [
                 f"{stamp},-999,40",
@@ -403,6 +404,8 @@ def test_the_size_of_the_pieces_changes_nothing(seed, written, monkeypatch):
                 "Mean,50,40",
             ]
         )
+    for number in chance.sample(range(20, len(lines), 20), 5):
+        lines[number] = "2062" + stamps[number][4:] + ",50,40"
     data = "\n".join([PLAIN.heading or "", *lines]).encode()
     form = recognise(data)
     found = []
@@ -419,3 +422,43 @@ def test_the_second_reading_alone(written):
     form = recognise_file(path)
     assert (form.dry_column, form.second, form.to_ask) == (None, SecondReading.RH, ())
     assert {each.dry for each in read(path, form).kept} == {"null"}
+
+
+@pytest.mark.parametrize("before", range(10, 16))
+def test_a_leaping_stamp_at_the_edge_of_a_piece_costs_itself_alone(before):
+    taken = readings("2026-05-20 06:00", 5)
+    lines = list(PLAIN.lines(taken, VIENNA))
+    lines[12] = "2062-05-20 10:00:00,50.0,40.0"
+    form = recognise("\n".join([PLAIN.heading or "", *PLAIN.lines(taken, VIENNA)]).encode())
+    reader = RowReader(form, VIENNA, waits=False)
+    chunks = [reader.take(lines[:before]), reader.take(lines[before:]), reader.finish()]
+    assert [at for chunk in chunks for at in chunk.at_s.tolist()] == [
+        each.at_s for each in taken[:12] + taken[13:]
+    ]
+    assert sum(chunk.set_aside.get(SetAside.ORDER, 0) for chunk in chunks) == 1
+    assert sum(chunk.rows for chunk in chunks) == len(lines)
+
+
+def test_what_comes_after_days_of_silence_is_kept_to_the_last_row(written):
+    taken = readings("2026-05-20 06:00", 5)
+    later = readings("2026-05-27 06:00", 5)[:1]
+    path = written(PLAIN.text(taken + later, VIENNA))
+    assert read(path, recognise_file(path)).kept == taken + later
+
+
+def test_times_in_a_column_of_their_own_stay_whole_seconds(written):
+    rows = [f"2026-05-20,10:{minute:02d},52.5,41.{minute}" for minute in range(20)]
+    rows += [f"2026-05-20,{hour}:00,52.5,41.0" for hour in range(11, 15)]
+    path = written("\n".join(["Date,Time,Dry bulb °C,Wet bulb °C", *rows]).encode())
+    chunks = list(read_rows(path, recognise_file(path), VIENNA))
+    assert {chunk.at_s.dtype for chunk in chunks if len(chunk.at_s)} == {np.dtype(np.int64)}
+
+
+def test_a_stamp_without_its_offset_among_others_that_have_one_is_set_aside(written):
+    rows = [f"2026-05-20T10:{minute:02d}:00+02:00,52.5,41.{minute}" for minute in range(20)]
+    form = recognise("\n".join([PLAIN.heading or "", *rows]).encode())
+    assert form.has_offset
+    rows[7] = rows[7].replace("+02:00", "")
+    found = read(written("\n".join([PLAIN.heading or "", *rows]).encode()), form)
+    assert found.set_aside == Counter({SetAside.TIME: 1})
+    assert len(found.kept) == 19

@@ -205,3 +205,39 @@ def test_what_a_power_cut_leaves_behind_is_passed_over(logger, monkeypatch):
     for _ in range(10):
         logger.poll()
     assert logger.given == taken
+
+
+def test_one_leaping_stamp_does_not_end_the_watch(logger):
+    taken = readings("2026-05-20 06:00", 8)
+    logger.begin(taken[:10])
+    logger.poll()
+    for number in range(10, len(taken)):
+        if number == 15:
+            logger.write(b"2062-05-20 10:00:00,50.0,40.0\n")
+            assert logger.poll() == []  # only the next row tells a wrong digit from days of silence
+        logger.append(taken[number : number + 1])
+        assert logger.poll() == taken[number : number + 1]
+    assert logger.given == taken
+
+
+def test_after_days_of_silence_the_first_reading_comes_with_the_second(logger):
+    taken, later = readings("2026-05-20 06:00", 2), readings("2026-05-27 06:00", 2)
+    logger.begin(taken)
+    logger.poll()
+    logger.append(later[:1])
+    assert logger.poll() == []
+    logger.append(later[1:2])
+    assert logger.poll() == later[:2]
+
+
+def test_a_file_that_ends_with_the_first_reading_after_days_of_silence_loses_none(logger):
+    taken, later = readings("2026-05-20 06:00", 2), readings("2026-05-27 06:00", 2)
+    logger.begin(taken)
+    logger.poll()
+    logger.append(later[:1])
+    logger.poll()
+    logger.path.rename(logger.path.with_suffix(".old"))
+    logger.begin(later[1:])
+    logger.poll()
+    logger.poll()
+    assert logger.given == taken + later
