@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kilnlog.records.logger_batch import number_literal
+from kilnlog.records.words import TemperatureUnit
 
 Reals = NDArray[np.float64]
 
@@ -19,7 +20,7 @@ NO_FIGURE = ""
 
 _MOST_KEPT = 200_000  # texts; a logger of a hundredth of a degree has some ten thousand
 
-_FIGURE = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+))\s*(?:°?\s*[CFcf]|º?\s*[CFcf]|%\s*(?:[Rr][Hh])?)?", re.ASCII)
+_FIGURE = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+))\s*(?:[°º]?\s*([CFcf])|%\s*(?:[Rr][Hh])?)?", re.ASCII)
 _LONGEST = 20
 #: How loggers write that there was nothing to write.
 _NOTHINGS = {"", "-", "--", "---", "n/a", "na", "nan", "null", "none"}
@@ -27,10 +28,10 @@ _MINUS = "\u2212"
 
 
 class Figures:
-    """Reads the figures of one file; each text once."""
+    """Reads the figures of one file; each text once. A cell that names the other unit is no figure of it."""
 
-    def __init__(self, decimal_mark: str) -> None:
-        self._mark = decimal_mark
+    def __init__(self, decimal_mark: str, unit: TemperatureUnit) -> None:
+        self._mark, self._unit = decimal_mark, unit
         self._known: dict[str, str] = {}
 
     def literals(self, cells: Sequence[str]) -> list[str]:
@@ -52,7 +53,7 @@ class Figures:
         if self._mark == "," and "." not in text:
             text = text.replace(",", ".")
         match = _FIGURE.fullmatch(text)
-        if match is None or len(match[1]) > _LONGEST:
+        if match is None or len(match[1]) > _LONGEST or (match[2] and match[2].upper() != self._unit.value):
             return NO_FIGURE
         return number_literal(match[1])
 

@@ -7,6 +7,7 @@ from enum import StrEnum
 from hashlib import sha256
 from typing import Any
 
+from kilnlog.exchange.logger.headings import unit_in
 from kilnlog.records.words import LoggerClock, SecondReading, TemperatureUnit
 
 
@@ -125,16 +126,25 @@ def with_choices(form: LoggerFormat, kept: dict[str, Any]) -> LoggerFormat:
     """A format just recognised, with what was chosen for this logger before.
 
     Raises ``KeyError`` or ``ValueError`` where ``kept`` is not what ``choices`` gave. What this file's own
-    dates and decimals show stays as recognised.
+    dates and decimals show stays as recognised, and so does a unit that its cells or the lines above tell: a
+    logger may be set to the other. One that its headings tell was there when it was overruled.
     """
     chosen = dict(kept)
     order, second = DateOrder(chosen["date_order"]), chosen["second"]
+    temperatures = (
+        chosen["dry_column"],
+        chosen["second_column"] if second == SecondReading.WET_BULB else None,
+    )
+    overs = [form.headings[each] for each in temperatures if each is not None and each < len(form.headings)]
+    is_told_here = Unsure.UNIT not in form.unsure and unit_in(overs, (), ()) is None
     return form.answered(
         decimal_mark="," if form.decimal_mark == "," else str(chosen["decimal_mark"]),
         date_order=order if Unsure.DATE_ORDER in form.unsure else form.date_order,
         dry_column=chosen["dry_column"],
         second_column=chosen["second_column"],
         second=None if second is None else SecondReading(second),
-        temperature_unit=TemperatureUnit(chosen["temperature_unit"]),
+        temperature_unit=form.temperature_unit
+        if is_told_here
+        else TemperatureUnit(chosen["temperature_unit"]),
         clock=form.clock if form.has_offset else LoggerClock(chosen["clock"]),
     )

@@ -21,7 +21,7 @@ class Kind(StrEnum):
     TEMPERATURE = "temperature"
     WET = "wet bulb"
     RH = "rh"
-    OTHER = "other"  # a dew point, a battery
+    OTHER = "other"  # a dew point, a battery, what the kiln was set to
     UNKNOWN = "unknown"
 
 
@@ -40,6 +40,8 @@ _OTHER |= {
     "id",
     "depression",
 }
+#: What a control was set to is not what a sensor read.
+_OTHER |= {"set", "setpoint", "setpt", "setting", "sp", "target", "soll", "sollwert"}
 _WET = {"wet", "wetbulb", "wb", "twb", "tw", "feuchtkugel", "nass"}
 _RH = {
     "rh",

@@ -127,12 +127,11 @@ def _columns(layout: Layout) -> _Columns:
     kinds = {each: kind_of(headings[each]) for each in figures}
     told = {kind: [each for each in figures if kinds[each] is kind] for kind in Kind}
     warm = [*told[Kind.DRY], *told[Kind.TEMPERATURE]]
-    if told[Kind.WET]:
-        dry = warm[0] if warm else None
-        return _Columns(headings, dry, told[Kind.WET][0], SecondReading.WET_BULB, ())
-    if told[Kind.RH]:
-        dry = warm[0] if warm else None
-        return _Columns(headings, dry, told[Kind.RH][0], SecondReading.RH, ())
+    unclear = (Unsure.DRY,) if len(told[Kind.DRY] or told[Kind.TEMPERATURE]) > 1 else ()
+    for kind, is_a in ((Kind.WET, SecondReading.WET_BULB), (Kind.RH, SecondReading.RH)):
+        if told[kind]:
+            asked = (*unclear, Unsure.SECOND) if len(told[kind]) > 1 else unclear
+            return _Columns(headings, warm[0] if warm else None, told[kind][0], is_a, asked)
     if told[Kind.DRY] and len(warm) == 1:
         return _Columns(headings, warm[0], None, None, ())
     rest = [*warm, *told[Kind.UNKNOWN]]

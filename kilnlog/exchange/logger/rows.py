@@ -99,7 +99,7 @@ class RowReader:
         self, form: LoggerFormat, zone: str, *, last_s: int | None = None, waits: bool = True
     ) -> None:
         self._form = form
-        self._stamps, self._figures = Stamps(form), Figures(form.decimal_mark)
+        self._stamps, self._figures = Stamps(form), Figures(form.decimal_mark, form.temperature_unit)
         clock = LoggerClock.UTC if form.has_offset else form.clock
         self._to_utc = ToUtc(zone, clock, form.interval_s, last_s)
         self._latest_s = _BEFORE_ALL if last_s is None else last_s

@@ -252,3 +252,42 @@ def test_a_preview_shows_both_ends(tmp_path):
         assert [row.at.utc.timestamp() for row in seen.last_rows] == [each.at_s for each in taken[-5:]]
         assert (seen.first, seen.last) == (seen.first_rows[0].at, seen.last_rows[-1].at)
         assert seen.set_aside == 0
+
+
+def columns_of(heading, count):
+    rows = [
+        ",".join([f"2026-03-01 {hour:02d}:00:00", *(f"{40 + n + hour / 10:.1f}" for n in range(count))])
+        for hour in range(24)
+    ]
+    return recognise("\n".join([heading, *rows]).encode())
+
+
+def test_what_the_kiln_was_set_to_is_no_reading():
+    form = columns_of("Time,Dry bulb set (°F),Dry bulb (°F),Wet bulb SP (°F),Wet bulb (°F)", 4)
+    assert (form.dry_column, form.second_column, form.to_ask) == (2, 4, ())
+
+
+@pytest.mark.parametrize(
+    ("heading", "asked"),
+    [
+        ("Time,Temp 1 (°C),Temp 2 (°C),RH %", (Unsure.DRY,)),
+        ("Time,Dry bulb left °C,Dry bulb right °C,Wet bulb °C", (Unsure.DRY,)),
+        ("Time,Dry bulb °C,Wet bulb left °C,Wet bulb right °C", (Unsure.SECOND,)),
+        ("Time,Temp 1 °C,Temp 2 °C,RH 1 %,RH 2 %", (Unsure.DRY, Unsure.SECOND)),
+        ("Time,Dry bulb °C,Outside temperature °C,Wet bulb °C", ()),  # only one is the dry bulb
+    ],
+)
+def test_of_several_sensors_somebody_has_to_choose(heading, asked):
+    assert columns_of(heading, heading.count(",")).to_ask == asked
+
+
+def test_a_logger_set_to_the_other_unit_is_believed():
+    fahrenheit = columns_of("Unit: °F\nTime,Temp,RH %", 2)
+    celsius = columns_of("Unit: °C\nTime,Temp,RH %", 2)
+    assert fahrenheit.shape == celsius.shape
+    assert with_choices(celsius, choices(fahrenheit)).temperature_unit is C
+    # Where nothing tells it, or the heading told it as well when it was overruled, what was chosen counts.
+    silent = columns_of("Time,Temp,RH %", 2)
+    assert with_choices(silent, choices(fahrenheit)).temperature_unit is F
+    told = columns_of("Time,Temp °C,RH %", 2)
+    assert with_choices(told, choices(told.answered(temperature_unit=F))).temperature_unit is F

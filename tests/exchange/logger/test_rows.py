@@ -462,3 +462,11 @@ def test_a_stamp_without_its_offset_among_others_that_have_one_is_set_aside(writ
     found = read(written("\n".join([PLAIN.heading or "", *rows]).encode()), form)
     assert found.set_aside == Counter({SetAside.TIME: 1})
     assert len(found.kept) == 19
+
+
+def test_a_cell_that_names_the_other_unit_is_set_aside(written):
+    rows = [f"2026-05-20 10:{minute:02d}:00,52.{minute} °C,41.{minute}" for minute in range(40)]
+    rows[30] = "2026-05-20 10:30:00,126.5 °F,41.7"
+    found = read((path := written("\n".join(["Time,Temp,RH %", *rows]).encode())), recognise_file(path))
+    assert found.set_aside == Counter({SetAside.UNREADABLE: 1})
+    assert len(found.kept) == 39
