@@ -23,6 +23,7 @@ from kilnlog.ui.commands import MenuName
 from kilnlog.ui.drying_curve.series import meter_series
 from kilnlog.ui.drying_curve.view import DryingCurveView
 from kilnlog.ui.kiln_air.events_lane import told_length
+from kilnlog.ui.look.sizes import NAMES
 from tests.ui.boards import settle
 from tests.ui.conftest import NOW, at, open_book
 
@@ -267,3 +268,44 @@ def test_what_is_read_by_hand_says_whether_wet_bulb_or_humidity_is_drawn(qtbot, 
         humid = AirReading(desk.record.entity, dry_bulb=110.0, rh_pct=84.0, temperature_unit=F)
         do(qtbot, desk, write, humid, at(f"2026-11-25 07:{minute}"))
     assert view.plots.air.air.by_rh
+
+
+def names_of(plot):
+    """The names at the ends of the lines, and the part of the plot each takes [px]."""
+    view = plot.plotItem.vb
+    found = {}
+    for item in plot.plotItem.items:
+        if isinstance(item, pg.TextItem) and item.toPlainText():
+            found[item.toPlainText()] = item.mapRectToScene(item.boundingRect())
+    return found, view.sceneBoundingRect()
+
+
+@pytest.mark.parametrize("size", NAMES)
+def test_the_names_of_the_lines_stay_on_the_plot_and_off_the_hatching(qtbot, desk, view, appearance, size):
+    appearance.set_size(size)
+    log_air(qtbot, desk)
+    hole = view.plots.air.air.logger.holes[-1]
+    full = 0
+    for _ in range(8):
+        QApplication.processEvents()
+        names, page = names_of(view.plots.air)
+        assert [name.partition(" bulb")[0] for name in sorted(names)] == ["dry", "wet"]
+        ends = view.plots.air.plotItem.vb.mapViewToScene(pg.QtCore.QPointF(hole.until_s, 0)).x()
+        for name, box in names.items():
+            assert page.top() - 1 <= box.top()
+            assert box.bottom() <= page.bottom() + 1
+            if "°F" in name:  # the figure stands only where there is room for it
+                full += 1
+                assert box.left() >= ends - 1
+        view.plot.zoom(0.6)
+    assert full
+
+
+def test_both_plots_stay_together_at_the_limits(qtbot, desk, view):
+    log_air(qtbot, desk)
+    for _ in range(100):
+        view.plots.air.plotItem.vb.scaleBy(x=2.0)
+    QApplication.processEvents()
+    above, below = (plot.plotItem.vb.viewRange()[0] for plot in (view.plot, view.plots.air))
+    assert below == pytest.approx(above)
+    assert above[1] - above[0] < 60 * 86400

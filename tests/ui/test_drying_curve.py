@@ -12,6 +12,7 @@ from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication
 
 from kilnlog.drying.assessment import assess
+from kilnlog.drying.finding import Finding, Severity
 from kilnlog.logbook.weighing_round import keep_weight
 from kilnlog.logbook.writing import write
 from kilnlog.records.decision import Decision
@@ -289,3 +290,51 @@ def test_no_two_boards_of_a_dozen_are_drawn_alike():
         style = style_of(number, tokens)
         drawn.add((style.colour, style.hollow, MARKERS.index(style.marker)))
     assert len(drawn) == 12
+
+
+@pytest.mark.parametrize("key", [Qt.Key.Key_Minus, Qt.Key.Key_Plus, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown])
+def test_however_long_a_key_is_held_the_clock_still_tells_the_time_shown(qtbot, view, key):
+    whole = np.ptp(shown_range(view))
+    for _ in range(200):
+        qtbot.keyClick(view.plot, key)
+    QApplication.processEvents()  # paints: the axis tells the times
+    low, high = shown_range(view)
+    assert low > view.plot.whole[0] - max(whole, 9 * 86400) - 1
+    assert high < view.plot.whole[1] + whole + 1
+    assert high - low >= 599
+
+
+def test_a_finding_leads_to_its_moment_even_where_the_hairline_stands_there_out_of_sight(qtbot, desk, view):
+    began = desk.assessment.rounds[0].at
+    view.plot.read_nearest(began)
+    for _ in range(6):
+        view.plot.zoom(0.5)
+    for _ in range(20):
+        qtbot.keyClick(view.plot, Qt.Key.Key_PageDown)
+    low, high = shown_range(view)
+    assert not low <= view.plot.reading_s <= high
+    view.what_to_do.led.emit(Finding("weighing-overdue", Severity.LOOK, "charge", since=began))
+    low, high = shown_range(view)
+    assert low <= view.plot.reading_s <= high
+
+
+def test_what_began_after_the_last_round_is_read_off_at_the_present(desk, view):
+    last = len(desk.assessment.rounds) - 1
+    since = desk.assessment.at.plus_hours(-1)
+    view.what_to_do.led.emit(Finding("weighing-overdue", Severity.LOOK, "charge", since=since))
+    assert view.plot.reading == last + 1
+
+
+def test_a_finding_without_board_or_moment_leads_to_the_present(desk, view):
+    view.plot.read_at(0)
+    view.what_to_do.led.emit(Finding("oven-rule-unknown", Severity.LOOK, "charge"))
+    assert view.plot.reading == len(desk.assessment.rounds)
+
+
+def test_a_charge_not_loaded_yet_shows_the_present_and_no_day_of_1970(qtbot, desk, view):
+    planned = next(line.entity for line in desk.lines if line.number == "2026-03")
+    with qtbot.waitSignal(desk.record_changed):
+        desk.take_in_hand(planned)
+    low, high = shown_range(view)
+    assert low < desk.assessment.at.utc.timestamp() < high
+    assert high - low < 2 * 86400

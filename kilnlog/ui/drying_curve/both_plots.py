@@ -41,6 +41,7 @@ class BothPlots(QWidget):
         column.addWidget(self.air, _AIR_SHARE)
         self.air.hide()
         self.air.plotItem.setXLink(self.curve.plotItem)
+        self.curve.limited.connect(lambda limits: self.air.plotItem.vb.setLimits(**limits))
         self.air.pointed.connect(self.curve.read_near)
         self.curve.hairline_moved.connect(self._follow_hairline)
         appearance.changed.connect(self._line_up)

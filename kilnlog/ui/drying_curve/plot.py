@@ -30,16 +30,21 @@ from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.sizes import Role
 
 _DAY_S = 86400.0
+#: Closer than this no hand zooms on purpose, and beyond the limits there is nothing to see [s].
+_LEAST_SHOWN_S = 600.0
+_WEEK_AND_SOME_S = 8 * _DAY_S
 
 
 class CurvePlot(pg.PlotWidget):
     """Moisture of each board over time. Drag pans, the wheel zooms, the pointer moves the hairline.
 
-    hairline_moved(): another round is read off. ranged(): somebody zoomed or moved along.
+    hairline_moved(): another round is read off. ranged(): somebody zoomed or moved along. limited(dict): how
+    far one can do so is another, for a plot that shows the same time; sent before the time shown changes.
     """
 
     hairline_moved = Signal()
     ranged = Signal()
+    limited = Signal(object)
 
     def __init__(self, appearance: Appearance) -> None:
         self._time = TimeAxis()
@@ -102,6 +107,9 @@ class CurvePlot(pg.PlotWidget):
             self.reading = self._last_round()
         elif at_present:
             self.reading = self._last_place()
+        limits = self._limits()
+        self.plotItem.vb.setLimits(**limits)
+        self.limited.emit(limits)
         self._redraw()
         if anew:
             self.show_whole()
@@ -212,13 +220,18 @@ class CurvePlot(pg.PlotWidget):
             self.pan((at_s + room - high) / (high - low))
 
     def read_nearest(self, moment: Moment) -> None:
-        """Put the hairline on the round nearest to a moment."""
+        """Put the hairline on the round nearest to a moment, or on the present; and bring it into view."""
         self.read_near(seconds(moment))
+        if self.reading >= 0:
+            self._follow_hairline()
 
     def read_near(self, at_s: float) -> None:
-        """Put the hairline on the round nearest to an instant [UTC s]."""
+        """Put the hairline on the round nearest to an instant [UTC s], or on the present where that is."""
         if self._assessment is not None and self._assessment.rounds:
-            apart = [abs(seconds(one.at) - at_s) for one in self._assessment.rounds]
+            places = [one.at for one in self._assessment.rounds]
+            if self._last_place() == len(places):
+                places.append(self._assessment.at)
+            apart = [abs(seconds(place) - at_s) for place in places]
             self.read_at(apart.index(min(apart)))
 
     def _last_round(self) -> int:
@@ -240,12 +253,14 @@ class CurvePlot(pg.PlotWidget):
     def _extent(self) -> tuple[float, float]:
         """The time of the run, with a little room at both ends; sets the moisture scale with it."""
         times = [series.at_s for series in self._series if len(series.at_s)]
-        if not times and self._assessment is not None and self._assessment.loaded_at is not None:
-            # Nothing to draw of the boards yet, but the air below has its time.
-            times = [np.array([seconds(self._assessment.loaded_at), seconds(self._assessment.at)])]
-        if self._assessment is None or not times:
+        if self._assessment is None:
             self._top_pct = 100.0
-            return (0.0, 1.0)
+            return (0.0, _DAY_S)
+        if not times:
+            # Nothing to draw of the boards yet, but the air below has its time.
+            loaded_at, at_s = self._assessment.loaded_at, seconds(self._assessment.at)
+            begun_s = at_s - _DAY_S if loaded_at is None else min(seconds(loaded_at), at_s)
+            times = [np.array([begun_s, at_s]), *(line.at_s for line in self._emc if len(line.at_s))]
         first = min(float(one[0]) for one in times)
         last = max(float(one[-1]) for one in times)
         now = seconds(self._assessment.at)
@@ -255,6 +270,12 @@ class CurvePlot(pg.PlotWidget):
         wettest = [float(series.mc_pct.max()) for series in self._series if len(series.mc_pct)]
         self._top_pct = max(wettest, default=92.0) * 1.06 + 2
         return (first - room, last + 2 * room)
+
+    def _limits(self) -> dict[str, float]:
+        """How far one can zoom and move along: far out no clock tells the time any more."""
+        low, high = self._whole
+        first, last = min(low - (high - low), high - _WEEK_AND_SOME_S), high + (high - low)
+        return {"xMin": first, "xMax": last, "minXRange": _LEAST_SHOWN_S, "maxXRange": last - first}
 
     def _redraw(self) -> None:
         """Draw everything anew: a few dozen short lines, quicker than keeping track of what changed."""

@@ -198,12 +198,12 @@ class DryingCurveView(QWidget):
         self.key.show_round(self.plot.assessment, self.plot.reading, self.plot.hidden, self.plots.read_air())
 
     def _lead(self, finding: Finding) -> None:
-        """To the board a finding is about, else to the moment it began."""
+        """To the board a finding is about, else to the moment it began; what always was is read off now."""
         if finding.board is not None:
             self._desk.set_board_in_hand(finding.board)
             self.board_asked.emit()
-        elif finding.since is not None:
-            self.plot.read_nearest(finding.since)
+        else:
+            self.plot.read_nearest(finding.since or self._desk.now())
             self.plot.setFocus()
 
     def _toggle(self, label: str) -> None:

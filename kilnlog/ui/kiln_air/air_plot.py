@@ -17,6 +17,7 @@ from kilnlog.ui.drying_curve.axes import Ground, TimeAxis
 from kilnlog.ui.kiln_air.axes import HumidityAxis, TemperatureAxis
 from kilnlog.ui.kiln_air.curve_lines import Reals, SetSpan, ShownAir
 from kilnlog.ui.kiln_air.events_lane import Lane
+from kilnlog.ui.kiln_air.line_names import LineName
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.sizes import Role
 
@@ -52,6 +53,7 @@ class AirPlot(pg.PlotWidget):
         self._hairline: Any = None
         self._hairline_s: float | None = None
         self._lane: Lane | None = None
+        self._names: list[LineName] = []
         self._rh_zero, self._rh_per_pct = 0.0, 1.0  # where 0 % RH is drawn, and how far a percent reaches
         self.setFrameShape(pg.QtWidgets.QFrame.Shape.NoFrame)
         self.hideButtons()
@@ -59,6 +61,8 @@ class AirPlot(pg.PlotWidget):
         self.plotItem.vb.setMouseEnabled(x=True, y=False)
         self.plotItem.vb.setDefaultPadding(0)
         self.plotItem.vb.sigResized.connect(self._fit_scale)
+        for changed in ("sigXRangeChanged", "sigResized"):
+            getattr(self.plotItem.vb, changed).connect(self._place_names)
         self.scene().sigMouseMoved.connect(self._point)
         self.plotItem.showAxis("right", show=False)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the keys belong to the curve above, which moves both
@@ -122,6 +126,7 @@ class AirPlot(pg.PlotWidget):
         self.setBackground(tokens.sheet)
         self.plotItem.clear()
         self._hairline = self._lane = None
+        self._names = []
         label_font = sizes.font(Role.LABEL)
         for axis in (self.time, self._temperature, self._humidity):
             axis.setStyle(tickFont=label_font, tickTextOffset=6, tickLength=-6 if axis is self.time else 0)
@@ -179,7 +184,10 @@ class AirPlot(pg.PlotWidget):
 
     def _second(self, air: ShownAir, wet_c: Reals, rh_pct: Reals) -> Reals:
         """Where the second figure is drawn on the temperature's scale."""
-        return self._rh_zero + rh_pct * self._rh_per_pct if air.by_rh else air.shown(wet_c)
+        return self._rh_on_scale(rh_pct) if air.by_rh else air.shown(wet_c)
+
+    def _rh_on_scale(self, rh_pct: Reals) -> Reals:
+        return self._rh_zero + rh_pct * self._rh_per_pct
 
     def _curve(self, at_s: Reals, values: Reals, pen: QPen, *, by_hand: bool) -> None:
         if not np.isfinite(values).any():
@@ -204,34 +212,38 @@ class AirPlot(pg.PlotWidget):
     def _name_lines(self, air: ShownAir) -> None:
         """The name and last value of each figure at the end of the line that was read last."""
         line = max(air.lines, key=_last_read_s, default=None)
+        self._names = []
         if line is None:
             return
-        tokens = self._appearance.tokens
-        unit = f"°{air.unit.value}"
-        low, high = self.plotItem.vb.viewRange()[0]
-        metrics = QFontMetricsF(self._appearance.sizes.font(Role.LABEL))
-        words_px = metrics.horizontalAdvance("wet bulb 188.8 °F")
-        reach_s = (high - low) * min(0.5, words_px / max(1.0, float(self.plotItem.vb.width())))
-        second = ("RH", line.rh_pct, "%") if air.by_rh else ("wet bulb", line.wet_c, unit)
-        for name, values, colour, told_in, above in (
-            ("dry bulb", line.dry_c, tokens.dry, unit, True),
-            (*second[:2], tokens.wet, second[2], False),
+        tokens, unit = self._appearance.tokens, f"°{air.unit.value}"
+        second: tuple[str, Reals, str] = ("wet bulb", line.wet_c, unit)
+        if air.by_rh:
+            second = ("RH", line.rh_pct, "%")
+        for (name, values, told_in), colour, above in (
+            (("dry bulb", line.dry_c, unit), tokens.dry, True),
+            (second, tokens.wet, False),
         ):
             known = np.flatnonzero(np.isfinite(values))
             if not len(known):
                 continue
-            last = int(known[-1])
-            is_rh = told_in == "%"
-            value = float(values[last]) if is_rh else float(in_unit(float(values[last]), air.unit))
-            # Clear of the line for as far back as the words reach.
-            beside = values[int(np.searchsorted(line.at_s, line.at_s[last] - reach_s)) : last + 1]
-            edge = float(np.nanmax(beside) if above else np.nanmin(beside))
-            at = self._rh_zero + edge * self._rh_per_pct if is_rh else float(in_unit(edge, air.unit))
-            text = f"{name} {figures.number(value, 0 if is_rh else 1)} {told_in}"
-            item = pg.TextItem(text, color=pg.mkColor(colour), anchor=(1, 1.1) if above else (1, -0.1))
+            shown = slice(0, int(known[-1]) + 1)
+            last, is_rh = float(values[known[-1]]), told_in == "%"
+            told = figures.number(last) if is_rh else figures.number(float(in_unit(last, air.unit)), 1)
+            item = pg.TextItem(color=pg.mkColor(colour), anchor=(1, 1.1) if above else (1, -0.1))
             item.setFont(self._appearance.sizes.font(Role.LABEL))
-            item.setPos(float(line.at_s[last]), at)
             self._add(item, 30)
+            texts, on_scale = (f"{name} {told} {told_in}", name), self._rh_on_scale if is_rh else air.shown
+            self._names.append(LineName(item, texts, line.at_s[shown], values[shown], on_scale, above))
+        self._place_names()
+
+    def _place_names(self, *_: object) -> None:
+        """Follow the zoom."""
+        air, view = self._air, self.plotItem.vb
+        logger = air.logger if air is not None else None
+        silent_until_s = logger.holes[-1].until_s if logger is not None and logger.holes else None
+        for name in self._names:
+            metrics = QFontMetricsF(self._appearance.sizes.font(Role.LABEL))
+            name.place(view.viewRange(), view.width(), view.height(), metrics, silent_until_s)
 
     def _in_words(self) -> str:
         """What the air was last, for who cannot see the lines."""
