@@ -141,6 +141,42 @@ _RECORD_ERRORS: Mapping[str, tuple[What, Do]] = {
         "There is no general schedule “{schedule}”.",
         "Codes go like T4-D2: T1 to T14, class A to F, depression 1 to 8.",
     ),
+    "unreadable-limits": (
+        "“{typed}” cannot be read as limits.",
+        "Write them like 6 to 8 %, average 7; or 8 ± 1; or max 19; or average 19 or less.",
+    ),
+    "unreadable-limits: words": (
+        "“{typed}” is not written in a way that is read as limits.",
+        "Write them like 6 to 8 %, average 7; or 8 ± 1; or max 19; or average 19 or less.",
+    ),
+    "unreadable-limits: alone": (
+        "“{typed}” has a figure alone: it may be meant as the target, the most or the least.",
+        "Say which, like target 8, or max 8, or 8 ± 1.",
+    ),
+    "unreadable-limits: order": (
+        "“{typed}” would let pieces lie between {lowest_mc_pct} and {highest_mc_pct} %, which leaves none.",
+        "Write the lower figure first.",
+    ),
+    "unreadable-limits: range": (
+        "“{typed}” goes below 0 or above 100 %.",
+        "Check the figures: limits are in percent of the oven-dry weight.",
+    ),
+    "unreadable-limits: twice": (
+        "“{typed}” gives the same limit twice.",
+        "Write each once.",
+    ),
+    "unreadable-limits: average-outside": (
+        "“{typed}” asks for an average or a target outside the limits of its own pieces.",
+        "Check the figures.",
+    ),
+    "unreadable-limits: no-target": (
+        "The limits of {standard} go by the target, and this lot has none.",
+        "Give the lot its target, or add it, like {standard}, 8 %.",
+    ),
+    "unreadable-limits: no-such-target": (
+        "The limits of {standard} for a target of {target} % are not known here; those for {known} % are.",
+        "Type the lower and the upper limit from your copy of it.",
+    ),
 }
 
 _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
