@@ -19,7 +19,8 @@ AIR_FINDINGS: Mapping[str, Wording] = {
         "the air stands at EMC {emc_pct} %, and board {board} is at {mc_pct} %",
         "At RH {is_rh_pct} % and {air_dry_bulb} °{temperature_unit} wood goes to {emc_pct} %: "
         "board {board} cannot lose any more, and would gain.",
-        "[Leave the air at step {wet_step}: the wetter boards need its EMC of {kept_emc_pct} %, and this one "
+        "[Leave the air as it is for now: board {too_fast_boards} loses too fast already."
+        "|Leave the air at step {wet_step}: the wetter boards need its EMC of {kept_emc_pct} %, and this one "
         "waits for them, or its lot comes out."
         "|Open the vents: at this temperature RH {serving_rh_pct} % would serve. Heat no further than step "
         "{wet_step} allows."
@@ -79,7 +80,9 @@ AIR_FINDINGS: Mapping[str, Wording] = {
         "Since {from_at} it stood above RH {over_rh_pct} % at {coolest_dry_bulb} to {warmest_dry_bulb} "
         "°{temperature_unit}, and the wettest board is at {wettest_mc_pct} %. Mould needs about that; the "
         "figures are common practice.",
-        "Vent more or dehumidify harder, keep the fans running, and look at the low courses for bloom.",
+        "[Do not dry the air for it now: board {too_fast_boards} loses too fast already. Keep"
+        "|Step {wet_step} asks for RH {step_rh_pct} % here: make it no drier than that. Keep"
+        "|Vent more or dehumidify harder, keep] the fans running, and look at the low courses for bloom.",
     ),
     "wet-bulb-near-dry": (
         "wick?",

@@ -35,6 +35,7 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
         "step {due_step} due",
         "step {due_step} of {steps} is due",
         "[The controlling MC is {control_mc_pct} %. ]" + _BEGINS,
+        "[Hold the step yet: board {too_fast_boards} loses faster than its limit. Once it has slowed down: ]"
         "[It came dry: warm it up and ease it in first, at an EMC of {eased_emc_pct} %. Only then: ]"
         "[Set dry bulb {set_dry_bulb} °{set_unit}, wet bulb {set_wet_bulb} °{set_unit}: "
         "that is RH {set_rh_pct} %, EMC {set_emc_pct} %."

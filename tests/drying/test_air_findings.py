@@ -463,3 +463,54 @@ def test_air_beyond_the_emc_equation_says_nothing_of_gain():
     build.air(3, dry_bulb=300, rh_pct=10)
     assert not found(build, "air-too-wet", 3.1)
     assert assessed(build, 3.1).air.emc_pct is None
+
+
+def test_no_two_remedies_pull_the_air_both_ways():
+    """A board over its limit is to stand in damper air, so nothing else may ask for drier air."""
+    build = ChargeBuilder(target_mc_pct=8, schedule="ours")
+    build.steps("ours", None, 29, dry_bulb=95, wet_bulb=90, temperature_unit=F)
+    lot = build.lot("A", safe_rate_pct_per_day=2.0)
+    fast, dry = (build.board(label, "1800", lot=lot, oven_dry_weight="1000") for label in ("1", "2"))
+    for day, (wet, low) in enumerate(((38, 15), (33, 14.9), (28, 14.8)), start=1):
+        build.weigh(fast, f"{1000 + 10 * wet}", day)
+        build.weigh(dry, f"{1000 + 10 * low:.0f}", day)
+    air = loggers(build, 3.1, dry=lambda day: 95, wet=lambda day: 92)
+    told = {finding.code: finding for finding in assessed(build, 3.1, air).findings}
+    assert told["rate-over-limit"].values["board"] == "1"
+    for code in ("air-too-wet", "mould-weather", "step-due"):
+        assert told[code].values["too_fast_boards"] == ("1",), code
+    assert told["air-too-wet"].severity is Severity.LOOK
+    assert worded_finding(told["air-too-wet"]).do.startswith("Leave the air as it is for now: board 1 loses")
+    assert worded_finding(told["mould-weather"]).do.startswith("Do not dry the air for it now")
+    assert worded_finding(told["step-due"]).do.startswith("Hold the step yet: board 1 loses faster")
+
+
+def test_mould_is_no_reason_to_dry_the_air_below_the_step_of_wet_wood():
+    build = charge(60, 58, 56, schedule="cool")
+    build.steps("cool", None, dry_bulb=95, wet_bulb=91, temperature_unit=F)
+    air = loggers(build, 3.5, dry=lambda day: 95, wet=lambda day: 91)
+    (finding,) = found(build, "mould-weather", 3.5, air)
+    # 95/91 F by psychrolib 2.5.0 at sea level: RH 85.7 %
+    assert finding.values["step_rh_pct"] == pytest.approx(85.7, abs=0.2)
+    do = worded_finding(finding).do
+    assert "Step 1 asks for RH" in do
+    assert "Vent" not in do
+    (plain,) = found(charge(60, 58, 56), "mould-weather", 3.5, air)
+    assert worded_finding(plain).do.startswith("Vent more or dehumidify harder, keep the fans running")
+
+
+def test_two_figures_off_their_set_points_are_answered_one_by_one():
+    build = charge(60, 55)
+    build.set_air(0.5, dry_bulb=110, wet_bulb=106)
+    build.air(2, dry_bulb=104, wet_bulb=95)
+    build.decide("off-set-point", 2.05, subject="charge dry bulb", note="the coil is being repaired")
+    told = {finding.values["figure"]: finding.answered for finding in found(build, "off-set-point", 2.1)}
+    assert told == {"dry bulb": True, "wet bulb": False}
+
+
+def test_a_sensor_read_by_hand_and_by_a_logger_is_doubted_once():
+    build = charge(60, 55, 50)
+    air = loggers(build, 3, dry=lambda day: 110, wet=lambda day: 109.5)
+    build.air(2.99, dry_bulb=110, wet_bulb=109.4, sensor="middle")
+    (finding,) = found(build, "wet-bulb-near-dry", 3, air)
+    assert finding.values["reads_wet_bulb"] == pytest.approx(109.4)

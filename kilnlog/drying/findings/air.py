@@ -15,6 +15,7 @@ from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings.case import CHARGE, RECENT_H, Case, on_board
 from kilnlog.drying.findings.rates import rate_at
 from kilnlog.drying.kiln_now import altitude_m
+from kilnlog.drying.too_fast import too_fast_boards
 from kilnlog.drying.wet_wood import wet_step
 from kilnlog.records.moment import Moment
 from kilnlog.records.schedule_step import ScheduleStep
@@ -41,13 +42,13 @@ def air_too_wet(case: Case) -> Iterator[Finding]:
     driest = min(to_lose, key=_mc_pct, default=None)
     if mean is None or driest is None or mean.emc_pct < _mc_pct(driest) or _lost_below_emc(case, driest):
         return
-    mc_pct, step = _mc_pct(driest), wet_step(case)
+    mc_pct, step, too_fast = _mc_pct(driest), wet_step(case), too_fast_boards(case)
     kept_pct, serving_rh_pct = _serving(case, step, mc_pct, mean)
     (*_, damp) = spans(air.kiln, air.kiln.emc_pct >= min(mc_pct, mean.emc_pct))
     yield on_board(
         driest,
         "air-too-wet",
-        Severity.ACT if kept_pct is None else Severity.LOOK,
+        Severity.ACT if kept_pct is None and too_fast is None else Severity.LOOK,
         {
             "emc_pct": mean.emc_pct,
             "mc_pct": mc_pct,
@@ -57,6 +58,7 @@ def air_too_wet(case: Case) -> Iterator[Finding]:
             "serving_rh_pct": serving_rh_pct,
             "wet_step": None if step is None else step.step,
             "kept_emc_pct": kept_pct,
+            "too_fast_boards": too_fast,
             "read_at": air.kiln.latest.at,
         },
         source=OWN_FIGURES,
@@ -72,18 +74,24 @@ def _serving(
     That is the RH at which the air draws from wood of that MC again, but never far below the step's EMC.
     """
     from kilnlog.drying.air.emc import rh_for_emc_pct  # noqa: PLC0415  # as above
-    from kilnlog.drying.air.moist_air import pressure_pa  # noqa: PLC0415  # as above
-    from kilnlog.drying.step_terms import rh_at_pct, step_terms  # noqa: PLC0415  # as above
 
     limit = case.reference.limit
     wanted_pct = mc_pct - limit("emc_below_mc_points")
-    terms = None if step is None else step_terms(step, pressure_pa(altitude_m(case.kiln)))
-    if terms is not None and wanted_pct < terms.emc_pct - limit("too_dry_by_points"):
-        step_rh_pct = rh_at_pct(terms, mean.dry_bulb_c)
+    step_emc_pct, step_rh_pct = _of_step(case, step, mean.dry_bulb_c)
+    if step_emc_pct is not None and wanted_pct < step_emc_pct - limit("too_dry_by_points"):
         if step_rh_pct is None or mean.rh_pct <= step_rh_pct + limit("off_set_point_rh_points"):
-            return terms.emc_pct, None
+            return step_emc_pct, None
         return None, step_rh_pct
     return None, float(rh_for_emc_pct(mean.dry_bulb_c, wanted_pct)) if wanted_pct > 0 else None
+
+
+def _of_step(case: Case, step: ScheduleStep | None, dry_bulb_c: float) -> tuple[float | None, float | None]:
+    """The EMC of a step, and the RH that brings wood there at the temperature the kiln has [C]."""
+    from kilnlog.drying.air.moist_air import pressure_pa  # noqa: PLC0415  # as above
+    from kilnlog.drying.step_terms import rh_at_pct, step_terms  # noqa: PLC0415  # as above
+
+    terms = None if step is None else step_terms(step, pressure_pa(altitude_m(case.kiln)))
+    return (None, None) if terms is None else (terms.emc_pct, rh_at_pct(terms, dry_bulb_c))
 
 
 def _below_since(board: BoardFigures, emc_pct: float) -> Moment:
@@ -202,14 +210,19 @@ def _dry_bulb_c(step: ScheduleStep) -> float:
 
 
 def mould_weather(case: Case) -> Iterator[Finding]:
-    """Air warm and damp for so long, and up to now, that mould may grow on wet boards."""
+    """Air warm and damp for so long, and up to now, that mould may grow on wet boards.
+
+    Where the step asks for air so damp, no vent is to be opened for it: the wood would check.
+    """
     air, wettest, limit = case.air, case.assessment.wettest, case.reference.limit
     if air is None or air.kiln is None or not air.is_fresh or wettest is None:
         return
     if case.assessment.state is not ChargeState.DRYING or wettest.mc_pct <= limit("mould_mc_pct"):
         return
-    from kilnlog.drying.air.digest import warm_and_damp  # noqa: PLC0415  # as above
+    from kilnlog.drying.air.digest import recent_mean, warm_and_damp  # noqa: PLC0415  # as above
 
+    step, mean, too_fast = wet_step(case), recent_mean(air.kiln, RECENT_H), too_fast_boards(case)
+    _, step_rh_pct = (None, None) if mean is None else _of_step(case, step, mean.dry_bulb_c)
     coolest_c, warmest_c, least_rh_pct = (
         limit("mould_coolest_c"),
         limit("mould_warmest_c"),
@@ -229,6 +242,9 @@ def mould_weather(case: Case) -> Iterator[Finding]:
                     "temperature_unit": case.assessment.temperature_unit.value,
                     "wettest_mc_pct": wettest.mc_pct,
                     "from_at": span.begun_at,
+                    "wet_step": None if step is None else step.step,
+                    "step_rh_pct": step_rh_pct,
+                    "too_fast_boards": too_fast,
                 },
                 source=case.source("mould_rh_pct"),
                 since=span.begun_at,

@@ -39,7 +39,7 @@ def off_set_point(case: Case) -> Iterator[Finding]:
         yield Finding(
             code="off-set-point",
             severity=Severity.LOOK,
-            subject=CHARGE,
+            subject=f"{CHARGE} {figure}",  # each is answered for itself
             values={
                 "figure": figure,
                 "side": "above" if reads > set_to else "below",

@@ -33,7 +33,8 @@ def wet_bulb_near_dry(case: Case) -> Iterator[Finding]:
     loaded_at = case.assessment.loaded_at
     unit = case.assessment.temperature_unit
     least_c = case.reference.limit("least_depression_c")
-    for trace in _read_lately(case):
+    told: set[str | None] = set()
+    for trace in sorted(_read_lately(case), key=lambda trace: trace.latest.at, reverse=True):
         from kilnlog.drying.air.digest import spans  # noqa: PLC0415  # numpy: only where air was read
 
         near = [span for span in spans(trace, trace.depression_c < least_c) if span.reaches_latest]
@@ -43,6 +44,9 @@ def wet_bulb_near_dry(case: Case) -> Iterator[Finding]:
         dry_c, wet_c = trace.latest.dry_bulb_c or 0.0, trace.latest.wet_bulb_c or 0.0
         if not near or not warmed or was_damped(case.facts.events, near[0].begun_at, trace.latest.at):
             continue
+        if trace.sensor in told:
+            continue  # read by hand and by a logger: the later of the two says it
+        told.add(trace.sensor)
         yield Finding(
             code="wet-bulb-near-dry",
             severity=Severity.LOOK,
@@ -68,7 +72,7 @@ def sensor_frozen(case: Case) -> Iterator[Finding]:
             yield Finding(
                 code="sensor-frozen",
                 severity=Severity.LOOK,
-                subject=_subject(trace),
+                subject=f"{_subject(trace)} {span.figure}",  # each is answered for itself
                 values={
                     "sensor": trace.sensor,
                     "figure": span.figure,

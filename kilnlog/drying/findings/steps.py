@@ -10,6 +10,7 @@ from kilnlog.drying.facts_at import Seen
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings.case import CHARGE, COMMON_PRACTICE, Case
 from kilnlog.drying.schedule import called_for, has_rule, steps_of
+from kilnlog.drying.too_fast import too_fast_boards
 from kilnlog.records.moment import Moment
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.step_taken import StepTaken
@@ -36,6 +37,7 @@ def step_due(case: Case) -> Iterator[Finding]:
             "from_mc_pct": due.from_mc_pct,
             "from_hours": due.from_hours,
             "eased_emc_pct": None if eased is None else eased.emc_pct,
+            "too_fast_boards": too_fast_boards(case),
             **_terms(case, due),
         },
         source=case.own_schedule,
