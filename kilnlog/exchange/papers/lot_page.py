@@ -1,0 +1,155 @@
+"""A lot as a page shows it: final moisture with its dots, the curve, and what else is known."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from kilnlog.exchange.papers import lot_words
+from kilnlog.exchange.papers.blocks import Elastic, Fact, Flow, Gap, Headed, Pair, Ruled, Words
+from kilnlog.exchange.papers.contents import BoardPart, Contents, LotPart, SeriesPart
+from kilnlog.exchange.papers.curve_figure import UNIT, CurveFigure
+from kilnlog.exchange.papers.final_words import (
+    SAMPLE_BOARDS,
+    average_sentence,
+    count_line,
+    count_words,
+    extrapolated_sentence,
+    interval_sentence,
+    measured,
+    outside_sentence,
+    pairs_sentence,
+    read_how,
+    sample_sentence,
+    series_by_weight,
+    spread_words,
+)
+from kilnlog.exchange.papers.fonts import text_width
+from kilnlog.exchange.papers.limit_words import limits_remarks, ordered
+from kilnlog.exchange.papers.options import PaperOptions, PaperSize
+from kilnlog.exchange.papers.page import BODY, INK, LEFT, RIGHT, SAID
+from kilnlog.exchange.papers.readings_figure import ReadingsAxis, readings_rows, scale_of
+from kilnlog.exchange.papers.time_axis import TimeAxis
+from kilnlog.exchange.papers.title_block import BigFigures
+from kilnlog.exchange.papers.words import count, days, sentence
+
+
+def particulars(contents: Contents, lot: LotPart, options: PaperOptions) -> list[Pair]:
+    """What, how much, where, when, ordered, measured."""
+    charge = contents["charge"]
+    kiln = [charge["kiln"] or "not named"]
+    kiln += [part for part in (charge["heat"],) if part]
+    kiln += [_days_words(charge["days"])] if charge["days"] is not None and lot["out_at"] is None else []
+    until = lot["out_at"] or charge["unloaded_at"]
+    dried = days(charge["loaded_at"], until, options) if until else "not recorded"
+    if charge["loaded_at"] is not None and until is None:
+        dried = f"from {days(charge['loaded_at'], None, options)}, still in the kiln"
+    return [
+        Pair(Fact("What", lot_words.what(lot), 51), Fact("How much", lot_words.how_much(lot), 51)),
+        Pair(Fact("Kiln", ", ".join(kiln), 51), Fact("Dried", dried, 51)),
+        Pair(Fact("Ordered", ordered(lot["limits"]), 51), Fact("Measured", measured(lot, options), 51)),
+    ]
+
+
+def _days_words(days_: float) -> str:
+    """Days to the half: nobody counts a charge by the hour."""
+    whole = int(days_ + 0.5)
+    return count(whole, "day") if whole else "less than a day"
+
+
+def add_final_moisture(flow: Flow, lot: LotPart) -> None:
+    """The main series large, the others after it; never averaged together."""
+    limits = lot["limits"]
+    series = series_by_weight(lot)
+    if not series:
+        flow.add(Headed("Final moisture"))
+        said = lot_words.answer_words(lot["answers"], "final moisture", "not measured")
+        flow.add(Words(f"{said[0].upper()}{said[1:]}.", BODY, INK))
+        return
+    scale = scale_of(series, limits)
+    main = series[0]
+    flow.add(Headed("Final moisture", read_how(main)))
+    flow.add(BigFigures((count_words(main["whole"], limits), *spread_words(main["whole"]))))
+    flow.add(Gap(3))
+    for one in series:
+        flow.add(*readings_rows(one, limits, scale, one is main))
+    flow.add(ReadingsAxis(scale), Gap(4))
+    for other in series[1:]:
+        flow.add(Words(f"{_series_name(other)}: {count_line(other, limits)} ({read_how(other)}).", BODY, INK))
+    for text in _sentences(lot, series):
+        flow.add(Words(text))
+
+
+def _series_name(series: SeriesPart) -> str:
+    named = {SAMPLE_BOARDS: "Sample boards", "oven-dry": "Oven-dried pieces"}
+    return named.get(series["kind"], f"By {series['kind']}")
+
+
+def _sentences(lot: LotPart, series: Sequence[SeriesPart]) -> list[str]:
+    """What the figures leave to be said, one paragraph for each subject."""
+    limits, main = lot["limits"], series[0]
+    about_pieces = [outside_sentence(main, limits), average_sentence(main["whole"], limits)]
+    about_pieces += limits_remarks(limits)
+    about_rest = [interval_sentence(interval) for interval in main["intervals"]]
+    about_reading = [sample_sentence(lot, main["whole"]["n"]), pairs_sentence(lot)]
+    about_reading += [extrapolated_sentence(one) for one in series]
+    about_reading += list(dict.fromkeys(sentence(text) for one in series for text in one["remarks"]))
+    about_other = [
+        f"{_series_name(one)}: {text[0].lower()}{text[1:]}"
+        for one in series[1:]
+        if (text := outside_sentence(one, limits))
+    ]
+    paragraphs = (about_pieces, about_other, about_rest, about_reading)
+    return [" ".join(part for part in paragraph if part) for paragraph in paragraphs if any(paragraph)]
+
+
+def add_curve(
+    flow: Flow, contents: Contents, boards: Sequence[BoardPart], lot: LotPart | None, options: PaperOptions
+) -> None:
+    """How the boards dried, or that none was weighed."""
+    moments = [at for board in boards for at, _ in board["points"]]
+    axis = TimeAxis.over(moments, contents["charge"]["zone"])
+    if axis is None:
+        flow.add(Headed("How it dried"), Words("No sample board of this lot was weighed.", BODY, INK))
+        return
+    flow.add(Headed("How it dried", UNIT))
+    curves = CurveFigure(boards, None if lot is None else lot["limits"], (), (), axis, options)
+    least = curves.least_height()
+    flow.add(Elastic(curves, least, max(least, 215)))
+
+
+def facts(contents: Contents, lot: LotPart, options: PaperOptions) -> list[Fact]:
+    """What else is known, each under its label, also where nobody looked."""
+    known = [
+        Fact("Stress", lot_words.stress(lot)),
+        Fact("Defects", lot_words.defects(lot)),
+        Fact("Tally", lot_words.tally_words(lot)),
+        Fact("Heat", lot_words.heat(contents, lot, options)),
+        Fact("Instruments", lot_words.instruments(contents["instruments"], options)),
+    ]
+    if lot["storage"]:
+        known.append(Fact("Keeping", lot["storage"]))
+    return known
+
+
+def add_lot(flow: Flow, contents: Contents, lot: LotPart, options: PaperOptions) -> None:
+    """Everything of one lot, in reading order."""
+    boards = [board for board in contents["boards"] if board["lot"] == lot["lot"]]
+    flow.add(*particulars(contents, lot, options), Ruled())
+    add_final_moisture(flow, lot)
+    flow.add(Ruled())
+    add_curve(flow, contents, boards, lot, options)
+    flow.add(Ruled())
+    flow.add(*facts(contents, lot, options))
+
+
+def measured_words(contents: Contents, lot: LotPart, options: PaperOptions) -> str:
+    """What every page of measurements ends with: when and where, and that this is no promise."""
+    when = measured(lot, options).split(", wood")[0]
+    if when == "not measured":
+        return "Final moisture was not measured; nothing here is a guarantee of later moisture."
+    place = contents["mill"].get("place") or contents["mill"].get("name") or ""
+    at = f" ({place})" if place else ""
+    told = f"Measured on {when}{at}; not a guarantee of later moisture."
+    if text_width(told, SAID.face, SAID.size) > PaperSize.A4.value[0] - LEFT - RIGHT:
+        return f"Measured on {when} at the place named above; not a guarantee of later moisture."
+    return told

@@ -1,0 +1,219 @@
+"""Sentences on what else is known of a lot: stress, defects, tally, heat; or that nobody looked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from kilnlog.exchange.papers.contents import (
+    AnswerPart,
+    Contents,
+    DefectPart,
+    HeatPart,
+    InstrumentPart,
+    LotPart,
+    StressPart,
+    TallyTotals,
+)
+from kilnlog.exchange.papers.options import PaperOptions
+from kilnlog.exchange.papers.words import (
+    TIE,
+    count,
+    day,
+    figure,
+    listed,
+    minutes,
+    moment,
+    moment_of,
+    pct,
+    sentence,
+    short,
+    temperature,
+    unit_words,
+    volume,
+)
+
+
+def answer_words(answers: Iterable[AnswerPart], step: str, otherwise: str) -> str:
+    """What the operator said of a heading that nothing stands under; ``otherwise`` where nothing was said."""
+    for answer in answers:
+        if answer["step"] == step:
+            if answer["answer"] == "none found":
+                return "looked for, none found" + (f": {answer['note']}" if answer["note"] else "")
+            return f"left out because: {answer['note']}" if answer["note"] else "left out"
+    return otherwise
+
+
+def stress(lot: LotPart) -> str:
+    """The stress tests by kind."""
+    if not lot["stress"]:
+        return answer_words(lot["answers"], "stress", "not tested")
+    kinds = list(dict.fromkeys(test["kind"] for test in lot["stress"]))
+    said = [_stress_of_kind(kind, [test for test in lot["stress"] if test["kind"] == kind]) for kind in kinds]
+    return " ".join([f"{'; '.join(said)}.", *(sentence(remark) for remark in lot["stress_remarks"])])
+
+
+def _stress_of_kind(kind: str, tests: list[StressPart]) -> str:
+    passed = [test["passed"] for test in tests]
+    judged = sum(verdict is not None for verdict in passed)
+    name = kind if "core" in kind else f"{kind} test"
+    parts = [f"{name}, {count(len(tests), 'piece')}"]
+    if judged:
+        parts.append(f"{sum(verdict is True for verdict in passed)} of {judged} passed")
+    found = list(dict.fromkeys(test["found"] for test in tests if test["found"]))
+    if found:
+        told = [f"{sum(test['found'] == word for test in tests)} {word}" for word in found]
+        parts.append(listed(told))
+    if len(tests) <= 3:
+        parts += [read for test in tests if (read := stress_read(test))]
+    else:
+        parts.append(_reach(tests))
+    limits = list(dict.fromkeys((test["limit"], test["unit"]) for test in tests if test["limit"] is not None))
+    parts += [f"limit {short(limit)}{TIE}{unit_words(unit or '')}".rstrip() for limit, unit in limits]
+    return ", ".join(part for part in parts if part)
+
+
+def stress_read(test: StressPart) -> str:
+    """What one test read; "" where nothing was measured."""
+    if test["value"] is None:
+        return ""
+    if test["core_value"] is not None:
+        told = f"shell {figure(test['value'])}, core {pct(test['core_value'])}"
+        apart = test["difference_pct"]
+        return told if apart is None else f"{told}, {figure(abs(apart))} apart"
+    return f"read {short(test['value'])}{TIE}{unit_words(test['unit'] or '')}".rstrip()
+
+
+def _reach(tests: list[StressPart]) -> str:
+    values = [test["value"] for test in tests if test["value"] is not None and test["core_value"] is None]
+    units = {test["unit"] for test in tests if test["value"] is not None}
+    if not values or len(units) != 1:
+        return "; ".join(read for test in tests if (read := stress_read(test)))
+    unit = unit_words(units.pop() or "")
+    return f"read {short(min(values))} to {short(max(values))}{TIE}{unit}".rstrip()
+
+
+def defects(lot: LotPart) -> str:
+    """The defects by kind and severity, in counts and volume."""
+    if not lot["defects"]:
+        return answer_words(lot["answers"], "defects", "not recorded")
+    return "; ".join(defect_words(defect) for defect in lot["defects"])
+
+
+def defect_words(defect: DefectPart) -> str:
+    """One defect."""
+    text = defect["kind"] if not defect["severity"] else f"{defect['severity']} {defect['kind']}"
+    if defect["pieces"] is not None:
+        text += f" on {count(defect['pieces'], 'piece')}"
+    if defect["volume"] is not None:
+        text += f", {volume(defect['volume'], defect['volume_unit'])}"
+    if defect["share_pct"] is not None:
+        text += f" ({pct(defect['share_pct'])} of the lot)"
+    return f"{text}: {defect['note']}" if defect["note"] else text
+
+
+def how_much(lot: LotPart) -> str:
+    """Green and net volume from the tally, or the volume the lot was planned with."""
+    tally = lot["tally"]
+    if tally is not None and (tally["green"] is not None or tally["net"] is not None):
+        parts = []
+        if tally["green"] is not None:
+            parts.append(f"{volume(tally['green'], tally['unit'])} green")
+        if tally["net"] is not None:
+            parts.append(f"{volume(tally['net'], tally['unit'])} net")
+        return ", ".join(parts)
+    return "not measured" if lot["volume"] is None else volume(lot["volume"], lot["volume_unit"])
+
+
+def tally_words(lot: LotPart) -> str:
+    """The tally with its rounding and its shrinkage."""
+    tally = lot["tally"]
+    if tally is None or not tally["lines"]:
+        return answer_words(lot["answers"], "tally", "not tallied")
+    parts = [how_much(lot)]
+    if all(line["is_typed"] for line in tally["lines"]):
+        parts.append("totals as typed")
+    elif tally["rounding"]:
+        parts.append(f"worked out by {tally['rounding']}")
+    parts += shrinkage_words(tally)
+    return ". ".join([", ".join(parts), *(sentence(remark)[:-1] for remark in tally["remarks"])])
+
+
+def shrinkage_words(tally: TallyTotals) -> list[str]:
+    """What was lost between green and net, and what print leads to expect."""
+    if tally["shrinkage_pct"] is None:
+        return []
+    text = f"{pct(tally['shrinkage_pct'])} less than green"
+    if tally["expected_shrinkage_pct"] is not None:
+        text += f" (shrinkage expected: {pct(tally['expected_shrinkage_pct'])}"
+        text += f", {tally['expected_from']})" if tally["expected_from"] else ")"
+    return [text]
+
+
+def heat(contents: Contents, lot: LotPart | None, options: PaperOptions) -> str:
+    """The heat interval as the operator's own record, or why there is none."""
+    part = contents["heat"]
+    if part is None:
+        answers = [*(lot["answers"] if lot is not None else []), *contents["answers"]]
+        return answer_words(answers, "heat", "no probe record kept")
+    return " ".join(heat_sentences(part, options))
+
+
+def heat_sentences(part: HeatPart, options: PaperOptions) -> list[str]:
+    """What the probes show, what was asked, and whose record it is."""
+    at_least = temperature(part["at_least"], part["temperature_unit"])
+    asked = f"asked for: {minutes(part['for_minutes'])}"
+    if part["limits_from"]:
+        asked += f", {part['limits_from']}"
+    longest = part["longest"]
+    if longest is None:
+        said = f"No probe was read at {at_least} or above without a break ({asked})"
+    else:
+        begins, ends = moment_of(longest["begins"]), moment_of(longest["ends"])
+        until = f"{ends:%H:%M}" if begins.date() == ends.date() else moment(longest["ends"], options)
+        verdict = "" if part["reached"] else ", less than asked"
+        said = (
+            f"Every probe read {at_least} or above for {minutes(longest['minutes'])} without a break, "
+            f"{moment(longest['begins'], options)} to {until}{verdict} ({asked})"
+        )
+    sentences = [f"{said}."]
+    if part["probes"]:
+        sentences.append(f"Probes: {', '.join(part['probes'])}.")
+    if part["air_only"]:
+        sentences.append("No probe sat in the wood: this says nothing of the wood itself.")
+    if part["sampling_minutes"] is not None:
+        sentences.append(f"Read every {minutes(part['sampling_minutes'])}.")
+    sentences += [sentence(remark) for remark in part["remarks"]]
+    if part["agency"] or part["agreement"]:
+        with_whom = " ".join(
+            part_
+            for part_ in (part["agency"], f"no. {part['agreement']}" if part["agreement"] else None)
+            if part_
+        )
+        sentences.append(f"The operator names an agreement with {with_whom}.")
+    sentences.append("This is the operator's own record.")
+    return sentences
+
+
+def instruments(parts: list[InstrumentPart], options: PaperOptions) -> str:
+    """Each instrument with its steps and when it was checked."""
+    if not parts:
+        return "none named"
+    return "; ".join(instrument_words(part, options) for part in parts)
+
+
+def instrument_words(part: InstrumentPart, options: PaperOptions) -> str:
+    """One instrument."""
+    named = part["instrument"]
+    kind = part["kind"]
+    text = named if kind.casefold() in named.casefold() else f"{kind} {named}"
+    if part["division"]:
+        text += f", steps of {part['division']}"
+    if part["checked_at"]:
+        text += f", checked {day(moment_of(part['checked_at']), options)}"
+        return f"{text} ({part['check_result']})" if part["check_result"] else text
+    return f"{text}, no check recorded"
+
+
+def what(lot: LotPart) -> str:
+    """Thickness and species."""
+    return " ".join(part for part in (lot["thickness"], lot["species"]) if part) or "not named"
