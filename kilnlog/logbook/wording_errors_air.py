@@ -139,6 +139,18 @@ AIR_ERRORS: Mapping[str, tuple[str, str]] = {
         "That makes {caught_kg} kg caught, and the lumber had {most_kg} kg to lose from green to its target.",
         "Check the amount and its unit; Keep once more keeps it.",
     ),
+    "doubtful-reading: in-future": (
+        "{at} is still to come.",
+        "Mend the time; the same once more keeps it, and it counts from then on.",
+    ),
+    "doubtful-reading: before-loading": (
+        "{at} is long before charge {charge} was loaded, {loaded_at}.",
+        "Look at the year, the month and the charge in hand; the same once more keeps it.",
+    ),
+    "doubtful-reading: after-unloading": (
+        "{at} is long after charge {charge} was unloaded, {unloaded_at}.",
+        "Look at the time, and whether another charge is meant; the same once more keeps it.",
+    ),
     "air-left-typed": (
         "Typed and not kept: {typed}.",
         "Enter where it is typed keeps it. Close once more to leave without it.",

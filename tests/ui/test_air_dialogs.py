@@ -399,6 +399,7 @@ def test_a_meter_reading_is_kept_with_its_wood_and_correction(qtbot, desk, air):
 
 
 def test_a_meter_reading_that_is_none_or_far_from_its_board_is_asked_about_once(qtbot, desk, air):
+    desk.set_board_in_hand(current(desk.record.board)[0].entity)
     air.meter()
     dialog = dialog_with_keys(qtbot, MeterDialog)
     type_in(qtbot, dialog, "reading_pct", "350")
@@ -431,6 +432,7 @@ def test_water_beyond_what_the_lumber_had_is_asked_about_once(qtbot, desk, air):
 
 
 def test_temperatures_may_be_typed_with_their_unit(qtbot, desk, air):
+    desk.set_board_in_hand(current(desk.record.board)[0].entity)
     air.meter()
     dialog = dialog_with_keys(qtbot, MeterDialog)
     type_in(qtbot, dialog, "reading_pct", "24.5")
@@ -548,3 +550,59 @@ def test_all_of_a_kiln_is_written_and_corrected(qtbot, desk, appearance, air):
         desk.refresh_register()
     entry = next(entry for entry in desk.shared.kilns() if entry.fact.kiln == "Loft")
     assert entry.fact == replace(described, exhaust_m3_per_h=400)
+
+
+@pytest.mark.parametrize("dialog_of", ["set_point", "event"])
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        pytest.param("2027-11-25 07:40", "is still to come", id="next year"),
+        pytest.param("2025-11-25 07:40", "is long before charge 2026-02 was loaded", id="last year"),
+    ],
+)
+def test_a_time_far_off_is_asked_about_once(qtbot, desk, air, dialog_of, typed, said):
+    getattr(air, dialog_of)()
+    dialog = dialog_with_keys(qtbot, SetPointDialog if dialog_of == "set_point" else EventDialog)
+    dialog.set_text("at", typed)
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert said in dialog.told
+    assert current(getattr(desk.record, dialog_of)) == []
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    (kept,) = current(getattr(desk.record, dialog_of))
+    assert kept.at.text().startswith(typed)
+
+
+def test_a_meter_is_of_no_board_until_one_is_chosen(qtbot, desk, air):
+    assert desk.board_in_hand is None
+    air.meter()
+    dialog = dialog_with_keys(qtbot, MeterDialog)
+    assert dialog.focusWidget() is dialog.rows["board"].field
+    type_in(qtbot, dialog, "reading_pct", "24.5")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert dialog.rows["board"].wrong
+    assert current(desk.record.meter_check) == []
+
+
+def test_the_board_in_hand_is_proposed(qtbot, desk, air):
+    board = next(entry for entry in current(desk.record.board) if entry.fact.board == "3")
+    desk.set_board_in_hand(board.entity)
+    air.meter()
+    dialog = dialog_with_keys(qtbot, MeterDialog)
+    assert dialog.rows["board"].field.currentText() == "3"
+    assert dialog.focusWidget() is dialog.rows["reading_pct"].field
+
+
+def test_a_setting_kept_twice_in_a_row_is_a_change_of_the_first(qtbot, desk, air):
+    for rh in ("60", "70"):  # the register is not read anew between them
+        air.outside()
+        dialog = dialog_with_keys(qtbot, OutsideDialog)
+        type_in(qtbot, dialog, "dry_bulb", "50")
+        type_in(qtbot, dialog, "rh_pct", rh)
+        keep(qtbot, dialog)
+        desk._register_timer.stop()
+        settle(qtbot, desk)
+    assert setting(desk, OUTSIDE) == "50 F, 70 %"
+    assert dialog_open() is None

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import shutil
 import threading
+from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import QLocale, Qt
 from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
 from kilnlog.logbook.typed_air import Second
-from kilnlog.logbook.writing import correct, write
+from kilnlog.logbook.writing import change, correct, write
 from kilnlog.records.air_reading import AirReading
 from kilnlog.records.kiln import Kiln
 from kilnlog.records.set_point import SetPoint
@@ -517,3 +519,35 @@ def test_a_refused_figure_keeps_its_size(qtbot, appearance, entry):
     type_air(qtbot, "106.6", "110.3")
     assert is_wrong(entry.second)
     assert entry.second.font().pointSizeF() == before
+
+
+def test_a_copy_of_the_logbook_does_not_get_what_stands_typed(qtbot, desk, entry, book_path, tmp_path):
+    here = desk.record.entity
+    entry.keeper.type_in("110", "104")
+    copy = shutil.copy(book_path, tmp_path / "copy.kilnlog")
+    open_book(qtbot, desk, copy)
+    with qtbot.waitSignal(desk.record_changed):
+        desk.take_in_hand(here)
+    assert (entry.dry.text(), entry.second.text(), entry.unkept()) == ("", "", ())
+    open_book(qtbot, desk, book_path)
+    with qtbot.waitSignal(desk.record_changed):
+        desk.take_in_hand(here)
+    assert (entry.dry.text(), entry.second.text()) == ("110", "104")
+
+
+def test_a_reading_long_before_loading_or_after_unloading_is_asked_about(qtbot, desk, entry):
+    loaded = desk.record.particulars
+    for chosen, fact, said in (
+        ("2025-11-25 07:00", loaded, "long before charge 2026-02 was loaded"),
+        ("2026-11-25 07:00", replace(loaded, unloaded_at=at("2026-11-23 07:00")), "long after charge"),
+    ):
+        if fact != loaded:
+            desk.do(change, "charge", desk.record.entity, fact, at("2026-11-23 07:00"))
+            settle(qtbot, desk)
+        entry.keeper.choose_time(at(chosen))
+        entry.take_keys()
+        type_air(qtbot, "110", "104")
+        settle(qtbot, desk)
+        assert said in entry.told
+        assert desk.record.air_reading == ()
+        entry.keeper.drop()

@@ -67,3 +67,16 @@ def test_a_step_written_down_for_an_earlier_day_is_judged_by_the_moisture_of_the
     assert dialog.sentences[0].startswith("Controlling MC 74.0 %")
     assert dialog.rows["reason"].wrong
     assert steps_of(window) == []
+
+
+def test_a_step_of_next_year_is_asked_about_once(qtbot, window):
+    dialog = asked(qtbot, window)
+    type_in(qtbot, dialog, "at", "2027-11-25 07:00")
+    type_in(qtbot, dialog, "reason", "the buyer waits")
+    keep(qtbot, dialog)
+    settle(qtbot, window.desk)
+    assert "is still to come" in dialog.told
+    assert steps_of(window) == []
+    keep(qtbot, dialog)
+    settle(qtbot, window.desk)
+    assert steps_of(window) == [(2, "the buyer waits")]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
@@ -13,6 +14,7 @@ from kilnlog.logbook.air_lists import terms_words
 from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.errors import AirNotKept
 from kilnlog.logbook.in_kiln import InKiln, in_kiln
+from kilnlog.logbook.time_doubts import time_doubt
 from kilnlog.logbook.typed_air import DRY, Second, TypedAir, read_air
 from kilnlog.logbook.wording import worded
 from kilnlog.logbook.writing import write
@@ -79,7 +81,8 @@ class AirKeeper(QObject):
         super().__init__(parent)
         self.desk = desk
         self.time = RoundTime(desk.now)
-        self._standing: dict[str, Standing] = {}  # by charge: another charge in hand drops nothing
+        #: By logbook and charge: another charge in hand drops nothing, a copy of the logbook gets nothing.
+        self._standing: dict[tuple[Path | None, str], Standing] = {}
         self._in_kiln: InKiln | None = None
         desk.record_changed.connect(self._follow)
         self._minute = QTimer(self)
@@ -99,7 +102,7 @@ class AirKeeper(QObject):
         if record is None:
             return Standing()
         label = record.particulars.charge
-        return self._standing.setdefault(record.entity, Standing(charge=label))
+        return self._standing.setdefault((self.desk.path, record.entity), Standing(charge=label))
 
     @property
     def unit(self) -> TemperatureUnit:
@@ -206,20 +209,27 @@ class AirKeeper(QObject):
         if here.asked is not None and here.asked[0] == fact:
             self._send(record, fact, here.asked[1])
             return
-        doubt = air_doubt(record, assessment, typed, self.at, self.desk.now(), self.desk.reference)
-        if doubt is None:
-            self._send(record, fact, self.at)
+        at, now = self.at, self.desk.now()
+        odd_time = time_doubt(record.particulars, at, now)
+        odd_air = air_doubt(record, assessment, typed, at, now, self.desk.reference)
+        if odd_time is not None and odd_air is not None and odd_air.values["why"] == "in-future":
+            odd_air = None  # the same
+        told = [worded(doubt).text for doubt in (odd_time, odd_air) if doubt is not None]
+        if not told:
+            self._send(record, fact, at)
             return
-        here.asked = (fact, self.at)  # the answer may come when it is later
-        self._tell(Told.ASKED, worded(doubt).text, TIME if doubt.values["why"] == "in-future" else DRY)
+        here.asked = (fact, at)  # the answer may come when it is later
+        self._tell(Told.ASKED, " ".join(told), DRY if odd_time is None else TIME)
 
     def unkept(self) -> tuple[str, ...]:
         """What stands typed that nobody kept, in words, with its charge where it is not in hand."""
         here = self.here
         return tuple(
             "air now" if standing is here else f"air of charge {standing.charge}"
-            for standing in self._standing.values()
-            if not standing.is_empty and standing.sending != (standing.dry, standing.second)
+            for (logbook, _), standing in self._standing.items()
+            if logbook == self.desk.path
+            and not standing.is_empty
+            and standing.sending != (standing.dry, standing.second)
         )
 
     def follow_clock(self) -> None:

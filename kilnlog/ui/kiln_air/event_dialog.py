@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QWidget
 
 from kilnlog.logbook.event_words import BEGAN_ENDED, event_words
 from kilnlog.logbook.kiln_doubts import water_doubt
+from kilnlog.logbook.time_doubts import time_doubt
 from kilnlog.logbook.wording import worded
 from kilnlog.logbook.writing import correct, write
 from kilnlog.records.charge_record import ChargeRecord
@@ -149,8 +150,12 @@ class EventDialog(Form):
             return False
         itself = None if self._entry is None else self._entry.entity
         others = tuple(line for line in self._record.event if line.entity != itself)
-        doubt = water_doubt(replace(self._record, event=others), assessment, fact)
-        if doubt is not None:
+        doubts = (
+            time_doubt(self._record.particulars, at, self._desk.now()),
+            water_doubt(replace(self._record, event=others), assessment, fact),
+        )
+        told = [worded(doubt).text for doubt in doubts if doubt is not None]
+        if told:
             self._asked = (fact, at)
-            self.tell(worded(doubt).text)
-        return doubt is not None
+            self.tell(" ".join(told))
+        return bool(told)

@@ -7,10 +7,11 @@ from PySide6.QtWidgets import QWidget
 from kilnlog.logbook import figures
 from kilnlog.logbook.in_kiln import in_kiln
 from kilnlog.logbook.kiln_doubts import meter_doubt
+from kilnlog.logbook.time_doubts import time_doubt
 from kilnlog.logbook.wording import worded
 from kilnlog.logbook.writing import correct, write
 from kilnlog.records.charge_record import ChargeRecord
-from kilnlog.records.errors import OutOfRange
+from kilnlog.records.errors import MissingValue, OutOfRange
 from kilnlog.records.meter_check import MeterCheck
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import Entry, current_entries
@@ -23,6 +24,7 @@ from kilnlog.ui.look.fields import ChoiceField, TextField
 from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.reading import Reader, plain
 
+WHICH = ("", "choose…")
 UNITS = (("F", "°F"), ("C", "°C"))
 #: Between these a temperature is one of wood in a kiln, in either unit.
 _COLDEST, _HOTTEST = -60.0, 400.0
@@ -44,6 +46,9 @@ class MeterDialog(Form):
         self._desk, self._record, self._entry = desk, record, entry
         self._asked: tuple[MeterCheck, Moment] | None = None
         boards = [(board.entity, board.fact.board) for board in current_entries(record.board)]
+        in_hand = desk.board_in_hand if entry is None else entry.fact.board
+        if len(boards) > 1 and in_hand not in dict(boards):
+            boards.insert(0, WHICH)  # a reading must not go to the first board because nobody looked
         meters = [
             (one.entity, one.fact.instrument)
             for one in current_entries(record.instrument)
@@ -54,8 +59,9 @@ class MeterDialog(Form):
             f"It stands on the curve as a series of its own and goes into no board. Above {most_pct} "
             "% a meter does not measure; below, where the two disagree, either may be wrong."
         )
+        self._board = ChoiceField(appearance, boards)
         self.pair(
-            ("board", "Board", ChoiceField(appearance, boards)),
+            ("board", "Board", self._board),
             ("instrument", "Meter", ChoiceField(appearance, [("", "not said"), *meters])),
         )
         self.pair(
@@ -76,10 +82,11 @@ class MeterDialog(Form):
             self.add("reason", "Why is it corrected?", TextField(appearance))
             self.require("reason")
         self.remark(HOT_WOOD)
-        self.require("at", "reading_pct")
+        self.require("at", "board", "reading_pct")
         self.finish("Keep", self.keep)
         self._fill()
-        self.rows["reading_pct"].field.setFocus()
+        first = "reading_pct" if self._board.value else "board"
+        self.rows[first].field.setFocus()
 
     def _fill(self) -> None:
         if self._entry is None:
@@ -113,6 +120,8 @@ class MeterDialog(Form):
             error = OutOfRange(column=named, value=typed, low=_COLDEST, high=_HOTTEST)
             reader.refuse("wood_temperature", error)
         reason = reader.text("reason", needed=True) if self._entry is not None else None
+        if not self._board.value:
+            reader.refuse("board", MissingValue(column="“Board”"))
         if not reader.ok or at is None or reading is None:
             return
         fact = MeterCheck(
@@ -137,8 +146,12 @@ class MeterDialog(Form):
         """Whether it is odd and asked about; the same once more is the answer."""
         if self._asked == (fact, at):
             return False
-        doubt = meter_doubt(self._record, fact, at, self._desk.reference)
-        if doubt is not None:
+        doubts = (
+            time_doubt(self._record.particulars, at, self._desk.now()),
+            meter_doubt(self._record, fact, at, self._desk.reference),
+        )
+        told = [worded(doubt).text for doubt in doubts if doubt is not None]
+        if told:
             self._asked = (fact, at)
-            self.tell(worded(doubt).text)
-        return doubt is not None
+            self.tell(" ".join(told))
+        return bool(told)

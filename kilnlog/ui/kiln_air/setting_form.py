@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QWidget
 
-from kilnlog.logbook.writing import change, write
+from kilnlog.logbook.setting_from import set_from
 from kilnlog.records.moment import Moment
 from kilnlog.records.setting import Setting
 from kilnlog.records.version import Entry, current_entries
@@ -31,10 +31,6 @@ class SettingForm(Form):
         """What it is set to; None where it never was."""
         return self.entry.fact.value if self.entry is not None else None
 
-    def send_value(self, value: str, at: Moment, saying: str, reason: str | None = None) -> None:
+    def send_value(self, value: str, at: Moment, saying: str) -> None:
         """Keep it, and close."""
-        fact = Setting(self._setting, value)
-        if self.entry is None:
-            self.send(self.desk, write, fact, at, saying=saying)
-        else:
-            self.send(self.desk, change, "setting", self.entry.entity, fact, at, reason, saying=saying)
+        self.send(self.desk, set_from, Setting(self._setting, value), at, saying=saying)

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 from kilnlog.logbook.air_doubts import air_doubt
 from kilnlog.logbook.errors import DoubtfulAir
 from kilnlog.logbook.in_kiln import InKiln, in_kiln
+from kilnlog.logbook.time_doubts import time_doubt
 from kilnlog.logbook.typed_air import DRY, Second, TypedAir, read_air, second_of
 from kilnlog.logbook.wording import worded
 from kilnlog.records.air_reading import AirReading
@@ -144,12 +145,12 @@ class TermsForm(Form):
         """Whether it is odd and asked about; the same once more is the answer."""
         if self.desk.assessment is None or self.asked == (fact, at):
             return False
-        doubt = self.doubt(typed, at)
-        if doubt is None:
-            return False
-        self.asked = (fact, at)
-        self.tell(f"{worded(doubt).what} {ANYHOW}")
-        return True
+        doubts = (time_doubt(self.record.particulars, at, self.desk.now()), self.doubt(typed, at))
+        told = dict.fromkeys(worded(doubt).what for doubt in doubts if doubt is not None)
+        if told:
+            self.asked = (fact, at)
+            self.tell(" ".join((*told, ANYHOW)))
+        return bool(told)
 
     def doubt(self, typed: TypedAir, at: Moment) -> DoubtfulAir | None:
         """What may be wrong with what stands typed."""

@@ -7,6 +7,8 @@ from PySide6.QtWidgets import QWidget
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.figures import ScheduleFigures
 from kilnlog.logbook.step_words import StepWords, step_words
+from kilnlog.logbook.time_doubts import time_doubt
+from kilnlog.logbook.wording import worded
 from kilnlog.logbook.writing import write
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.errors import KilnlogError
@@ -44,6 +46,7 @@ class StepDialog(Form):
         self._now = desk.now()
         self.set_text("at", self._now.text()[:16])
         self._is_early = False
+        self._asked: Moment | None = None  # the time that was asked about
         self._tell(self._words_at(self._now))
         when.editingFinished.connect(self._look_again)
         self.finish("Keep", self.keep)
@@ -64,7 +67,17 @@ class StepDialog(Form):
         if not reader.ok or at is None:
             return
         fact = StepTaken(self._record.entity, self._step, reason)
+        if self._asks(at):
+            return
         self.send(self._desk, write, fact, at, saying=f"Step {self._step} taken")
+
+    def _asks(self, at: Moment) -> bool:
+        """Whether the time is odd and asked about; the same once more is the answer."""
+        doubt = None if self._asked == at else time_doubt(self._record.particulars, at, self._desk.now())
+        if doubt is not None:
+            self._asked = at
+            self.tell(worded(doubt).text)
+        return doubt is not None
 
     def _look_again(self) -> None:
         """A step taken earlier is judged by the moisture of then."""
