@@ -470,3 +470,32 @@ def test_a_cell_that_names_the_other_unit_is_set_aside(written):
     found = read((path := written("\n".join(["Time,Temp,RH %", *rows]).encode())), recognise_file(path))
     assert found.set_aside == Counter({SetAside.UNREADABLE: 1})
     assert len(found.kept) == 39
+
+
+@pytest.mark.parametrize(
+    ("unit", "figure", "reason"),
+    [
+        ("°C", "200.0", None),
+        ("°C", "200.1", SetAside.RANGE),
+        ("°C", "-40.1", SetAside.RANGE),
+        ("°F", "392.0", None),
+        ("°F", "392.1", SetAside.RANGE),
+        ("°F", "-40.1", SetAside.RANGE),  # the same in either unit
+        ("°F", "248.0", SetAside.FAULT),  # the sign 120 °C, by a logger that tells °F
+        ("°C", "120", SetAside.FAULT),
+        ("°F", "120", None),
+        ("°C", "248", SetAside.RANGE),
+    ],
+)
+def test_no_temperature_that_no_kiln_has_is_kept(unit, figure, reason, written):
+    rows = [f"2026-05-20 10:{minute:02d},90.{minute},41.{minute}" for minute in range(20)]
+    rows[7] = f"2026-05-20 10:07,{figure},{'-50' if figure.startswith('-') else '41.7'}"
+    path = written("\n".join([f"Time,Dry bulb {unit},Wet bulb {unit}", *rows]).encode())
+    found = read(path, recognise_file(path))
+    assert found.set_aside == (Counter() if reason is None else Counter({reason: 1}))
+
+
+def test_a_kiln_near_248_fahrenheit_is_no_fault(written):
+    rows = [f"2026-05-20 10:{minute:02d}:00,{240 + minute},80.{minute}" for minute in range(20)]
+    path = written("\n".join(["Time,Dry bulb °F,Wet bulb °F", *rows]).encode())
+    assert read(path, recognise_file(path)).set_aside == Counter()
