@@ -514,3 +514,28 @@ def test_a_sensor_read_by_hand_and_by_a_logger_is_doubted_once():
     build.air(2.99, dry_bulb=110, wet_bulb=109.4, sensor="middle")
     (finding,) = found(build, "wet-bulb-near-dry", 3, air)
     assert finding.values["reads_wet_bulb"] == pytest.approx(109.4)
+
+
+@pytest.mark.parametrize(("rh", "fires"), [(40, True), (85, False)])
+def test_a_humidistat_alone_set_far_drier_than_the_step(rh, fires):
+    build = on_schedule(60, 55)
+    build.set_air(1, rh_pct=rh)
+    told = found(build, "set-too-dry", 2.1)  # nobody read the air: at the step's 110 F
+    assert bool(told) is fires
+    if fires:
+        assert told[0].values["emc_pct"] == pytest.approx(float(emc_pct(celsius(110, F), rh)))
+    build.air(2, dry_bulb=80, rh_pct=rh)  # and where it stands cooler, at that
+    told = found(build, "set-too-dry", 2.1)
+    assert bool(told) is fires
+    if fires:
+        assert told[0].values["emc_pct"] == pytest.approx(float(emc_pct(celsius(80, F), rh)))
+
+
+def test_a_humidity_set_since_leaves_the_heat_set_before():
+    build = on_schedule(60, 55)
+    build.set_air(1, dry_bulb=130, wet_bulb=120)
+    build.set_air(1.5, rh_pct=85)
+    (finding,) = found(build, "set-too-hot", 2.1)
+    assert finding.since == build.when(1)
+    build.set_air(1.8, dry_bulb=110, wet_bulb=106)
+    assert not found(build, "set-too-hot", 2.1)

@@ -181,7 +181,12 @@ def air_too_hot(case: Case) -> Iterator[Finding]:
 def set_too_hot(case: Case) -> Iterator[Finding]:
     """The kiln is set hotter than the schedule allows while the controlling boards are wet."""
     step = wet_step(case)
-    settings = in_order(case.facts.record.set_point, case.assessment.at)
+    # A humidity set since leaves the heat as it was.
+    settings = [
+        seen
+        for seen in in_order(case.facts.record.set_point, case.assessment.at)
+        if seen.fact.dry_bulb is not None
+    ]
     now = settings[-1] if settings else None
     if step is None or now is None or now.fact.dry_bulb is None or now.fact.temperature_unit is None:
         return

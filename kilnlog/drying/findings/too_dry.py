@@ -10,7 +10,7 @@ from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings.case import CHARGE, RECENT_H, Case
 from kilnlog.drying.kiln_now import altitude_m
 from kilnlog.drying.wet_wood import wet_step
-from kilnlog.records.temperature import difference_in_unit
+from kilnlog.records.temperature import celsius, difference_in_unit
 
 if TYPE_CHECKING:
     from kilnlog.drying.air.reading import AirPoint
@@ -53,21 +53,31 @@ def set_too_dry(case: Case) -> Iterator[Finding]:
     settings, step = in_order(case.facts.record.set_point, case.assessment.at), wet_step(case)
     if not settings or step is None:
         return
+    from kilnlog.drying.air.emc import known_emc_pct  # noqa: PLC0415  # as above
     from kilnlog.drying.air.moist_air import pressure_pa  # noqa: PLC0415  # numpy: only where air was set
     from kilnlog.drying.air.reading import point_of  # noqa: PLC0415  # as above
     from kilnlog.drying.step_terms import step_terms  # noqa: PLC0415  # as above
 
     now, pressure = settings[-1], pressure_pa(altitude_m(case.kiln))
     set_to, terms = point_of(now.fact, now.at, pressure), step_terms(step, pressure)
-    if set_to.emc_pct is None or terms is None:
+    if terms is None:
         return
-    if set_to.emc_pct < terms.emc_pct - case.reference.limit("too_dry_by_points"):
+    emc_pct = set_to.emc_pct
+    if emc_pct is None and now.fact.dry_bulb is None and now.fact.rh_pct is not None:
+        # A humidistat alone keeps its humidity at whatever the kiln has, or is to have.
+        read_c = None if case.fresh_air is None else case.fresh_air.dry_bulb_c
+        emc_pct = known_emc_pct(
+            celsius(terms.dry_bulb, terms.unit) if read_c is None else read_c, now.fact.rh_pct
+        )
+    if emc_pct is None:
+        return
+    if emc_pct < terms.emc_pct - case.reference.limit("too_dry_by_points"):
         yield Finding(
             code="set-too-dry",
             severity=Severity.ACT,
             subject=CHARGE,
             values={
-                "emc_pct": set_to.emc_pct,
+                "emc_pct": emc_pct,
                 "step": step.step,
                 "set_depression": _depression(set_to, terms),
                 "step_depression": terms.depression,
