@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QWheelEvent
+from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
 from kilnlog.drying.end_of_run import SETTING as EQUALIZING
 from kilnlog.drying.outside_air import SETTING as OUTSIDE
@@ -606,3 +607,20 @@ def test_a_setting_kept_twice_in_a_row_is_a_change_of_the_first(qtbot, desk, air
         settle(qtbot, desk)
     assert setting(desk, OUTSIDE) == "50 F, 70 %"
     assert dialog_open() is None
+
+
+@pytest.mark.parametrize("column", ["board", "temperature_unit"])
+def test_the_wheel_rolls_the_page_and_changes_no_choice(qtbot, desk, air, column):
+    desk.set_board_in_hand(current(desk.record.board)[0].entity)
+    air.meter()
+    field = dialog_with_keys(qtbot, MeterDialog).rows[column].field
+    field.setFocus()
+    before = field.value
+    middle = QPointF(field.rect().center())
+    none, plain = Qt.MouseButton.NoButton, Qt.KeyboardModifier.NoModifier
+    for turned in (-120, 120):
+        globally = QPointF(field.mapToGlobal(middle.toPoint()))
+        phase = Qt.ScrollPhase.NoScrollPhase
+        event = QWheelEvent(middle, globally, QPoint(0, 0), QPoint(0, turned), none, plain, phase, False)
+        QApplication.sendEvent(field, event)
+        assert field.value == before

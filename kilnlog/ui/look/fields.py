@@ -64,6 +64,10 @@ class ChoiceField(QComboBox):
         x, y = self.width() - 17.0, self.height() / 2
         painter.drawPolyline([QPointF(x - 4, y - 2), QPointF(x, y + 2), QPointF(x + 4, y - 2)])
 
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """The wheel rolls the page: a unit or a sensor under the pointer must not change with it."""
+        event.ignore()
+
     @property
     def value(self) -> str:
         """The key of the word chosen."""
@@ -119,12 +123,6 @@ class OpeningField(ChoiceField):
             return
         self._by_key = True
         super().keyPressEvent(event)
-        self._by_key = False
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        """The wheel goes along too."""
-        self._by_key = True
-        super().wheelEvent(event)
         self._by_key = False
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
