@@ -65,8 +65,13 @@ class EndOfRun:
 
     @property
     def is_wettest_there(self) -> bool:
-        """Whether the wettest board has come to where equalizing ends."""
-        return self.all_weighed and _mc_pct(self.wettest) <= self.end_at_pct + REACHED_WITHIN_PCT
+        """Whether the wettest board has come to where equalizing ends, by a round that missed none."""
+        return self.all_weighed and self.seems_all_there
+
+    @property
+    def seems_all_there(self) -> bool:
+        """The same, with what is carried of boards that the last round missed."""
+        return _mc_pct(self.wettest) <= self.end_at_pct + REACHED_WITHIN_PCT
 
 
 def rule_from_setting(text: str) -> EqualizingRule:

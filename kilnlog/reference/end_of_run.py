@@ -69,6 +69,16 @@ def _equalizing(name: str, record: str) -> EqualizingRule:
     )
 
 
+@lru_cache(maxsize=8)
+def equalizing_source(rule_name: str, wood_type: str) -> str:
+    """Where a rule was read for that kind of wood, or read at all; and whether it is only remembered."""
+    rows = [row for row in rows_of("equalize_condition") if row["record"] == _RULES[rule_name]]
+    row = next((row for row in rows if row["wood_type"] == wood_type), rows[0])
+    return (
+        row["source"] if Standing(row["standing"]) is Standing.VERIFIED else f"{row['source']}; from memory"
+    )
+
+
 @lru_cache(maxsize=64)
 def conditioning_rule(wood_type: str, target_mc_pct: float) -> ConditioningRule:
     """The rule for a kind of wood and a target [%]: of the published rows, that of the nearest target."""

@@ -12,6 +12,7 @@ from kilnlog.drying.air.moist_air import from_wet_bulb, pressure_pa
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.end_of_run import SETTING, rule_from_setting
 from kilnlog.drying.finding import Severity
+from kilnlog.logbook.wording import worded_finding
 from kilnlog.records.errors import UnknownWord
 from kilnlog.records.temperature import celsius
 from kilnlog.records.words import EventKind, EventState, TemperatureUnit
@@ -229,3 +230,45 @@ def test_without_a_schedule_the_air_of_now_gives_the_temperature():
     assert "set_dry_bulb" not in due(build)["equalize-due"].values
     build.air(20, dry_bulb=130, wet_bulb=90)
     assert due(build)["equalize-due"].values["set_dry_bulb"] == pytest.approx(130)
+
+
+@pytest.mark.parametrize(
+    ("species", "setting", "source", "from_memory"),
+    [
+        ("red oak", None, "Wengert", False),
+        ("eastern white pine", None, "Dry Kiln Operator's Manual", True),
+        ("eastern white pine", THREE, "Wengert", False),
+        ("red oak", THREE, "Wengert", False),
+    ],
+)
+def test_a_rule_says_where_it_was_read_for_that_wood(species, setting, source, from_memory):
+    build = charge(4.9, 9.5, species=species)
+    if setting is not None:
+        build.setting(SETTING, setting)
+    told = due(build)["equalize-due"].source
+    assert source in told
+    assert told.endswith("; from memory") is from_memory
+
+
+def test_no_dry_air_is_asked_for_while_the_controlling_boards_are_wet():
+    told = due(charge(5.5, 30.1, schedule="T4-D2"))["equalize-due"]
+    assert told.severity is Severity.LOOK
+    assert told.values["keep_emc_pct"] is None
+    assert "set_wet_bulb" not in told.values
+    do = worded_finding(told).do
+    assert do.startswith("The controlling boards are at 30.1 %")
+    assert "Set" not in do
+    told = due(charge(5.5, 30.0))["equalize-due"]
+    assert told.severity is Severity.ACT
+    assert told.values["keep_emc_pct"] == pytest.approx(6)
+    assert worded_finding(told).do.endswith("write down that equalizing began.")
+
+
+def test_a_board_missed_that_was_dry_already_makes_no_equalizing():
+    build = charge(5.9, 8.0)
+    lot = build.lot("B", species="red oak")
+    missed = build.board("3", "13000", lot=lot, oven_dry_weight="10000", coated=True)
+    build.weigh(missed, "10750", at=19)
+    assert due(build) == {}  # nor conditioning, while nobody knows
+    build.weigh(missed, "10740", at=20)
+    assert set(due(build)) == {"condition-due"}

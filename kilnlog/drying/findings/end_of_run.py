@@ -20,20 +20,25 @@ from kilnlog.records.errors import UnknownWord
 from kilnlog.records.moment import Moment
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.temperature import celsius, difference_in_unit, in_unit
-from kilnlog.reference.end_of_run import conditioning_rule
+from kilnlog.reference.end_of_run import EqualizingRule, conditioning_rule, equalizing_source
 
 #: Past the last step, equalizing goes on so much hotter than it (10 F; Wengert, Drying Oak Lumber).
 _HOTTER_C = 10 * 5 / 9
 
 
 def equalize_due(case: Case) -> Iterator[Finding]:
-    """The driest board has come to where the rule begins, and the wettest is not at its target."""
+    """The driest board has come to where the rule begins, and the wettest is not at its target.
+
+    In air so dry wet wood would check: while the controlling boards are wet, it is told without a setting.
+    """
     end = end_of_run(case.facts, case.assessment)
-    if end is None or end.phase is not Phase.DRYING or not end.is_driest_there or end.is_wettest_there:
+    if end is None or end.phase is not Phase.DRYING or not end.is_driest_there or end.seems_all_there:
         return
+    control_mc_pct = case.assessment.control.mc_pct
+    is_wet = control_mc_pct is not None and control_mc_pct > case.reference.limit("hot_above_mc_pct")
     yield Finding(
         code="equalize-due",
-        severity=Severity.ACT,
+        severity=Severity.LOOK if is_wet else Severity.ACT,
         subject=CHARGE,
         values={
             "driest_board": end.driest.board,
@@ -42,11 +47,12 @@ def equalize_due(case: Case) -> Iterator[Finding]:
             "wettest_board": end.wettest.board,
             "wettest_compared_pct": end.wettest.mc_pct,
             "end_at_pct": end.end_at_pct,
-            "keep_emc_pct": end.emc_pct,
+            "keep_emc_pct": None if is_wet else end.emc_pct,
+            "wet_control_mc_pct": control_mc_pct if is_wet else None,
             "rule": end.rule.name,
-            **_settings(case, end.emc_pct, hotter=True),
+            **({} if is_wet else _settings(case, end.emc_pct, hotter=True)),
         },
-        source=end.rule.source,
+        source=_source(case, end.rule, end.driest),
         since=_since(end.driest, end.start_at_pct),
     )
 
@@ -67,7 +73,7 @@ def equalize_finished(case: Case) -> Iterator[Finding]:
             "equalizing_at": end.since,
             "rule": end.rule.name,
         },
-        source=end.rule.source,
+        source=_source(case, end.rule, end.wettest),
         since=_since(end.wettest, end.end_at_pct),
     )
 
@@ -115,6 +121,10 @@ def equalizing_rule_unknown(case: Case) -> Iterator[Finding]:
             source=end.rule.source,
             since=case.assessment.loaded_at,
         )
+
+
+def _source(case: Case, rule: EqualizingRule, board: BoardFigures) -> str:
+    return equalizing_source(rule.name, wood_type_of(board, case.assessment, case.reference))
 
 
 def _since(board: BoardFigures, at_most_pct: float) -> Moment:
