@@ -156,7 +156,7 @@ def state_of(facts: FactsAt) -> ChargeState:
     charge, at = facts.charge, facts.at
     if facts.record.charge[0].is_void:
         return ChargeState.TAKEN_BACK
-    if any(line.at(at) is not None for line in facts.record.closing):
+    if facts.record.closing_at(at) is not None:
         return ChargeState.CLOSED
     if _by(charge.unloaded_at, at) is not None:
         return ChargeState.UNLOADED
@@ -176,6 +176,6 @@ def _by(moment: Moment | None, at: Moment) -> Moment | None:
 def _days(facts: FactsAt, loaded_at: Moment | None) -> float | None:
     if loaded_at is None:
         return None
-    closed = (entry.at for line in facts.record.closing if (entry := line.at(facts.at)) is not None)
-    until = _by(facts.charge.unloaded_at, facts.at) or min(closed, default=facts.at)
+    closing = facts.record.closing_at(facts.at)
+    until = _by(facts.charge.unloaded_at, facts.at) or (facts.at if closing is None else closing.at)
     return until.hours_since(loaded_at) / 24

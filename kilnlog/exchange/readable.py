@@ -66,5 +66,5 @@ class ReadableCharge:
     @property
     def closed_at(self) -> Moment | None:
         """When the charge was closed."""
-        current = (line.current for line in self.record.closing)
-        return next((entry.at for entry in current if entry is not None), None)
+        closing = self.record.closing_of()
+        return None if closing is None else closing.at

@@ -8,11 +8,10 @@ from weakref import WeakKeyDictionary
 
 from kilnlog.drying.facts_at import facts_at
 from kilnlog.drying.kiln_now import altitude_m, kiln_of
-from kilnlog.logbook.logger_cache import kept_series
+from kilnlog.logbook.logger_cache import air_batches, kept_series
 from kilnlog.logbook.session import Logbook
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.moment import Moment
-from kilnlog.records.version import current_entries
 from kilnlog.reference.tables import Reference
 from kilnlog.store.logbook_file import LogbookFile
 
@@ -36,7 +35,7 @@ _known: WeakKeyDictionary[LogbookFile, dict[str, _Kept]] = WeakKeyDictionary()
 
 def logger_series(book: Logbook, record: ChargeRecord) -> tuple[LoggerSeries, ...]:
     """Every sensor's readings that count; read from the file only where a logger's file was imported."""
-    if next(current_entries(record.logger_batch), None) is None:
+    if not air_batches(record):
         return ()
     return kept_series(book, record)
 
@@ -48,7 +47,7 @@ def air_digest(book: Logbook, record: ChargeRecord, reference: Reference, at: Mo
     every open charge after each weight. So a digest is kept beside its file while the same batches count,
     the kiln's altitude is the same and ``at`` lies past its last reading.
     """
-    batches = tuple(entry.version.uid for entry in current_entries(record.logger_batch))
+    batches = tuple(entry.version.uid for entry in air_batches(record))
     if not batches:
         return None
     known = _known.setdefault(book.file, {})

@@ -12,7 +12,6 @@ from kilnlog.logbook import register_words as words
 from kilnlog.logbook.units import weight_unit_of
 from kilnlog.logbook.wording import worded_finding
 from kilnlog.records.charge_record import ChargeRecord
-from kilnlog.records.closing import Closing
 from kilnlog.records.event import Event
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import Entry, current_entries
@@ -86,7 +85,7 @@ def _rule_at_end(record: ChargeRecord) -> str:
 def _day(record: ChargeRecord, assessment: Assessment, now: Moment) -> str:
     if assessment.state is ChargeState.TAKEN_BACK:
         return "taken back"
-    ended, closing = record.particulars.unloaded_at, _closing(record)
+    ended, closing = record.particulars.unloaded_at, record.closing_of()
     if closing is not None:
         after = _run(assessment, running=False)
         return f"{figures.day(closing.at, now)}{f', after {after}' if after else ''}"
@@ -99,7 +98,7 @@ def _day(record: ChargeRecord, assessment: Assessment, now: Moment) -> str:
 def phases(record: ChargeRecord, assessment: Assessment, now: Moment) -> tuple[PhaseWords, ...]:
     """The stops of a charge: those every charge has, and the treatments its record tells of."""
     fact = record.particulars
-    closing = _closing(record)
+    closing = record.closing_of()
     loaded, unloaded = fact.loaded_at, fact.unloaded_at
     state = assessment.state
     treatments = [
@@ -190,7 +189,3 @@ def _began(events: Iterable[Entry[Event]], kind: EventKind) -> Moment | None:
         (event.at for event in events if event.fact.kind is kind and event.fact.state is not EventState.END),
         default=None,
     )
-
-
-def _closing(record: ChargeRecord) -> Entry[Closing] | None:
-    return next(current_entries(record.closing), None)

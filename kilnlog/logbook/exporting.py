@@ -18,7 +18,7 @@ from kilnlog.logbook.session import Logbook
 from kilnlog.logbook.units import weight_unit_of
 from kilnlog.logbook.wording import worded_finding
 from kilnlog.records.charge_record import ChargeRecord
-from kilnlog.records.version import Entry, current_entries
+from kilnlog.records.version import Entry
 from kilnlog.reference.tables import load
 
 Report = Callable[[float], None]
@@ -73,7 +73,7 @@ def export(
 def _readable(book: Logbook, charge: str) -> ReadableCharge:
     """One charge as it stands now; a closed one as it stood when it was closed."""
     record = book.file.charge_record(charge)
-    closing = next(current_entries(record.closing), None)
+    closing = record.closing_of()
     at = closing.at if closing is not None else book.now(record.particulars.zone)
     assessment = assess(record, load(), at, air_digest(book, record, load(), at))
     return ReadableCharge(record, assessment, tuple(_findings(record, assessment)))

@@ -36,7 +36,7 @@ _known: WeakKeyDictionary[LogbookFile, _Kept] = WeakKeyDictionary()
 
 def kept_series(book: Logbook, record: ChargeRecord) -> tuple[LoggerSeries, ...]:
     """Every sensor's readings that count, as the file gives them; the arrays are not to be changed."""
-    batches = tuple(current_entries(record.logger_batch))
+    batches = air_batches(record)
     uids = tuple(entry.version.uid for entry in batches)
     kept, series = _known.get(book.file), None
     if kept is not None and kept.charge == record.entity and uids[: len(kept.batches)] == kept.batches:
@@ -45,6 +45,11 @@ def kept_series(book: Logbook, record: ChargeRecord) -> tuple[LoggerSeries, ...]
         series = book.file.logger_series(record.entity)
     _known[book.file] = _Kept(record.entity, uids, series)
     return series
+
+
+def air_batches(record: ChargeRecord) -> tuple[Entry[LoggerBatch], ...]:
+    """The batches that count and are of the kiln's air, in the order written; probes in the wood are not."""
+    return tuple(entry for entry in current_entries(record.logger_batch) if entry.fact.placed_in is None)
 
 
 def _grown(

@@ -9,8 +9,9 @@ from kilnlog.drying.finding import Finding
 from kilnlog.logbook.kiln_stays import clashes, names_of_kilns
 from kilnlog.logbook.session import Logbook, new_uid
 from kilnlog.records.charge import Charge
+from kilnlog.records.charge_record import closings_in_force
 from kilnlog.records.moment import Moment
-from kilnlog.records.version import Entry, History, Version, VersionKind, current_entries, histories
+from kilnlog.records.version import Entry, History, Version, VersionKind, histories
 
 _COUNTED = re.compile(r"(?P<before>.*?)(?P<count>\d+)", re.ASCII | re.DOTALL)
 
@@ -45,9 +46,7 @@ def clashes_if_kept(book: Logbook, fact: Charge, entity: str | None, now: Moment
     version = Version(uid, uid, None, VersionKind.FIRST, None, at, now.utc, book.who)
     planned: History[Charge] = History((Entry(version, fact),))
     charges = [planned, *(line for line in book.file.charges() if line.entity != uid)]
-    closings = {
-        entry.fact.charge: entry for entry in current_entries(histories(book.file.entries("closing")))
-    }
+    closings = closings_in_force(book.file.entries("closing"))
     found = clashes(
         charges,
         histories(book.file.entries("stay")),

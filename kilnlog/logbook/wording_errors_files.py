@@ -69,7 +69,11 @@ _LOGBOOK_ERRORS: Mapping[str, tuple[str, str]] = {
     ),
     "charge-closed": (
         "Charge {charge} is closed and takes no further rows.",
-        "Register a new charge for what follows.",
+        "Register a new charge for what follows; or reopen this one with a reason, or write a later note.",
+    ),
+    "lot-closed": (
+        "Lot {lot} of charge {charge} is closed and takes no further rows, nor do its boards.",
+        "Reopen the lot with a reason, or write a later note.",
     ),
     "already-superseded": (
         "This row of the table {table} was already corrected or taken back.",
@@ -83,6 +87,18 @@ _LOGBOOK_ERRORS: Mapping[str, tuple[str, str]] = {
     "refused-by-record: unstorable-text": (
         "A text for the table {table} has characters that no file can keep.",
         "Type it again without them.",
+    ),
+    "refused-by-record: not-closed": (
+        "What is to be reopened is not closed.",
+        "Read the charge again: it may have been reopened already.",
+    ),
+    "refused-by-record: closed-before": (
+        "This was closed before and reopened since.",
+        "Close again what was reopened, so that its seals stay together.",
+    ),
+    "refused-by-record: closing-stays": (
+        "A closing is neither corrected nor taken back.",
+        "Reopen it with a reason, and close it again.",
     ),
     "refused-by-record: uid-taken": (
         "This row of the table {table} is in the logbook already.",

@@ -12,21 +12,30 @@ from kilnlog.records.breakage import Breakage
 from kilnlog.records.charge import Charge
 from kilnlog.records.closing import Closing
 from kilnlog.records.decision import Decision
+from kilnlog.records.defect import Defect
 from kilnlog.records.event import Event
 from kilnlog.records.facts import TABLE_OF, Fact
+from kilnlog.records.final_reading import FinalReading
+from kilnlog.records.heat_choice import HeatChoice
 from kilnlog.records.instrument import Instrument
 from kilnlog.records.kiln import Kiln
+from kilnlog.records.later_note import LaterNote
 from kilnlog.records.logger_batch import LoggerBatch
 from kilnlog.records.lot import Lot
 from kilnlog.records.meter_check import MeterCheck
+from kilnlog.records.moment import Moment
 from kilnlog.records.oven_weighing import OvenWeighing
+from kilnlog.records.probe_reading import ProbeReading
 from kilnlog.records.recut import Recut
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.section import Section
 from kilnlog.records.set_point import SetPoint
 from kilnlog.records.setting import Setting
 from kilnlog.records.stay import Stay
+from kilnlog.records.step_answer import StepAnswer
 from kilnlog.records.step_taken import StepTaken
+from kilnlog.records.stress_test import StressTest
+from kilnlog.records.tally_line import TallyLine
 from kilnlog.records.version import Entry, History, VersionKind, histories
 from kilnlog.records.weighing import Weighing
 from kilnlog.records.withdrawal import Withdrawal
@@ -61,6 +70,14 @@ class ChargeRecord:
     set_point: tuple[History[SetPoint], ...] = ()
     meter_check: tuple[History[MeterCheck], ...] = ()
     logger_batch: tuple[History[LoggerBatch], ...] = ()
+    final_reading: tuple[History[FinalReading], ...] = ()
+    stress_test: tuple[History[StressTest], ...] = ()
+    defect: tuple[History[Defect], ...] = ()
+    tally_line: tuple[History[TallyLine], ...] = ()
+    probe_reading: tuple[History[ProbeReading], ...] = ()
+    heat_choice: tuple[History[HeatChoice], ...] = ()
+    step_answer: tuple[History[StepAnswer], ...] = ()
+    later_note: tuple[History[LaterNote], ...] = ()
     closing: tuple[History[Closing], ...] = ()
 
     @property
@@ -76,8 +93,24 @@ class ChargeRecord:
 
     @property
     def is_closed(self) -> bool:
-        """Whether the charge takes no further rows."""
-        return any(not line.is_void for line in self.closing)
+        """Whether the charge takes no further rows but later notes."""
+        return self.closing_of() is not None
+
+    def closings_of(self, lot: str | None = None) -> History[Closing] | None:
+        """Every closing and reopening of a lot (its entity), or of the whole charge; None: never closed."""
+        return next((line for line in self.closing if line.entries[0].fact.lot == lot), None)
+
+    def closing_of(self, lot: str | None = None) -> Entry[Closing] | None:
+        """The closing in force of a lot (its entity), or of the whole charge; None while it is open."""
+        return _in_force(line.current) if (line := self.closings_of(lot)) is not None else None
+
+    def closing_at(self, moment: Moment, lot: str | None = None) -> Entry[Closing] | None:
+        """The closing that was in force at a moment, of a lot (its entity) or of the whole charge."""
+        return _in_force(line.at(moment)) if (line := self.closings_of(lot)) is not None else None
+
+    def is_lot_closed(self, lot: str) -> bool:
+        """Whether a lot (its entity) takes no further rows: it was closed by itself, or its charge was."""
+        return self.is_closed or self.closing_of(lot) is not None
 
     @classmethod
     def from_entries(cls, entries: Mapping[str, Iterable[Entry[Any]]]) -> ChargeRecord:
@@ -103,3 +136,13 @@ class ChargeRecord:
                 )
             changed[name] = lines
         return replace(self, **changed)
+
+
+def closings_in_force(entries: Iterable[Entry[Closing]]) -> dict[str, Entry[Closing]]:
+    """The closing of each charge (its entity) that is closed as a whole; rows in the order written."""
+    current = (line.current for line in histories(entries) if line.entries[0].fact.lot is None)
+    return {entry.fact.charge: entry for entry in map(_in_force, current) if entry is not None}
+
+
+def _in_force(entry: Entry[Closing] | None) -> Entry[Closing] | None:
+    return None if entry is None or entry.fact.reopened else entry

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from kilnlog.records.moment import Moment
 from kilnlog.records.references import ChargeRef
-from kilnlog.records.words import LoggerClock, SecondReading, TemperatureUnit
+from kilnlog.records.words import LoggerClock, ProbePlace, SecondReading, TemperatureUnit
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +32,7 @@ class LoggerBatch:
     first_at: Moment | None = None
     last_at: Moment | None = None
     digest: str | None = None  # SHA-256 over the readings, in hex: see ``kilnlog.store.logger_digest``
+    placed_in: ProbePlace | None = None  # where a probe sat while heated; None: a sensor of the kiln's air
 
 
 @dataclass(frozen=True, slots=True)

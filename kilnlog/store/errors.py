@@ -97,9 +97,18 @@ class BackupDiffers(KilnlogError):
 
 
 class ChargeClosed(KilnlogError):
-    """A closed charge takes no further rows. Values: charge (its number)."""
+    """A closed charge takes no further rows but later notes. Values: charge (its number)."""
 
     code = "charge-closed"
+
+
+class LotClosed(KilnlogError):
+    """A lot closed before its charge takes no further rows, nor do its boards.
+
+    Values: charge (its number), lot (its label).
+    """
+
+    code = "lot-closed"
 
 
 class AlreadySuperseded(KilnlogError):
@@ -135,11 +144,14 @@ class RefusedByRecord(KilnlogError):
     ``other-entity``, ``other-charge`` (a successor must stay with its predecessor's), ``taken-back``
     (nothing succeeds a row taken back), ``no-reason``, ``no-such-<table>`` (a reference to nothing, or into
     another charge), ``taken-back-<table>`` (a reference to a row taken back), ``replaces-itself``,
-    ``unstorable-text`` (characters no file can keep), of a logger's batch ``no-readings``, ``other-readings``
-    (a successor keeps those of the first version), ``batch-complete`` (days come before their batch),
-    ``days-not-rising``, ``readings-not-rising``, ``other-day`` (a reading outside its day of UTC),
-    ``unreadable-readings``, ``nothing-read`` (neither number), ``unknown-second`` (the batch does not say
-    what the second number is), ``reading-twice`` (the sensor has a reading at that instant already), then
+    ``unstorable-text`` (characters no file can keep), of a closing ``not-closed`` (a reopening of what is
+    open), ``closing-stays`` (it is reopened, not corrected or taken back), ``other-lot`` (a successor must
+    stay with its predecessor's), ``closed-before`` (it was reopened since: close that again), of a logger's
+    batch ``no-readings``, ``other-readings`` (a successor keeps those of the first version),
+    ``batch-complete`` (days come before their batch), ``days-not-rising``, ``readings-not-rising``,
+    ``other-day`` (a reading outside its day of UTC), ``unreadable-readings``, ``nothing-read`` (neither
+    number), ``unknown-second`` (the batch does not say what the second number is), ``reading-twice`` (the
+    sensor has a reading at that instant already), then
     ``ledger-not-dense``, ``one-logbook``, or the words of
     a check in the file (``oven_dry_weight: not above wet_weight``).
     """

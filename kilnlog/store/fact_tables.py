@@ -44,6 +44,15 @@ _VERSION_KINDS = {str(kind): kind for kind in VersionKind}
 _UNITS = {str(unit): unit for unit in WeightUnit}
 
 
+#: Names of columns that are words of SQL as well.
+_WORDS_OF_SQL = {"limit", "when"}
+
+
+def quoted(column: str) -> str:
+    """The column as SQL has to name it. Only where needed: a quoted name that is wrong passes for text."""
+    return f'"{column}"' if column in _WORDS_OF_SQL else column
+
+
 def utc_text(utc: datetime) -> str:
     """A UTC instant at fixed width, so that text order is time order: ``2024-05-01T12:00:00.000000Z``."""
     return utc.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
@@ -111,6 +120,10 @@ def _read_bool(at: int) -> Callable[[Row], Any]:
     return lambda row: None if row[at] is None else row[at] == 1
 
 
+def _read_flag(at: int) -> Callable[[Row], Any]:
+    return lambda row: row[at] == 1  # a column added later holds nothing in earlier rows: not so
+
+
 def _read_weight(at: int) -> Callable[[Row], Any]:
     return lambda row: (
         None if row[at] is None else weight_from_columns(row[at], row[at + 1], row[at + 2], row[at + 3])
@@ -138,6 +151,8 @@ def _bare(hint: Any) -> Any:
 
 def _field(name: str, hint: Any) -> _Field:
     kind = _bare(hint)
+    if hint is bool:
+        return _Field((name,), _whole, _read_flag)
     if kind is Weight:
         return _Field((f"{name}_text", f"{name}_unit", f"{name}_g", f"{name}_step_g"), _weight, _read_weight)
     if kind is Moment:
@@ -164,7 +179,7 @@ class FactTable:
         self._names = tuple(field.name for field in fields(self.kind))
         self._fields = tuple(_field(name, hints[name]) for name in self._names)
         self.columns = ENVELOPE + tuple(column for field in self._fields for column in field.columns)
-        listed = ", ".join(self.columns)
+        listed = ", ".join(map(quoted, self.columns))
         self.select_sql = f"SELECT {listed} FROM {table}"
         self.insert_sql = f"INSERT INTO {table} ({listed}) VALUES ({', '.join('?' * len(self.columns))})"
         self.names_a_charge = "charge" in self._names and table != "charge"

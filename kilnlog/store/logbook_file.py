@@ -165,8 +165,9 @@ class LogbookFile:
         """Write a logger's batch with its readings, inside ``immediate()``. Returns the entry as written.
 
         Days come in ascending order and are taken one at a time; none of their instants may be among those
-        ``logger_series`` gives. Count, first and last instant and digest are filled in, and the entry is
-        observed at the first. A refusal gives the whole transaction up.
+        ``logger_series`` or ``probe_series`` gives for the same sensor in the same place. Count, first and
+        last instant and digest are filled in, and the entry is observed at the first. A refusal gives the
+        whole transaction up.
         """
         if self._head is None:
             raise RuntimeError("insert_logger_batch() outside immediate()")
@@ -189,17 +190,28 @@ class LogbookFile:
         return self.insert(Entry(replace(version, observed_at=first_at), batch))
 
     def logger_series(self, charge: str, sensor: str | None = None) -> tuple[LoggerSeries, ...]:
-        """The logger readings of a charge that count, of one sensor where one is named, as arrays.
+        """The logger readings of the kiln's air that count, of one sensor where one is named, as arrays.
 
-        One series for each sensor; two where it was read in two units or two ways.
+        One series for each sensor; two where it was read in two units or two ways. Probes placed in the wood
+        or beside it while it is heated are no sensors of the air: see ``probe_series``.
         """
         from kilnlog.store import logger_readings  # noqa: PLC0415 - numpy is slow to load
 
         with telling(self.path):
             return logger_readings.series(self._connection, charge, sensor)
 
+    def probe_series(self, charge: str, probe: str | None = None) -> tuple[LoggerSeries, ...]:
+        """The logger readings of the probes that count, of one where one is named, as arrays.
+
+        One series for each probe and place, as ``placed_in`` says; two where it was read in two units.
+        """
+        from kilnlog.store import logger_readings  # noqa: PLC0415 - numpy is slow to load
+
+        with telling(self.path):
+            return logger_readings.series(self._connection, charge, probe, probes=True)
+
     def logger_batches(self, charge: str) -> tuple[Entry[LoggerBatch], ...]:
-        """The batches of a charge that count, in the order written."""
+        """The batches of a charge that count, in the order written, those of probes among them."""
         return tuple(current_entries(histories(self.entries("logger_batch", charge=charge))))
 
     def logger_days(self, batch: str) -> Iterator[LoggerDay]:
@@ -210,7 +222,7 @@ class LogbookFile:
             yield from logger_readings.days_of(self._connection, batch)
 
     def close_charge(self, entry: Entry[Closing]) -> Entry[Closing]:
-        """Write a charge's closing, sealed with the ledger's head, inside ``immediate()``."""
+        """Write a closing or a reopening, sealed with the ledger's head, inside ``immediate()``."""
         return self.insert(entry)
 
     @contextmanager

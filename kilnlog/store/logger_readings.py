@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from kilnlog.records.errors import OutOfRange, WetAboveDry
 from kilnlog.records.logger_batch import LoggerBatch, LoggerDay
-from kilnlog.records.words import SecondReading, TemperatureUnit
+from kilnlog.records.words import ProbePlace, SecondReading, TemperatureUnit
 from kilnlog.store.errors import RefusedByRecord
 from kilnlog.store.logger_digest import BatchDigest, day_hash
 
@@ -43,6 +43,8 @@ class LoggerSeries:
         second: Wet bulb [temperature_unit] or relative humidity [%], as ``second_is`` says.
         temperature_unit: Of this stretch: a sensor read in two units gives two series.
         second_is: None where nothing was measured beside the dry bulb.
+        placed_in: Of a probe while the wood is heated, whose temperatures ``dry`` then holds; None: a sensor
+            of the kiln's air. One name may stand for both, and makes two series.
     """
 
     sensor: str
@@ -51,6 +53,7 @@ class LoggerSeries:
     second: Reals
     temperature_unit: TemperatureUnit
     second_is: SecondReading | None
+    placed_in: ProbePlace | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +80,7 @@ def write_days(
         values = readings_of(each.text)
         _check(values, each.day, batch)
         day, hashed = each.day.isoformat(), day_hash(each.text)
-        if np.isin(values[:, 0], _instants(connection, batch.charge, batch.sensor, day)).any():
+        if np.isin(values[:, 0], _instants(connection, batch, day)).any():
             raise _refused("reading-twice")
         connection.execute(
             "INSERT INTO logger_day (batch, day, rows, readings, sha256) VALUES (?, ?, ?, ?, ?)",
@@ -138,25 +141,31 @@ def _refused(why: str) -> RefusedByRecord:
     return RefusedByRecord(table="logger_batch", why=why)
 
 
-def _instants(connection: sqlite3.Connection, charge: str, sensor: str, day: str) -> Reals:
-    """When a sensor has readings that count on one day of UTC [s since 1970-01-01 00:00 UTC]."""
-    sql = f"SELECT d.readings {_DAYS} AND b.sensor = ? AND d.day = ?"
-    found = [readings_of(text)[:, 0] for (text,) in connection.execute(sql, [charge, sensor, day])]
+def _instants(connection: sqlite3.Connection, batch: LoggerBatch, day: str) -> Reals:
+    """When a batch's sensor has readings that count on one day of UTC [s since 1970-01-01 00:00 UTC]."""
+    sql = f"SELECT d.readings {_DAYS} AND b.sensor = ? AND b.placed_in IS ? AND d.day = ?"
+    asked = (batch.charge, batch.sensor, batch.placed_in, day)
+    found = [readings_of(text)[:, 0] for (text,) in connection.execute(sql, asked)]
     return np.concatenate(found) if found else np.empty(0)
 
 
-def series(connection: sqlite3.Connection, charge: str, sensor: str | None) -> tuple[LoggerSeries, ...]:
-    """The readings that count, sensor by sensor in the order of their names."""
-    sql, asked = f"SELECT b.sensor, b.temperature_unit, b.second, d.readings {_DAYS}", [charge]
+def series(
+    connection: sqlite3.Connection, charge: str, sensor: str | None, *, probes: bool = False
+) -> tuple[LoggerSeries, ...]:
+    """The readings that count, sensor by sensor in the order of their names: of the air, or of the probes."""
+    listed = "b.sensor, b.placed_in, b.temperature_unit, b.second"
+    of_which = f"b.placed_in IS {'NOT NULL' if probes else 'NULL'}"
+    sql, asked = f"SELECT {listed}, d.readings {_DAYS} AND {of_which}", [charge]
     if sensor is not None:
         sql, asked = f"{sql} AND b.sensor = ?", [*asked, sensor]
-    rows = connection.execute(f"{sql} ORDER BY b.sensor, b.temperature_unit, b.second, d.day, d.id", asked)
+    rows = connection.execute(f"{sql} ORDER BY {listed}, d.day, d.id", asked)
     found = []
-    for (name, unit, word), days in groupby(rows, key=lambda row: row[:3]):
+    for (name, place, unit, word), days in groupby(rows, key=lambda row: row[:4]):
         values = _in_order(np.concatenate([readings_of(text) for *_, text in days]))
         at_s, dry, second = np.ascontiguousarray(values.T)
         second_is = None if word is None else SecondReading(word)
-        found.append(LoggerSeries(name, at_s, dry, second, TemperatureUnit(unit), second_is))
+        placed_in = None if place is None else ProbePlace(place)
+        found.append(LoggerSeries(name, at_s, dry, second, TemperatureUnit(unit), second_is, placed_in))
     return tuple(found)
 
 

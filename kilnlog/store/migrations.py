@@ -11,21 +11,28 @@ from kilnlog.store.schema.first_rules import FIRST_RULES
 from kilnlog.store.schema.first_tables import FACT_TABLES, FIRST_TABLES
 from kilnlog.store.schema.second_rules import SECOND_RULES
 from kilnlog.store.schema.second_tables import SECOND_FACT_TABLES, SECOND_TABLES
+from kilnlog.store.schema.third_rules import THIRD_RULES
+from kilnlog.store.schema.third_tables import THIRD_FACT_TABLES, THIRD_TABLES
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
 
 #: The schema this version writes; kept in the file as ``user_version``.
-SCHEMA = 2
+SCHEMA = 3
 
 #: The fingerprint of each schema ever released.
 FINGERPRINTS = {
     1: "0a10860ced845c374058a53d2c1cde368811664dbce2f9a841da248fb1b7a474",
     2: "3bbca425829e957308ca043a22ce6c999c9e54d74854ac5eae9dfb2b60a1c942",
+    3: "5f18d00dafe8ca5ecbc21d1331fa9988a53457dc25371f4d684a2762ae104407",
 }
 
 #: The fact tables a file of each schema has.
-TABLES_OF = {1: FACT_TABLES, 2: (*FACT_TABLES, *SECOND_FACT_TABLES)}
+TABLES_OF = {
+    1: FACT_TABLES,
+    2: (*FACT_TABLES, *SECOND_FACT_TABLES),
+    3: (*FACT_TABLES, *SECOND_FACT_TABLES, *THIRD_FACT_TABLES),
+}
 
 
 def fingerprint(connection: sqlite3.Connection) -> str:
@@ -55,6 +62,11 @@ def migrate(connection: sqlite3.Connection) -> None:
     @steps(name="kiln air")
     def kiln_air(db: Database) -> None:
         for statement in statements(SECOND_TABLES + SECOND_RULES):
+            db.execute(statement)
+
+    @steps(name="finished charges")
+    def finished_charges(db: Database) -> None:
+        for statement in statements(THIRD_TABLES + THIRD_RULES):
             db.execute(statement)
 
     # Plugins installed on the machine have no business in the file.

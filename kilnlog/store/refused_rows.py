@@ -14,6 +14,7 @@ from kilnlog.store.errors import (
     AlreadySuperseded,
     ChargeClosed,
     HasCurrentChildren,
+    LotClosed,
     NameTaken,
     RefusedByRecord,
 )
@@ -37,6 +38,8 @@ def refusal(
     match rule:
         case "charge-closed", _:
             heard = ChargeClosed(charge=_charge_number(entry, connection))
+        case "lot-closed", _:
+            heard = LotClosed(charge=_charge_number(entry, connection), lot=_lot_label(entry, connection))
         case "already-superseded", _:
             heard = AlreadySuperseded(table=table)
         case "name-taken", _:
@@ -63,3 +66,31 @@ def _charge_number(entry: Entry[Any], connection: sqlite3.Connection) -> str:
         "SELECT charge FROM current_charge WHERE entity = ?", (entry.fact.charge,)
     ).fetchone()
     return str(found[0]) if found else str(entry.fact.charge)
+
+
+#: The closed lot that a fact names, or that its board belongs to.
+_CLOSED_LOTS = """
+SELECT l.lot FROM current_lot AS l JOIN current_closing AS r ON r.lot = l.entity
+WHERE r.charge = :charge AND r.reopened IS NOT 1 AND l.entity IN (
+    :lot, (SELECT b.lot FROM current_board AS b WHERE b.entity = :board)
+)
+"""
+
+
+def _lot_label(entry: Entry[Any], connection: sqlite3.Connection) -> str:
+    table = TABLE_OF[type(entry.fact)]
+    if table == "lot":
+        return str(entry.fact.lot)
+    facts = [entry.fact]
+    if entry.version.supersedes is not None:
+        mapping = fact_table(table)
+        sql = f"{mapping.select_sql} WHERE uid = ?"
+        rows = connection.execute(sql, (entry.version.supersedes,)).fetchall()
+        facts += [mapping.entry_of(row).fact for row in rows]
+    for fact in facts:
+        named = {name: getattr(fact, name, None) for name in ("charge", "lot", "board")}
+        if table == "board":
+            named["board"] = None  # its own label, no reference
+        if (found := connection.execute(_CLOSED_LOTS, named).fetchone()) is not None:
+            return str(found[0])
+    return ""

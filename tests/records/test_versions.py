@@ -97,6 +97,6 @@ def test_a_record_written_row_by_row_is_the_record_read_at_once() -> None:
 
 
 def test_every_table_is_named_once_and_knows_its_fact() -> None:
-    assert len(TABLES) == 22
+    assert len(TABLES) == 30
     assert {TABLE_OF[kind] for kind in TABLES.values()} == set(TABLES)
     assert (TABLE_OF[Setting], TABLE_OF[Decision]) == ("setting", "decision")

@@ -20,6 +20,7 @@ from pathlib import Path
 
 from kilnlog.store.errors import DiskFailed, DiskFull
 from kilnlog.store.logbook_file import LogbookFile
+from kilnlog.store.migrations import SCHEMA
 from tests.store.make_past import PAST
 from tests.store.mill import every_row, filled, first, grams, write
 
@@ -182,7 +183,7 @@ def upgrading(folder: Path, step: int) -> Counter[str]:
             with LogbookFile.open(path) as book:
                 assert book.why_read_only is None
                 assert book.verify() == ()
-        with LogbookFile.open(here / "Mill before schema 2.kilnlog", read_only=True) as copy:
+        with LogbookFile.open(here / f"Mill before schema {SCHEMA}.kilnlog", read_only=True) as copy:
             assert copy.verify() == ()
         assert len(list(here.iterdir())) == 2
         shutil.rmtree(here)

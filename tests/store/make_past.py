@@ -8,10 +8,10 @@ from dataclasses import replace
 from pathlib import Path
 
 from kilnlog.records.version import VersionKind
-from kilnlog.records.words import TemperatureUnit
+from kilnlog.records.words import ProbePlace, TemperatureUnit
 from kilnlog.store.logbook_file import SUFFIX, LogbookFile
 from kilnlog.store.migrations import SCHEMA
-from tests.store.mill import MONDAY, first, grams, one_of_each, successor, void, write
+from tests.store.mill import MONDAY, first, grams, logged, one_of_each, successor, void, write
 
 PAST = Path(__file__).parents[2] / "sample_db" / "past"
 
@@ -20,6 +20,8 @@ def make(path: Path) -> str:
     """Write a logbook with every table and every kind of version; returns its ledger head."""
     rows = one_of_each()
     closing = rows.pop("closing")
+    second = first(replace(rows["lot"].fact, lot="B", owner="Hollow Oak"))
+    left_early = first(replace(closing.fact, lot=second.entity, sealed_text='{"lot":"B"}'))
     board, weighing, lot, kiln, batch = (
         rows[table] for table in ("board", "weighing", "lot", "kiln", "logger_batch")
     )
@@ -46,7 +48,13 @@ def make(path: Path) -> str:
         )
         write(book, successor(kiln, VersionKind.CHANGE, None, sensors, out))
         write(book, successor(batch, reason="other plug", fact=replace(batch.fact, sensor="fan side")))
-        write(book, closing)
+        probe = logged(batch.fact.charge, placed_in=ProbePlace.CORE)
+        write(book, second, probe)
+        for closed, why in ((left_early, "tally miscounted"), (closing, "a weight was misread")):
+            write(book, closed)
+            reopened = replace(closed.fact, reopened=True, sealed_text=None)
+            (opened,) = write(book, successor(closed, VersionKind.CHANGE, why, reopened))
+            write(book, successor(opened, VersionKind.CHANGE, None, closed.fact))
         head = book.ledger_head()
     return f"{head.number} {head.hash_hex}"
 

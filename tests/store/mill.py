@@ -21,34 +21,59 @@ from kilnlog.records.breakage import Breakage
 from kilnlog.records.charge import Charge
 from kilnlog.records.closing import Closing
 from kilnlog.records.decision import Decision
+from kilnlog.records.defect import Defect
 from kilnlog.records.event import Event
 from kilnlog.records.facts import TABLE_OF, TABLES
+from kilnlog.records.final_reading import FinalReading
+from kilnlog.records.heat_choice import HeatChoice
 from kilnlog.records.instrument import Instrument
 from kilnlog.records.kiln import Kiln
+from kilnlog.records.later_note import LaterNote
 from kilnlog.records.logger_batch import LoggerBatch, LoggerDay
 from kilnlog.records.lot import Lot
 from kilnlog.records.meter_check import MeterCheck
 from kilnlog.records.moment import Moment
 from kilnlog.records.oven_weighing import OvenWeighing
+from kilnlog.records.probe_reading import ProbeReading
 from kilnlog.records.recut import Recut
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.section import Section
 from kilnlog.records.set_point import SetPoint
 from kilnlog.records.setting import Setting
 from kilnlog.records.stay import Stay
+from kilnlog.records.step_answer import StepAnswer
 from kilnlog.records.step_taken import StepTaken
+from kilnlog.records.stress_test import StressTest
+from kilnlog.records.tally_line import TallyLine
 from kilnlog.records.typed_weight import weight_from_text
 from kilnlog.records.version import Entry, Version, VersionKind
 from kilnlog.records.weighing import Weighing
 from kilnlog.records.weight import Weight, WeightUnit
 from kilnlog.records.withdrawal import Withdrawal
-from kilnlog.records.words import EventKind, InstrumentKind, LoggerClock, SecondReading, TemperatureUnit
-from kilnlog.store.fact_tables import fact_table
+from kilnlog.records.words import (
+    AnswerKind,
+    CloseOutStep,
+    DefectKind,
+    EventKind,
+    InstrumentKind,
+    LoggerClock,
+    ProbePlace,
+    ReadingKind,
+    SecondReading,
+    Severity,
+    StressFound,
+    StressTestKind,
+    TallyTime,
+    TemperatureUnit,
+    VolumeUnit,
+)
+from kilnlog.store.fact_tables import fact_table, quoted
 from kilnlog.store.logbook_file import LogbookFile
 from kilnlog.store.logger_digest import BatchDigest, day_hash
 
 ZONE = "Europe/Vienna"
 OPEN_TABLES = [table for table in TABLES if table != "closing"]
+#: Tables whose rows belong to a charge; a closed one takes none of them but notes.
 IN_A_CHARGE = [table for table in OPEN_TABLES if fact_table(table).names_a_charge]
 #: Rows on which nothing else in ``one_of_each`` rests.
 PARENTS = ("kiln", "instrument", "charge", "lot", "board", "section")
@@ -95,7 +120,12 @@ def void(entry: Entry[Any], reason: str = "typed twice") -> Entry[Any]:
     return successor(entry, VersionKind.VOID, reason)
 
 
-def logged(charge: str, days: Sequence[LoggerDay] = DAYS, sensor: str = "entering") -> Entry[LoggerBatch]:
+def logged(
+    charge: str,
+    days: Sequence[LoggerDay] = DAYS,
+    sensor: str = "entering",
+    placed_in: ProbePlace | None = None,
+) -> Entry[LoggerBatch]:
     """A batch of these readings as the store will hold it."""
     digest, instants = BatchDigest(), []
     for each in days:
@@ -114,6 +144,7 @@ def logged(charge: str, days: Sequence[LoggerDay] = DAYS, sensor: str = "enterin
             instants[0],
             instants[-1],
             digest.hex,
+            placed_in,
         ),
         instants[0],
     )
@@ -150,6 +181,14 @@ def one_of_each() -> dict[str, Entry[Any]]:
         first(SetPoint(at, dry_bulb=49.0, depression=8.0, temperature_unit=TemperatureUnit.CELSIUS)),
         first(MeterCheck(at, board.entity, 21.5, meter.entity)),
         logged(at),
+        first(FinalReading(at, lot.entity, ReadingKind.PIN_METER, "1", "7", meter.entity, reading_pct=7.5)),
+        first(StressTest(at, lot.entity, StressTestKind.PRONG, "7", StressFound.FREE)),
+        first(Defect(at, lot.entity, DefectKind.CUP, Severity.SLIGHT, 3)),
+        first(TallyLine(at, lot.entity, TallyTime.NET, volume=1204.5, volume_unit=VolumeUnit.BOARD_FEET)),
+        first(ProbeReading(at, "probe 1", ProbePlace.CORE, 56.5, TemperatureUnit.CELSIUS)),
+        first(HeatChoice(at, 56.0, TemperatureUnit.CELSIUS, 30.0, "the buyer's order")),
+        first(StepAnswer(at, CloseOutStep.STRESS, AnswerKind.LEFT_OUT, lot.entity, "no saw at hand")),
+        first(LaterNote(at, "the buyer measured 7.4 %", lot.entity)),
         first(Closing(at, "dry")),
     ]
     return {TABLE_OF[type(row.fact)]: row for row in rows}
@@ -204,7 +243,8 @@ def raw_insert(
     table = TABLE_OF[type(entry.fact)]
     row = {**fact_table(table).row_of(entry), **altered}
     connection.execute(
-        f"{how} INTO {table} ({', '.join(row)}) VALUES ({', '.join('?' * len(row))})", tuple(row.values())
+        f"{how} INTO {table} ({', '.join(map(quoted, row))}) VALUES ({', '.join('?' * len(row))})",
+        tuple(row.values()),
     )
 
 

@@ -21,7 +21,7 @@ from kilnlog.records.moment import Moment
 from kilnlog.records.typed_weight import weight_from_text
 from kilnlog.records.version import Entry, Version, VersionKind
 from kilnlog.records.weight import Weight, WeightUnit
-from kilnlog.records.words import EventKind, TemperatureUnit
+from kilnlog.records.words import EventKind, LengthUnit, ReadingKind, TemperatureUnit, VolumeUnit
 from kilnlog.store.errors import RefusedByRecord
 from kilnlog.store.fact_tables import FactTable, fact_table, utc_text
 from kilnlog.store.logbook_file import LogbookFile
@@ -70,6 +70,23 @@ def of_hint(hint: object) -> st.SearchStrategy[object]:
     return PLAIN[hint]
 
 
+#: What a fact that refused what was drawn is made with: nothing that contradicts, everything that is needed.
+LEFT_OUT = {"oven_dry_weight", "section_oven_dry", "wet_bulb", "temperature_rule"}
+SAID = {
+    "temperature_unit": TemperatureUnit.CELSIUS,
+    "rh_pct": 50.0,
+    "reading_pct": 8.5,
+    "value": 1.5,
+    "core_value": 2.5,
+    "unit": "mm",
+    "volume": 1204.5,
+    "volume_unit": VolumeUnit.BOARD_FEET,
+    "width_unit": LengthUnit.INCHES,
+    "length_unit": LengthUnit.FEET,
+    "note": "no saw at hand",
+}
+
+
 @st.composite
 def entries(draw: st.DrawFn, table: str) -> Entry[object]:
     kind = TABLES[table]
@@ -77,10 +94,12 @@ def entries(draw: st.DrawFn, table: str) -> Entry[object]:
     values = {field.name: draw(of_hint(hints[field.name])) for field in fields(kind)}
     try:
         fact = kind(**values)
-    except KilnlogError:  # sections or bulbs swapped, no unit, nothing read
-        left_out = dict.fromkeys({"oven_dry_weight", "section_oven_dry", "wet_bulb"} & values.keys())
-        said = {"temperature_unit": TemperatureUnit.CELSIUS, "rh_pct": 50.0}
-        fact = kind(**values | left_out | {name: said[name] for name in said if name in values})
+    except KilnlogError:  # sections or bulbs swapped, no unit, nothing read, no reason
+        left_out = dict.fromkeys(LEFT_OUT & values.keys())
+        said = {name: value for name, value in SAID.items() if name in values}
+        if table == "final_reading":
+            said["kind"] = ReadingKind.PIN_METER
+        fact = kind(**values | left_out | said)
     return Entry(
         Version(
             draw(texts),

@@ -19,6 +19,7 @@ from tests.store.mill import DAYS, MONDAY, first, write
 HEADS = {
     1: LedgerHead(24, "669bdc29092ff24f71342d62c0ecfe2ee6467403c64dedf365738aca316a11e5"),
     2: LedgerHead(30, "fd3c115743acea6baf46235fa158bafdd466779449be850c35a5dd70850f8831"),
+    3: LedgerHead(45, "e29bc395828292018accb6eb09883f7e50e6117cc4d74a3a6f10e198b3522058"),
 }
 
 
@@ -50,13 +51,15 @@ def told_as_first_written(book: LogbookFile, schema: int) -> None:
         "1720",
         None,
     ]
-    (lot,) = record.lot
+    lot = record.lot[0]
     assert lot.at(MONDAY, particulars=True).fact.out_at is None
     assert lot.current.fact.out_at == MONDAY.plus_hours(48)
     assert record.breakage[0].current.fact.reason == "fork lift"
-    assert record.closing[0].current.fact.ledger_number == HEADS[schema].number - 1
+    assert record.closing_of().fact.ledger_number == HEADS[schema].number - 1
     if schema >= 2:
         air_told_as_first_written(book, record)
+    if schema >= 3:
+        finish_told_as_first_written(book, record)
 
 
 def air_told_as_first_written(book: LogbookFile, record: ChargeRecord) -> None:
@@ -67,11 +70,38 @@ def air_told_as_first_written(book: LogbookFile, record: ChargeRecord) -> None:
     assert record.air_reading[0].current.fact.wet_bulb == 41.0
     assert record.set_point[0].current.fact.depression == 8.0
     assert record.meter_check[0].current.fact.reading_pct == 21.5
-    (batch,) = book.logger_batches(record.entity)
+    batch = book.logger_batches(record.entity)[0]
     assert (batch.fact.sensor, batch.fact.rows) == ("fan side", 4)
     assert tuple(book.logger_days(batch.entity)) == DAYS
     (series,) = book.logger_series(record.entity)
     assert (series.sensor, list(series.dry)) == ("fan side", [48.5, 48.62, 48.7, 49.1])
+
+
+def finish_told_as_first_written(book: LogbookFile, record: ChargeRecord) -> None:
+    """What schema 3 added."""
+    assert record.final_reading[0].current.fact.reading_pct == 7.5
+    assert record.stress_test[0].current.fact.found == "free"
+    assert record.defect[0].current.fact.pieces == 3
+    assert (record.tally_line[0].current.fact.when, record.tally_line[0].current.fact.volume) == (
+        "net",
+        1204.5,
+    )
+    assert record.probe_reading[0].current.fact.temperature == 56.5
+    assert record.heat_choice[0].current.fact.for_minutes == 30.0
+    assert record.step_answer[0].current.fact.note == "no saw at hand"
+    assert record.later_note[0].current.fact.text == "the buyer measured 7.4 %"
+    second = record.lot[1].entity
+    closings = record.closings_of(second).entries
+    assert [(entry.fact.reopened, entry.fact.sealed_text) for entry in closings] == [
+        (False, '{"lot":"B"}'),
+        (True, None),
+        (False, '{"lot":"B"}'),
+    ]
+    assert record.closing_of(second) == closings[-1]
+    assert [entry.fact.reopened for entry in record.closings_of().entries] == [False, True, False]
+    assert record.closings_of().entries[1].version.reason == "a weight was misread"
+    (probe,) = book.probe_series(record.entity)
+    assert (probe.sensor, probe.placed_in, len(probe.at_s)) == ("entering", "core", 4)
 
 
 def test_a_file_of_the_past_is_read_where_it_lies_and_fits_its_head(kept):

@@ -191,7 +191,7 @@ class ParticularsPage(Page):
         fact, now = record.particulars, self._desk.now()
         self._title.setText(fact.charge)
         self._strike()
-        closing = next(current_entries(record.closing), None)
+        closing = record.closing_of()
         since = (
             f"since {figures.day(fact.loaded_at, now)}, {fact.loaded_at.local:%H:%M}"
             if fact.loaded_at
