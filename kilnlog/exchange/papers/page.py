@@ -52,11 +52,11 @@ FIGURE = Role(SANS_BOLD, 18, 24)
 
 @dataclass(frozen=True, slots=True)
 class Foot:
-    """What stands under every page: a sentence, then the seal. ``is_sealed`` chooses the mark before it."""
+    """What stands under every page: a sentence, then the seal with its mark, or another line without one."""
 
     sentence: str
-    seal: str
-    is_sealed: bool
+    under: str
+    is_sealed: bool | None  # None: the paper has nothing to do with a seal
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,10 +148,13 @@ class Paper:
         self.line(self.left, y, self.right, y, INK, 0.9)
         self.text(self.left, y + 14, self.foot.sentence, SAID, INK)
         y += 29
-        self.ring(self.left + 4, y - 3, self.foot.is_sealed)
-        under = wrapped(self.foot.seal, SMALL_STRONG, self.right - self.left - 75)
+        indent = 0
+        if self.foot.is_sealed is not None:
+            self.ring(self.left + 4, y - 3, self.foot.is_sealed)
+            indent = 13
+        under = wrapped(self.foot.under, SMALL_STRONG, self.right - self.left - 75)
         for number, line in enumerate(under):
-            self.text(self.left + 13, y + number * 10, line, SMALL_STRONG, INK)
+            self.text(self.left + indent, y + number * 10, line, SMALL_STRONG, INK)
         if notice := self._notice():
             self.text(self.left + 13, y + len(under) * 10, notice, SMALL, LOOK)
         self.text(self.right, y, f"page {self.pages} of {self.total}", SMALL, INK2, "right")

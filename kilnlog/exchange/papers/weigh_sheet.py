@@ -1,0 +1,202 @@
+"""The weigh sheet for the clipboard: boards in walking order, large, with a line for each weight."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TypedDict
+
+from kilnlog.exchange.papers.blocks import Flow, Gap
+from kilnlog.exchange.papers.fonts import SANS, SANS_BOLD, SANS_MEDIUM, SERIF, text_width
+from kilnlog.exchange.papers.options import PaperOptions, Printed
+from kilnlog.exchange.papers.page import (
+    EDGE,
+    INK,
+    INK2,
+    PENCIL,
+    RULE,
+    SAID,
+    About,
+    Foot,
+    Paper,
+    Role,
+    printed,
+    wrapped,
+)
+from kilnlog.exchange.papers.title_block import TitleBlock
+from kilnlog.exchange.papers.words import figure, moment_of, short_day
+
+TITLE = "Weigh sheet"
+#: A weight lost or gained tells less where a board was weighed hot or wet; a kiln can hurt whoever walks in.
+CAUTION = "Hot kiln, moving fans, steam: go in only as the kiln's own safety rules allow."
+
+_BOARD = Role(SERIF, 19, 22)
+_LARGE = Role(SANS, 13, 16)
+_LARGE_STRONG = Role(SANS_BOLD, 13, 16)
+_MIDDLE = Role(SANS, 10.5, 13)
+_HEADING = Role(SANS_MEDIUM, 9.5, 12)
+_ROW = 39.0
+#: Shares of the width: board, place and lot, last weight, expected, weight now, remark.
+_SHARES = (0.14, 0.15, 0.17, 0.17, 0.21, 0.16)
+
+#: Decimals of an expected weight, one finer than a common scale would be of no use on paper.
+_PLACES = {"g": 0, "kg": 3, "lb": 2, "oz": 1}
+
+
+class WeighSheetLine(TypedDict):
+    """One board to be weighed."""
+
+    board: str
+    place: str | None  # where it lies
+    lot: str | None
+    last_weight: str | None  # as typed, with its unit
+    last_at: str | None  # ISO 8601 with offset
+    expected_low: float | None  # in the charge's unit
+    expected_high: float | None
+
+
+class WeighSheet(TypedDict):
+    """A round that is to be walked, in the order of ``lines``."""
+
+    charge: str
+    kiln: str | None
+    mill: dict[str, str]  # name, place
+    unit: str  # of the weights to be written: g, kg, lb, oz, lb oz
+    made_at: str  # ISO 8601 with offset
+    lines: list[WeighSheetLine]
+
+
+def weigh_sheet(sheet: WeighSheet, options: PaperOptions) -> Printed:
+    """The sheet; two lines more than boards, for what was not foreseen."""
+
+    def draw(paper: Paper) -> None:
+        paper.foot = Foot(
+            "Entered later as “from sheet”, with the date and the time written at the top.", CAUTION, None
+        )
+        flow = Flow(f"{TITLE}, charge {sheet['charge']}, continued")
+        kiln = f", {sheet['kiln']}" if sheet["kiln"] else ""
+        mill = sheet["mill"]
+        subject = f"Charge {sheet['charge']}{kiln}"
+        flow.add(TitleBlock(TITLE, subject, mill.get("name", ""), mill.get("place", "")))
+        flow.add(_ToFill(("Date", "Time of the first board", "Weighed by")), Gap(4))
+        flow.add(_ToFill(("Dry bulb", "Wet bulb or RH", "Scale")), Gap(10), _SheetHeading(sheet["unit"]))
+        flow.add(*(_SheetRow(line, sheet["unit"], options) for line in sheet["lines"]))
+        flow.add(_SheetRow(None, sheet["unit"], options), _SheetRow(None, sheet["unit"], options))
+        flow.draw(paper)
+
+    about = About(
+        title=f"{TITLE}, charge {sheet['charge']}",
+        author=sheet["mill"].get("name", ""),
+        subject="Blank lines for one round of weighing",
+        at=sheet["made_at"],
+    )
+    return printed(about, options, draw)
+
+
+@dataclass(frozen=True)
+class _ToFill:
+    """Names with a line behind each, to be filled in by hand."""
+
+    names: Sequence[str]
+
+    def height(self, width: float) -> float:
+        """Room for handwriting."""
+        return 26
+
+    def draw(self, paper: Paper, x: float, y: float, width: float) -> None:
+        """Name and line, from left to right."""
+        room = width / len(self.names)
+        for number, name in enumerate(self.names):
+            left = x + number * room
+            paper.text(left, y + 20, name, _HEADING, INK2)
+            begins = left + text_width(name, _HEADING.face, _HEADING.size) + 6
+            paper.line(begins, y + 22, left + room - 12, y + 22, EDGE, 0.7)
+
+
+def _columns(x: float, width: float) -> list[tuple[float, float]]:
+    """Left edge and room of each column."""
+    columns = []
+    for share in _SHARES:
+        columns.append((x, width * share))
+        x += width * share
+    return columns
+
+
+@dataclass(frozen=True)
+class _SheetHeading:
+    unit: str
+
+    def height(self, width: float) -> float:
+        """Two lines."""
+        return 28
+
+    def draw(self, paper: Paper, x: float, y: float, width: float) -> None:
+        """What stands in each column; the unit to write in stands here, not on each line."""
+        names = (
+            ("Board", ""),
+            ("Place, lot", ""),
+            ("Last weight", "and day"),
+            ("Expected,", f"{self.unit}"),
+            (f"Weight now, {self.unit}", ""),
+            ("Remark", ""),
+        )
+        for (left, _), (upper, lower) in zip(_columns(x, width), names, strict=True):
+            paper.text(left, y + (10 if lower else 21), upper, _HEADING, INK2)
+            if lower:
+                paper.text(left, y + 21, lower, _HEADING, INK2)
+        paper.line(x, y + 27, x + width, y + 27, INK, 0.9)
+
+
+@dataclass(frozen=True)
+class _SheetRow:
+    line: WeighSheetLine | None
+    unit: str
+    options: PaperOptions
+
+    def height(self, width: float) -> float:
+        """Room for a weight written with a thick pencil; more where a name takes more lines."""
+        if self.line is None:
+            return _ROW
+        columns = _columns(0, width)
+        board = len(wrapped(self.line["board"], _BOARD, columns[0][1] - 6))
+        place = len(self._place_lines(columns[1][1]))
+        return max(_ROW, board * _BOARD.leading + 14, place * _MIDDLE.leading + 12)
+
+    def _place_lines(self, room: float) -> list[str]:
+        if self.line is None:
+            return []
+        lot = f"lot {self.line['lot']}" if self.line["lot"] else ""
+        return [*wrapped(self.line["place"] or "", _MIDDLE, room - 6), *wrapped(lot, _MIDDLE, room - 6)]
+
+    def _expected(self) -> str:
+        if self.line is None:
+            return ""
+        low, high = self.line["expected_low"], self.line["expected_high"]
+        if low is None or high is None:
+            return ""
+        places = _PLACES.get(self.unit, 2)
+        return f"{figure(low, places)} – {figure(high, places)}"
+
+    def draw(self, paper: Paper, x: float, y: float, width: float) -> None:
+        """From left to right; the room for the weight is framed by two lines and stays empty."""
+        columns, height = _columns(x, width), self.height(width)
+        if self.line is not None:
+            for number, text in enumerate(wrapped(self.line["board"], _BOARD, columns[0][1] - 6)):
+                paper.text(columns[0][0], y + 25 + number * _BOARD.leading, text, _BOARD)
+            for number, text in enumerate(self._place_lines(columns[1][1])):
+                paper.text(columns[1][0], y + 16 + number * _MIDDLE.leading, text, _MIDDLE, INK2)
+            self._draw_last(paper, columns[2], y)
+            for number, text in enumerate(wrapped(self._expected(), _LARGE, columns[3][1] - 4)):
+                paper.text(columns[3][0], y + 24 + number * _LARGE.leading, text, _LARGE, PENCIL)
+        left, room = columns[4]
+        paper.line(left, y + height - 8, left + room - 12, y + height - 8, INK, 1.0)
+        paper.line(columns[5][0], y + height - 8, x + width, y + height - 8, EDGE, 0.6)
+        paper.line(x, y + height, x + width, y + height, RULE, 0.7)
+
+    def _draw_last(self, paper: Paper, column: tuple[float, float], y: float) -> None:
+        if self.line is None or not self.line["last_weight"]:
+            return
+        paper.text(column[0], y + 17, self.line["last_weight"], _LARGE_STRONG)
+        if self.line["last_at"]:
+            at = moment_of(self.line["last_at"])
+            paper.text(column[0], y + 30, f"{short_day(at, self.options)}, {at:%H:%M}", SAID, INK2)
