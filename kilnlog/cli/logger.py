@@ -32,6 +32,19 @@ from kilnlog.cli.paths import ANY_PATH
     "--second", type=click.Choice(["wet", "rh"]), default=None, help="What stands beside the dry bulb."
 )
 @click.option("--sensor", default=None, help="The name its readings carry; by default the kiln's sensor.")
+@click.option(
+    "--probe",
+    type=click.Choice(["core", "air", "none"]),
+    default=None,
+    help="A probe while the wood is heated: in the core of the wood, or in the air near it; none: a sensor "
+    "of the kiln's air. By default what it was the last time.",
+)
+@click.option(
+    "--column",
+    type=click.IntRange(min=1),
+    default=None,
+    help="The column of the dry bulb, or of a probe's temperature, counted from 1.",
+)
 @click.option("--json", "as_json", is_flag=True, help="As JSON, for other programs.")
 def read_logger(
     source: Path,
@@ -42,12 +55,14 @@ def read_logger(
     unit: str | None,
     second: str | None,
     sensor: str | None,
+    probe: str | None,
+    column: int | None,
     as_json: bool,
 ) -> None:
-    """Read SOURCE, a file written by a logger of the air, into a charge: all that is new, or nothing."""
+    """Read SOURCE, a file written by a logger, into a charge: all that is new, or nothing."""
     from kilnlog.exchange.logger.format import DateOrder
     from kilnlog.exchange.logger.recognise import recognise_file
-    from kilnlog.logbook.logger_settings import suggestion
+    from kilnlog.logbook.logger_settings import ReadAs, suggestion
     from kilnlog.logbook.logger_words import reading_text
     from kilnlog.logbook.reading_logger import read_logger as read
     from kilnlog.logbook.session import open_logbook
@@ -61,13 +76,20 @@ def read_logger(
         answers["date_order"] = DateOrder(dates.replace("-", " "))
     if unit is not None:
         answers["temperature_unit"] = TemperatureUnit(unit)
-    if second is not None and form.second_column is not None:
-        answers["second"] = SecondReading.RH if second == "rh" else SecondReading.WET_BULB
+    if column is not None:
+        if column > len(form.headings):
+            raise click.UsageError(f"{source.name} has {len(form.headings)} columns.")
+        answers["dry_column"] = column - 1
+    read_as = None if probe is None else ReadAs.KILN_AIR if probe == "none" else ReadAs(probe)
     book = open_logbook(into)
     try:
         entity = book.charge_numbered(charge).entity
-        suggested = suggestion(book, entity, form, sensor)
+        suggested = suggestion(book, entity, form, sensor, read_as)
+        if second is not None and suggested.form.second_column is not None:
+            answers["second"] = SecondReading.RH if second == "rh" else SecondReading.WET_BULB
         form = suggested.form.answered(**answers)
+        if form.dry_column == form.second_column:
+            raise click.UsageError("In that column stands what is read beside the dry bulb.")
         reading = read(book, entity, source, form, sensor=suggested.sensor)
     finally:
         book.close()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Any
 
 from kilnlog.exchange.logger.format import LoggerFormat, Unsure, choices, with_choices
@@ -13,11 +14,27 @@ from kilnlog.records.charge import Charge
 from kilnlog.records.kiln import Kiln
 from kilnlog.records.setting import Setting
 from kilnlog.records.version import Entry, VersionKind, current_entries, histories
+from kilnlog.records.words import ProbePlace
 
 #: The settings of loggers are named so, with the name of the sensor behind it.
 _PREFIX = "logger: "
 #: The sensor of a charge whose kiln names none.
 UNNAMED_SENSOR = "logger"
+#: A probe that nobody named.
+UNNAMED_PROBE = "probe"
+
+
+class ReadAs(StrEnum):
+    """What somebody says a logger's file is of; else it is of what it was the last time."""
+
+    KILN_AIR = "kiln air"
+    CORE = "core"
+    AIR = "air"
+
+    @property
+    def placed_in(self) -> ProbePlace | None:
+        """Where the probe sits; None for a sensor of the kiln's air."""
+        return None if self is ReadAs.KILN_AIR else ProbePlace(self.value)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +56,13 @@ class Suggestion:
     unit_by_kiln: bool
 
 
-def suggestion(book: Logbook, charge: str, form: LoggerFormat, sensor: str | None = None) -> Suggestion:
+def suggestion(
+    book: Logbook,
+    charge: str,
+    form: LoggerFormat,
+    sensor: str | None = None,
+    read_as: ReadAs | None = None,
+) -> Suggestion:
     """What stands to reason for a file just recognised.
 
     Args:
@@ -47,19 +70,25 @@ def suggestion(book: Logbook, charge: str, form: LoggerFormat, sensor: str | Non
         charge: The charge's entity.
         form: As the file was recognised.
         sensor: Where it is already decided.
+        read_as: Where it was said what the file is of; by default what it was the last time.
     """
     known = [one for one in _remembered(book) if one.shape == form.shape]
+    if read_as is not None:
+        known = [one for one in known if one.chosen.get("placed_in") == read_as.placed_in]
     if sensor is not None:
         known = [one for one in known if one.sensor == sensor] or known
     kiln = _kiln_of(book, charge)
     named = () if kiln is None else (kiln.entering_sensor, kiln.leaving_sensor)
-    names = [*(one.sensor for one in known), *(name for name in named if name), UNNAMED_SENSOR]
     for one in known:
         try:
             form = with_choices(form, one.chosen)
         except (KeyError, ValueError, TypeError):  # written by hand, or by a later version
             continue
         break
+    if read_as is not None and read_as.placed_in is not None:
+        form = form.as_probe(read_as.placed_in)
+    usual = [*(name for name in named if name), UNNAMED_SENSOR] if form.placed_in is None else [UNNAMED_PROBE]
+    names = [*(one.sensor for one in known), *usual]
     unit = None if kiln is None else kiln.temperature_unit
     by_kiln = Unsure.UNIT in form.unsure and unit is not None
     if by_kiln and unit is not None:

@@ -6,7 +6,7 @@ from kilnlog.exchange.logger.chunk import SetAside
 from kilnlog.exchange.logger.format import LoggerFormat
 from kilnlog.logbook import figures
 from kilnlog.logbook.reading_logger import LoggerReading
-from kilnlog.records.words import LoggerClock, SecondReading
+from kilnlog.records.words import LoggerClock, ProbePlace, SecondReading
 
 #: More holes than this are a logger that was off more than on; the first ones show it.
 MOST_HOLES = 10
@@ -15,6 +15,11 @@ _CLOCKS = {
     LoggerClock.LOCAL: "local time with daylight saving",
     LoggerClock.STANDARD: "local standard time all year",
     LoggerClock.UTC: "UTC",
+}
+
+_PLACES = {
+    ProbePlace.CORE: "of a probe in the core of the wood",
+    ProbePlace.AIR: "of a probe in the air near the wood",
 }
 
 
@@ -67,6 +72,10 @@ def reading_text(
 def _read_as(form: LoggerFormat) -> str:
     """What the columns were taken for."""
     unit = f"°{form.temperature_unit}"
+    if form.placed_in is not None and form.dry_column is not None:
+        column = form.dry_column + 1
+        told = f"temperatures {_PLACES[form.placed_in]}, in {unit} from column {column}"
+        return f"Read as {told}; not shown with the kiln’s air; dates {form.date_order}."
     dry = None if form.dry_column is None else f"dry bulb in {unit} from column {form.dry_column + 1}"
     second = None
     if form.second_column is not None:

@@ -52,6 +52,11 @@ AIR_ERRORS: Mapping[str, tuple[str, str]] = {
         "“{typed}” is no altitude with its unit.",
         "Write it as 300m or 1000ft.",
     ),
+    "unreadable-quantity: duration-unit": (
+        "“{typed}” is no time with its unit.",
+        "Write it as 30min or 24h.",
+    ),
+    "unreadable-quantity: duration": ("“{typed}” is no time at all.", "Write how long: 30min or 24h."),
     "unreadable-quantity: altitude": ("No kiln stands at {typed}.", "Altitudes go from −500 to 9000 m."),
     "unreadable-quantity: number": (
         "The number in “{typed}” cannot be read.",

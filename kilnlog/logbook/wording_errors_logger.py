@@ -36,8 +36,8 @@ LOGGER_ERRORS: Mapping[str, tuple[str, str]] = {
         "Say which: --second wet or --second rh. Nothing was taken in.",
     ),
     "logger-unclear: dry bulb": (
-        "The headings of {file} do not say which column is the dry bulb.",
-        "Choose it when importing the file in the window. Nothing was taken in.",
+        "The headings of {file} do not say which column is the dry bulb, or the probe’s temperature.",
+        "Say which: --column 3 for the third, or choose it in the window. Nothing was taken in.",
     ),
     "followed-file-gone": (
         "{path} is not there; it is still looked for.",

@@ -8,7 +8,7 @@ from hashlib import sha256
 from typing import Any
 
 from kilnlog.exchange.logger.headings import unit_in
-from kilnlog.records.words import LoggerClock, SecondReading, TemperatureUnit
+from kilnlog.records.words import LoggerClock, ProbePlace, SecondReading, TemperatureUnit
 
 
 class DateOrder(StrEnum):
@@ -54,6 +54,8 @@ class LoggerFormat:
         has_offset: Every stamp carries its own offset from UTC.
         newest_first: The last reading stands at the top.
         interval_s: Usual time between readings [s]; None where the sample held too few.
+        placed_in: Where it sits while the wood is heated: then one temperature is read, in ``dry_column``,
+            and nothing beside it; None: it reads the kiln's air.
         unsure: What the file did not tell; a value stands for each of them all the same, the likeliest.
     """
 
@@ -73,6 +75,7 @@ class LoggerFormat:
     has_offset: bool = False
     newest_first: bool = False
     interval_s: int | None = None
+    placed_in: ProbePlace | None = None
     unsure: frozenset[Unsure] = frozenset()
 
     @property
@@ -94,6 +97,15 @@ class LoggerFormat:
         done = {*settled, *(_ANSWERS[name] for name in values if name in _ANSWERS)}
         return replace(self, **values, unsure=self.unsure - done)
 
+    def as_probe(self, placed_in: ProbePlace) -> LoggerFormat:
+        """Read as that of a probe: one temperature, and nothing beside it.
+
+        Of two columns that nothing names, either may be the probe's: which one is then to be asked.
+        """
+        is_open = self.dry_column is None or Unsure.SECOND in self.unsure
+        probe = self.answered(placed_in=placed_in, second_column=None, second=None)
+        return replace(probe, unsure=probe.unsure | {Unsure.DRY}) if is_open else probe
+
 
 _ANSWERS = {
     "date_order": Unsure.DATE_ORDER,
@@ -113,6 +125,7 @@ _CHOSEN = (
     "second",
     "temperature_unit",
     "clock",
+    "placed_in",
 )
 
 
@@ -131,6 +144,7 @@ def with_choices(form: LoggerFormat, kept: dict[str, Any]) -> LoggerFormat:
     """
     chosen = dict(kept)
     order, second = DateOrder(chosen["date_order"]), chosen["second"]
+    placed_in = chosen.get("placed_in")  # not among what earlier versions remembered
     temperatures = (
         chosen["dry_column"],
         chosen["second_column"] if second == SecondReading.WET_BULB else None,
@@ -147,4 +161,5 @@ def with_choices(form: LoggerFormat, kept: dict[str, Any]) -> LoggerFormat:
         if is_told_here
         else TemperatureUnit(chosen["temperature_unit"]),
         clock=form.clock if form.has_offset else LoggerClock(chosen["clock"]),
+        placed_in=None if placed_in is None else ProbePlace(placed_in),
     )

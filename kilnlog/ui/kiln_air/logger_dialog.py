@@ -76,7 +76,7 @@ class LoggerDialog(Form):
         self._found: Recognised | None = None
         self._asked = 0  # previews asked for: only the last one is shown
         self._progress: Progress | None = None
-        self.fields = LoggerFields(self, self._changed, self._recognise)
+        self.fields = LoggerFields(self, self._changed, self._recognise, self._placed)
         self.section("As it would be kept")
         self.preview = PreviewPart(appearance)
         self.column.addWidget(self.preview)
@@ -96,11 +96,15 @@ class LoggerDialog(Form):
 
     # recognised
 
-    def _recognise(self, *, first: bool = False) -> None:
+    def _placed(self) -> None:
+        self._recognise(is_placed=True)
+
+    def _recognise(self, *, first: bool = False, is_placed: bool = False) -> None:
         """Have the worker look at the file; sensor and delimiter count once they were chosen here."""
         delimiter = self.fields.delimiter if Ask.DELIMITER in self.fields.touched else None
-        sensor = None if first or self._found is None else self.fields.sensor_text or None
-        charge, source = self._record.entity, self._source
+        keeps_sensor = not (first or is_placed) and self._found is not None
+        sensor = self.fields.sensor_text or None if keeps_sensor else None
+        charge, source, read_as = self._record.entity, self._source, self.fields.read_as
 
         def done(found: Recognised) -> None:
             if self.is_here:
@@ -108,7 +112,7 @@ class LoggerDialog(Form):
 
         self.said.setText(LOOKING)
         self._desk.run(
-            lambda book: recognised(book, charge, source, delimiter, sensor),
+            lambda book: recognised(book, charge, source, delimiter, sensor, read_as),
             done,
             lambda error: self._not_recognised(error, first=first),
         )

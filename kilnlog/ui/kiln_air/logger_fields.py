@@ -8,7 +8,7 @@ from typing import Any
 
 from kilnlog.exchange.logger.format import DateOrder, LoggerFormat, Unsure
 from kilnlog.exchange.logger.headings import Kind, kind_of
-from kilnlog.logbook.logger_settings import Suggestion
+from kilnlog.logbook.logger_settings import ReadAs, Suggestion
 from kilnlog.records.words import LoggerClock, SecondReading, TemperatureUnit
 from kilnlog.ui.look.fields import ChoiceField, TextField, offer_words
 from kilnlog.ui.look.form import Form
@@ -19,6 +19,7 @@ Choices = Sequence[tuple[str, str]]
 OPEN = ("", "choose…")
 NONE = ("none", "not measured")
 OTHER_SENSOR = "\0other"
+DRY_STANDS_IN, PROBE_STANDS_IN = "Dry bulb stands in", "Its temperature stands in"
 _TO_ANSWER = "The file does not tell: choose."
 
 _DELIMITERS = ((",", "commas"), (";", "semicolons"), ("\t", "tabs"))
@@ -34,6 +35,11 @@ _CLOCKS = (
     (LoggerClock.LOCAL.value, "local, with daylight saving"),
     (LoggerClock.STANDARD.value, "local standard time all year"),
     (LoggerClock.UTC.value, "UTC"),
+)
+_READ_AS = (
+    (ReadAs.KILN_AIR.value, "the kiln's air"),
+    (ReadAs.CORE.value, "the core of the wood"),
+    (ReadAs.AIR.value, "the air near the wood"),
 )
 
 
@@ -66,10 +72,18 @@ class LoggerFields:
         form: The form.
         changed: Called with the field once somebody changed it.
         sensor_chosen: Called once another of the sensors known was chosen.
+        placed: Called once it was said where the sensor sits.
     """
 
-    def __init__(self, form: Form, changed: Callable[[Ask], None], sensor_chosen: Callable[[], None]) -> None:
-        self._form, self._changed, self._sensor_chosen = form, changed, sensor_chosen
+    def __init__(
+        self,
+        form: Form,
+        changed: Callable[[Ask], None],
+        sensor_chosen: Callable[[], None],
+        placed: Callable[[], None],
+    ) -> None:
+        self._form, self._changed = form, changed
+        self._sensor_chosen, self._placed = sensor_chosen, placed
         look = form.appearance
         self._kind_by_heading: dict[int, Kind] = {}
         self._choices: dict[Ask, Choices] = {
@@ -87,9 +101,15 @@ class LoggerFields:
         self._filling = False
         self.sensor = ChoiceField(look, ())
         self.sensor_name = TextField(look)
-        form.pair(("sensor", "Sensor", self.sensor), ("sensor_name", "Its name", self.sensor_name))
+        self._place = ChoiceField(look, _READ_AS)
+        self._was_placed = False  # said here, not only remembered
         form.pair(
-            (Ask.DRY, "Dry bulb stands in", self._fields[Ask.DRY]),
+            ("sensor", "Sensor", self.sensor),
+            ("sensor_name", "Its name", self.sensor_name),
+            ("read_as", "It reads", self._place),
+        )
+        form.pair(
+            (Ask.DRY, DRY_STANDS_IN, self._fields[Ask.DRY]),
             (Ask.SECOND_COLUMN, "Beside it stands", self._fields[Ask.SECOND_COLUMN]),
             (Ask.SECOND, "What that is", self._fields[Ask.SECOND]),
         )
@@ -105,12 +125,14 @@ class LoggerFields:
         for ask, field in self._fields.items():
             field.currentIndexChanged.connect(lambda _, ask=ask: self._was_changed(ask))
         self.sensor.currentIndexChanged.connect(lambda _: self._other_sensor())
+        self._place.currentIndexChanged.connect(lambda _: self._other_place())
 
     def enable(self, enabled: bool, *, delimiter: bool = True) -> None:
         """Let the fields be changed; of a file that cannot be read only the delimiter."""
         for ask, field in self._fields.items():
             field.setEnabled(delimiter if ask is Ask.DELIMITER else enabled)
         self.sensor.setEnabled(enabled)
+        self._place.setEnabled(enabled)
         self._name_or_not()
 
     def fill(self, suggested: Suggestion, by_itself: LoggerFormat) -> None:
@@ -118,6 +140,7 @@ class LoggerFields:
         form = suggested.form
         self._filling = True
         self._offer_sensors(suggested)
+        self._place.set_value(ReadAs.KILN_AIR.value if form.placed_in is None else form.placed_in.value)
         open_fields = {ask for unsure in form.to_ask for ask in _OPEN_BY[unsure]}
         if Unsure.DRY in form.to_ask and Unsure.SECOND in form.to_ask:
             open_fields.add(Ask.SECOND_COLUMN)
@@ -149,7 +172,8 @@ class LoggerFields:
 
     def _offer_sensors(self, suggested: Suggestion) -> None:
         names = [(name, name) for name in suggested.sensors]
-        chosen = self.sensor.value or suggested.sensor
+        is_offered = self.sensor.value in (*suggested.sensors, OTHER_SENSOR)
+        chosen = self.sensor.value if is_offered else suggested.sensor
         self.sensor.set_choices([*names, (OTHER_SENSOR, "another name…")])
         self.sensor.set_value(chosen)
         offer_words(self.sensor_name, suggested.sensors)
@@ -193,12 +217,21 @@ class LoggerFields:
 
     def _second_or_not(self) -> None:
         """What it is can be said only of a column there is."""
+        self._dry_or_probe()
         there = self._fields[Ask.SECOND_COLUMN].value != NONE[0]
         self._fields[Ask.SECOND].setEnabled(there)
         row = self._form.rows[Ask.SECOND]
         if not there:
             row.require(False)
             row.set_hint("")
+
+    def _dry_or_probe(self) -> None:
+        """A probe shows one temperature: its column goes by that name, and nothing is asked beside it."""
+        rows = self._form.rows
+        rows[Ask.DRY].name = PROBE_STANDS_IN if self._is_probe else DRY_STANDS_IN
+        rows[Ask.DRY].require(rows[Ask.DRY].required)
+        for ask in (Ask.SECOND_COLUMN, Ask.SECOND):
+            rows[ask].setVisible(not self._is_probe)
 
     def _take_kind_from_heading(self) -> None:
         """A column whose heading says what it is needs no question."""
@@ -212,6 +245,21 @@ class LoggerFields:
         self._name_or_not()
         if not self._filling and self.sensor.value != OTHER_SENSOR:
             self._sensor_chosen()
+
+    def _other_place(self) -> None:
+        if not self._filling:
+            self._was_placed = True
+            self.touched -= {Ask.DRY, Ask.SECOND_COLUMN, Ask.SECOND}
+            self._placed()
+
+    @property
+    def _is_probe(self) -> bool:
+        return self._place.value != ReadAs.KILN_AIR.value
+
+    @property
+    def read_as(self) -> ReadAs | None:
+        """Where the sensor sits, where that was said here."""
+        return ReadAs(self._place.value) if self._was_placed else None
 
     def _name_or_not(self) -> None:
         other = self.sensor.value == OTHER_SENSOR
@@ -252,7 +300,9 @@ class LoggerFields:
         told = {str(ask): read[ask](value) for ask, value in values.items() if value}
         if values[Ask.SECOND_COLUMN] == NONE[0]:
             told["second"] = None
-        return told
+        if self._is_probe:  # one temperature, and nothing beside it
+            told |= {"second": None, "second_column": None}
+        return {**told, "placed_in": ReadAs(self._place.value).placed_in}
 
     def focus(self, ask: Ask) -> None:
         """Put the cursor into that field."""
