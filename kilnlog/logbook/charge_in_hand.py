@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from kilnlog.drying.facts_at import facts_at
@@ -16,14 +18,31 @@ from kilnlog.reference.tables import Reference
 if TYPE_CHECKING:
     from kilnlog.drying.air.digest import AirDigest
     from kilnlog.drying.air.lines import AirLine
+    from kilnlog.store.logger_readings import LoggerSeries
 
 
 @dataclass(frozen=True)
 class LoggedAir:
-    """The readings of a charge's loggers: reduced for the assessment, and laid out to be drawn."""
+    """The readings of a charge's loggers: reduced for the assessment, and laid out to be drawn.
+
+    Attributes:
+        digest: Of what is kept.
+        kept: What is kept, a line for each sensor.
+        waiting: Read from a followed file and not kept yet.
+    """
 
     digest: AirDigest | None = None
-    lines: tuple[AirLine, ...] = ()
+    kept: tuple[AirLine, ...] = ()
+    waiting: AirLine | None = field(default=None, compare=False)
+
+    @cached_property
+    def lines(self) -> tuple[AirLine, ...]:
+        """All that is to be drawn."""
+        if self.waiting is None:
+            return self.kept
+        from kilnlog.drying.air.continued import continued_lines  # noqa: PLC0415  # as below
+
+        return continued_lines(self.kept, self.waiting)
 
 
 def charge_in_hand(
@@ -39,8 +58,18 @@ def logged_air(book: Logbook, record: ChargeRecord, reference: Reference, at: Mo
     series = logger_series(book, record)
     if not series:
         return LoggedAir()
+    return LoggedAir(digest_of(series, record, reference, at), _lines(series, record, at))
+
+
+def waiting_line(series: LoggerSeries | None, record: ChargeRecord, at: Moment) -> AirLine | None:
+    """What a followed file brought and nobody kept yet, laid out to be drawn; a probe's is no kiln air."""
+    if series is None or series.placed_in is not None:
+        return None
+    return next(iter(_lines((series,), record, at)))
+
+
+def _lines(series: Sequence[LoggerSeries], record: ChargeRecord, at: Moment) -> tuple[AirLine, ...]:
     from kilnlog.drying.air.lines import logger_lines  # noqa: PLC0415  # loads numpy, wanted by few charges
     from kilnlog.drying.air.moist_air import pressure_pa  # noqa: PLC0415  # as above
 
-    pressure = pressure_pa(altitude_m(kiln_of(facts_at(record, at))))
-    return LoggedAir(digest_of(series, record, reference, at), logger_lines(series, pressure))
+    return logger_lines(series, pressure_pa(altitude_m(kiln_of(facts_at(record, at)))))

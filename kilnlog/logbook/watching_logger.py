@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from kilnlog.exchange.logger.chunk import Chunk
-from kilnlog.exchange.logger.figures import Reals, values_of
+from kilnlog.exchange.logger.figures import values_of
 from kilnlog.exchange.logger.format import LoggerFormat
 from kilnlog.exchange.logger.watched import WatchedFile
 from kilnlog.logbook.changes import Changes
@@ -17,6 +17,7 @@ from kilnlog.logbook.session import Logbook
 from kilnlog.records.logger_batch import LoggerBatch
 from kilnlog.records.version import Entry
 from kilnlog.store.errors import RefusedByRecord
+from kilnlog.store.logger_readings import LoggerSeries
 
 if TYPE_CHECKING:
     from kilnlog.logbook.known_readings import KnownReadings
@@ -49,6 +50,7 @@ class LoggerWatch:
     ) -> None:
         self.charge, self.source, self.form, self.sensor = charge, Path(source), form, sensor
         self.is_behind = False  # more stands in the file already: look again without waiting
+        self.found = False  # the last look found a line that was not there before
         self._keep_every_s = keep_every_s
         self._zone = zone_of(book, charge)
         self._file = WatchedFile(self.source, form, self._zone)
@@ -70,6 +72,7 @@ class LoggerWatch:
         """
         found = self._file.poll()
         self.is_behind = found.is_behind
+        self.found = bool(found.chunk.rows)
         if found.chunk.rows:
             self._waiting.append(found.chunk)
         if not (keep_now or self._is_due()):
@@ -85,12 +88,24 @@ class LoggerWatch:
         return reading
 
     @property
-    def waiting(self) -> tuple[Reals, Reals, Reals]:
-        """What was read and not kept yet, to be drawn: seconds since 1970 UTC, dry bulb, second reading."""
+    def waiting(self) -> LoggerSeries | None:
+        """What was read and not kept yet, to be drawn; None where nothing waits."""
         at_s = [at for chunk in self._waiting for at in chunk.at_s.tolist()]
+        if not at_s:
+            return None
         dry = [text for chunk in self._waiting for text in chunk.dry]
         second = [text for chunk in self._waiting for text in chunk.second]
-        return np.array(at_s, dtype=np.float64), values_of(dry), values_of(second)
+        form = self.form
+        order = np.argsort(at_s, kind="stable")
+        return LoggerSeries(
+            self.sensor,
+            np.array(at_s, dtype=np.float64)[order],
+            values_of(dry)[order],
+            values_of(second)[order],
+            form.temperature_unit,
+            form.second,
+            form.placed_in,
+        )
 
     def close(self) -> None:
         """Let go of the file. What waits is not kept: ``look(book, keep_now=True)`` comes first."""

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
@@ -29,6 +30,9 @@ from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.operations import Operations, Progress
 from kilnlog.ui.undo_list import Done, UndoList
 
+if TYPE_CHECKING:
+    from kilnlog.drying.air.lines import AirLine
+
 Verb = Callable[..., Changes]
 
 CLOCK_EVERY_MS = 60_000
@@ -42,6 +46,7 @@ class Desk(QObject):
     ``record_changed(Changes | None)``: sent once the file holds what ``Changes`` names; ``record`` and
         ``assessment`` are already new. None: another charge was taken in hand. A receiver redraws.
     ``register_changed()``: ``lines`` is new.
+    ``air_grew()``: a followed file brought readings that are not kept yet; ``air`` has them to be drawn.
     ``board_changed()``: another board was taken in hand.
     ``saved(str)``: what was kept, in words; sent after the commit and at no other time.
     ``refused(KilnlogError)``: nothing was written, and this is why.
@@ -49,6 +54,7 @@ class Desk(QObject):
 
     record_changed = Signal(object)
     register_changed = Signal()
+    air_grew = Signal()
     board_changed = Signal()
     saved = Signal(str)
     refused = Signal(object)
@@ -173,11 +179,16 @@ class Desk(QObject):
         def read(air: LoggedAir) -> None:
             if self.record is None or self.record.entity != record.entity:
                 return
-            self.air = air
+            self.air = replace(air, waiting=self.air.waiting)
             self.reassess()
             self.record_changed.emit(Changes.of(()))
 
         self.run(lambda book: logged_air(book, record, self.reference, at), read, _untold)
+
+    def show_waiting(self, waiting: AirLine | None) -> None:
+        """Let readings be drawn that the file does not hold yet."""
+        self.air = replace(self.air, waiting=waiting)
+        self.air_grew.emit()
 
     def refresh_register(self, *, quickly: bool = False) -> None:
         """Read the register anew on the worker; ``quickly``: the charges first, what the air says after."""

@@ -430,13 +430,13 @@ def test_readings_wait_until_they_are_worth_a_batch(book, charge, watch):
         append(watch, [taken[number]])
         done = watch.look(book)
         assert (done.rows, done.changes.entries) == (0, ())
-        at_s, dry, second = watch.waiting
-        assert at_s.tolist() == [each.at_s for each in taken[31 : number + 1]]
-        assert dry.tolist() == [float(each.dry) for each in taken[31 : number + 1]]
-        assert second.tolist() == [float(each.second) for each in taken[31 : number + 1]]
+        waits = watch.waiting
+        assert waits.at_s.tolist() == [each.at_s for each in taken[31 : number + 1]]
+        assert waits.dry.tolist() == [float(each.dry) for each in taken[31 : number + 1]]
+        assert waits.second.tolist() == [float(each.second) for each in taken[31 : number + 1]]
     append(watch, [taken[37]])
     assert watch.look(book).kept == 7
-    assert len(watch.waiting[0]) == 0
+    assert watch.waiting is None
     append(watch, [taken[38]])
     assert watch.look(book).kept == 0
     assert watch.look(book, keep_now=True).kept == 1

@@ -19,7 +19,7 @@ Reals = NDArray[np.float64]
 #: A logger silent for longer than so many of its usual intervals left a hole.
 HOLE_INTERVALS = 2.0
 #: So many steps on either side say what is usual there, as where a file is read.
-_AROUND = 4
+AROUND = 4
 
 
 @dataclass(frozen=True)
@@ -103,7 +103,7 @@ def _joined(sensor: str, parts: list[Series], pressure_pa: float) -> AirLine:
     if len(parts) > 1:
         order = np.argsort(at_s, kind="stable")
         at_s, columns = at_s[order], [column[order] for column in columns]
-    breaks = _breaks(at_s)
+    breaks = silent_after(at_s)
     holes = tuple(Hole(float(at_s[one]), float(at_s[one + 1])) for one in breaks)
     at_s, columns = _broken(at_s, columns, breaks)
     has_wick = any(part.second_is is SecondReading.WET_BULB for part in parts)
@@ -123,7 +123,7 @@ def _celsius_and_air(part: Series, pressure_pa: float) -> tuple[Reals, Reals, Re
     return dry_c, unknown, unknown, unknown
 
 
-def _breaks(at_s: Reals) -> NDArray[np.intp]:
+def silent_after(at_s: Reals) -> NDArray[np.intp]:
     """The entries after which the sensor was silent, by how often it was read around them.
 
     A logger that was set to another pace half-way was silent at neither.
@@ -138,7 +138,7 @@ def _breaks(at_s: Reals) -> NDArray[np.intp]:
 
 def _usual(apart: Reals, at: NDArray[np.intp], side: int) -> Reals:
     """The lower median of the steps on one side of each; NaN where there are none."""
-    beside = at[:, None] + side * np.arange(1, _AROUND + 1)
+    beside = at[:, None] + side * np.arange(1, AROUND + 1)
     there = (beside >= 0) & (beside < len(apart))
     lengths = np.sort(np.where(there, apart[beside.clip(0, len(apart) - 1)], np.nan), axis=1)
     middle = (there.sum(axis=1) - 1) // 2

@@ -14,9 +14,11 @@ from kilnlog.exchange.errors import SourceUnreadable
 from kilnlog.exchange.logger.format import LoggerFormat
 from kilnlog.logbook import figures
 from kilnlog.logbook.changes import Changes
+from kilnlog.logbook.charge_in_hand import waiting_line
 from kilnlog.logbook.errors import OtherLogbook
 from kilnlog.logbook.logger_settings import remembering
 from kilnlog.logbook.session import Logbook
+from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import Entry
@@ -25,6 +27,7 @@ from kilnlog.ui.desk import Desk
 from kilnlog.ui.kiln_air.errors import FollowedFileGone, FollowingStopped
 
 if TYPE_CHECKING:
+    from kilnlog.drying.air.lines import AirLine
     from kilnlog.logbook.reading_logger import LoggerReading
     from kilnlog.logbook.watching_logger import LoggerWatch
 
@@ -33,8 +36,8 @@ LOOK_EVERY_MS = 500
 BEHIND_MS = 10
 #: A logger that begins a new file takes the old one away first: only then is it missed.
 GONE_AFTER_S = 5.0
-#: Each look that finds something writes a row of the ledger; of a logger quicker than this the readings wait
-#: until they span as long [s].
+#: Each look that keeps something writes a row of the ledger; of a logger quicker than this the readings wait
+#: until they span as long [s], drawn meanwhile.
 KEPT_AT_ONCE_FROM_S = 60
 
 #: After these no look will ever succeed.
@@ -65,6 +68,8 @@ class _Looked:
     """What one look brought."""
 
     changes: Changes
+    waiting: AirLine | None  # what this look found and did not keep, with what waited before
+    nothing_waits: bool
     last: Moment | None
     is_there: bool
     is_behind: bool
@@ -139,9 +144,14 @@ class Watching(QObject):
         if one is None:
             return
 
+        record, now = self._desk.record, self._desk.now()
+        if record is None:
+            return
+
         def done(found: _Looked) -> None:
             self._take_up(found.changes)
             if self._followed is one:
+                self._show_waiting(found)
                 self._went_well(one, found)
                 self._timer.start(BEHIND_MS if found.is_behind else LOOK_EVERY_MS)
 
@@ -149,7 +159,13 @@ class Watching(QObject):
             if self._followed is one:
                 self._went_wrong(one, error)
 
-        self._desk.run(lambda book: _looked(book, one), done, failed)
+        self._desk.run(lambda book: _looked(book, one, record, now), done, failed)
+
+    def _show_waiting(self, found: _Looked) -> None:
+        """Draw what waits; what was kept leaves the drawing only once the views have it from the file."""
+        drawn = self._desk.air.waiting
+        if found.waiting is not None or (found.nothing_waits and drawn and not found.changes.entries):
+            self._desk.show_waiting(found.waiting)
 
     def _take_up(self, changes: Changes) -> None:
         if changes.entries:
@@ -211,7 +227,7 @@ class Watching(QObject):
             self.changed.emit()
 
 
-def _looked(book: Logbook, one: _Followed) -> _Looked:
+def _looked(book: Logbook, one: _Followed, record: ChargeRecord, now: Moment) -> _Looked:
     """One look, on the worker's thread; the first one opens the watch and remembers how the file is read."""
     _check(book, one)
     if one.watch is None:
@@ -229,16 +245,17 @@ def _looked(book: Logbook, one: _Followed) -> _Looked:
     reading = one.watch.look(book)
     rows = (*one.rows, *reading.changes.entries)
     one.rows.clear()
-    return _Looked(Changes.of(rows), _last(one, reading), one.source.exists(), one.watch.is_behind)
+    waiting = waiting_line(one.watch.waiting, record, now) if one.watch.found else None
+    last = _last(one, reading, waiting)
+    none_waits = one.watch.waiting is None
+    return _Looked(Changes.of(rows), waiting, none_waits, last, one.source.exists(), one.watch.is_behind)
 
 
-def _last(one: _Followed, reading: LoggerReading) -> Moment | None:
+def _last(one: _Followed, reading: LoggerReading, waiting: AirLine | None) -> Moment | None:
     """The last reading that was found: kept, or waiting to be."""
-    assert one.watch is not None
-    if reading.last is not None:
+    if reading.last is not None or waiting is None:
         return reading.last
-    at_s = one.watch.waiting[0]
-    return Moment(datetime.fromtimestamp(float(at_s[-1]), UTC), one.zone) if len(at_s) else None
+    return Moment(datetime.fromtimestamp(float(waiting.at_s[-1]), UTC), one.zone)
 
 
 def _ended(book: Logbook, one: _Followed) -> Changes:
