@@ -30,6 +30,9 @@ _DAY_S = 86400
 _BEFORE_ALL = np.iinfo(np.int64).min
 #: Lines worked on at once where a file stands newest first and had to be read whole.
 _LINES = 20_000
+#: So many rows together may have a clock gone wrong, and those after them still count. Common practice, no
+#: source.
+_LEAPING = 50
 
 
 def read_rows(
@@ -104,7 +107,8 @@ class RowReader:
         self._to_utc = ToUtc(zone, clock, form.interval_s, last_s)
         self._latest_s = _BEFORE_ALL if last_s is None else last_s
         self._last_good: tuple[float | None, float | None] = (None, None)
-        self._held: list[list[str]] = []  # a last row far ahead of the one before: what follows will tell
+        self._held: list[list[str]] = []  # last rows far ahead of those before: what follows will tell
+        self._patience = _LEAPING if waits else 1
         self._shown_last_s: int | None = None  # the last stamp by the logger's clock
         self._has_begun, self._odd = False, 0  # rows without a time that were seen since the last reading
         self._stuck = StuckSensor() if waits else None
@@ -116,8 +120,8 @@ class RowReader:
     def take(self, lines: list[str], *, ends: bool = False) -> Chunk:
         """The readings of these lines, as far as they are decided.
 
-        A last row that leaps ahead by more than a day waits for the next one, which tells a wrong digit from
-        a logger that stood still; unless the file ``ends`` with it.
+        A last row that leaps ahead by more than a day waits for the next ones, which tell a wrong digit from
+        a logger that stood still; unless the file ``ends`` with it. Without ``waits`` it waits for one.
         """
         return self._taken(lines, ends=ends, to_end=False)
 
@@ -136,8 +140,8 @@ class RowReader:
             set_aside[SetAside.TIME] += sum(map(self._begins_with_digit, lost))
             cells = [cells[index] for index in np.flatnonzero(is_stamp).tolist()]
             shown = shown[is_stamp]
-        if not ends and self._is_ahead(shown):
-            self._held, cells, shown = cells[-1:], cells[:-1], shown[:-1]
+        begin = len(shown) if ends else self._ahead_from(shown)
+        self._held, cells, shown = cells[begin:], cells[:begin], shown[:begin]
         if len(shown):
             self._shown_last_s = int(shown[-1])
         rows = len(cells) + set_aside.total()
@@ -156,10 +160,15 @@ class RowReader:
         """The readings that still waited."""
         return self._taken([], ends=True, to_end=True)
 
-    def _is_ahead(self, shown: Whole) -> bool:
-        """Whether the last stamp leaps ahead of the one before."""
-        before_s = int(shown[-2]) if len(shown) > 1 else self._shown_last_s
-        return bool(len(shown)) and before_s is not None and int(shown[-1]) - before_s > _DAY_S
+    def _ahead_from(self, shown: Whole) -> int:
+        """Where the last stamps begin that leapt ahead and may go back yet; else past the last."""
+        before = [] if self._shown_last_s is None else [self._shown_last_s]
+        all_s = np.concatenate((np.array(before, dtype=np.int64), shown))
+        since = max(len(all_s) - self._patience, 1)
+        for at in (np.flatnonzero(np.diff(all_s[since - 1 :]) > _DAY_S) + since).tolist():
+            if all_s[at:].min() == all_s[at]:
+                return at - len(before)
+        return len(shown)
 
     def _whole_rows(self, lines: list[str]) -> tuple[list[list[str]], int]:
         """The lines with enough cells, divided; and how many of the others began like a row."""
@@ -259,14 +268,16 @@ class RowReader:
 
 
 def _leaps(at_s: Whole, latest_s: int) -> Flags:
-    """Stamps more than a day ahead of those on either side: one wrong digit, not the end of the order."""
+    """Stamps more than a day ahead of those on either side: a clock gone wrong, not the end of the order."""
     is_first = latest_s == _BEFORE_ALL
     at_s = at_s if is_first else np.concatenate(([latest_s], at_s))
     leaps = np.zeros(len(at_s), dtype=bool)
     if len(at_s) > 2:
         leaps[0] = is_first and at_s[0] - at_s[1] > _DAY_S and at_s[2] > at_s[1]
-        ahead, after = at_s[1:-1] - at_s[:-2], at_s[2:] - at_s[1:-1]
-        leaps[1:-1] = (ahead > _DAY_S) & (after < 0) & (at_s[2:] > at_s[:-2])
+        for at in (np.flatnonzero(np.diff(at_s) > _DAY_S) + 1).tolist():
+            back = np.flatnonzero(at_s[at + 1 : at + 1 + _LEAPING] < at_s[at])
+            if len(back) and at_s[end := at + 1 + int(back[0])] > at_s[at - 1]:
+                leaps[at:end] = True
     return leaps if is_first else leaps[1:]
 
 

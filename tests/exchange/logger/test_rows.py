@@ -404,8 +404,9 @@ def test_the_size_of_the_pieces_changes_nothing(seed, written, monkeypatch):
                 "Mean,50,40",
             ]
         )
-    for number in chance.sample(range(20, len(lines), 20), 5):
-        lines[number] = "2062" + stamps[number][4:] + ",50,40"
+    for number in chance.sample(range(20, len(lines) - 5, 20), 5):
+        for leaping in range(number, number + chance.randrange(1, 5)):
+            lines[leaping] = f"2062{stamps[leaping][4:]},50,40"
     data = "\n".join([PLAIN.heading or "", *lines]).encode()
     form = recognise(data)
     found = []
@@ -499,3 +500,16 @@ def test_a_kiln_near_248_fahrenheit_is_no_fault(written):
     rows = [f"2026-05-20 10:{minute:02d}:00,{240 + minute},80.{minute}" for minute in range(20)]
     path = written("\n".join(["Time,Dry bulb °F,Wet bulb °F", *rows]).encode())
     assert read(path, recognise_file(path)).set_aside == Counter()
+
+
+@pytest.mark.parametrize(("leaping", "lost"), [(2, 2), (50, 50)])
+@pytest.mark.parametrize("block", [300, 1 << 20])
+def test_some_stamps_of_a_clock_gone_wrong_cost_themselves_alone(leaping, lost, block, written, monkeypatch):
+    taken = readings("2026-05-20 06:00", 30)
+    wrong = {20 + n: f"2062-05-20 10:{n:02d}:00,50.0,40.{n}" for n in range(leaping)}
+    path = written(with_rows(taken, wrong))
+    form = recognise_file(path)
+    monkeypatch.setattr(blocks, "BLOCK_BYTES", block)
+    found = read(path, form)
+    assert found.set_aside == Counter({SetAside.ORDER: lost})
+    assert found.kept == taken[:20] + taken[20 + leaping :]
