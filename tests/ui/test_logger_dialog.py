@@ -14,7 +14,7 @@ from kilnlog.exchange.logger.recognise import SAMPLE_BYTES
 from kilnlog.logbook.session import open_logbook
 from kilnlog.records.words import LoggerClock, SecondReading, TemperatureUnit
 from kilnlog.ui.kiln_air.logger_commands import LoggerCommands
-from kilnlog.ui.kiln_air.logger_dialog import LoggerDialog, LoggerSummary
+from kilnlog.ui.kiln_air.logger_dialog import OTHER_CHARGE, STILL_LOOKING, LoggerDialog, LoggerSummary
 from kilnlog.ui.kiln_air.logger_fields import OTHER_SENSOR, Ask
 from kilnlog.ui.kiln_air.logger_preview import AS_SUGGESTED
 from kilnlog.ui.look.fields import is_wrong
@@ -393,3 +393,48 @@ def test_read_in_the_logbook_holds_what_the_file_held(qtbot, window, shown, file
     assert series.at_s.tolist() == [each.at_s for each in taken]
     assert book.file.verify() == ()
     book.close()
+
+
+def test_nothing_is_kept_by_how_the_file_was_read_before_while_it_is_looked_at_anew(
+    qtbot, window, shown, file
+):
+    dialog = shown(file(readings(RUN, 5), SEMICOLON))
+    choose(dialog, Ask.DELIMITER, "\t")
+    dialog.keep()  # at once: the field shows tabs, and the file was recognised by semicolons
+    assert dialog.told == STILL_LOOKING
+    settle(qtbot, window.desk)
+    settle(qtbot, window.desk)
+    assert batches(window) == []
+    assert "columns must be divided" in dialog.told
+
+
+def test_what_cannot_be_read_shows_no_rows_of_before(qtbot, window, shown, file):
+    path = file(readings(RUN, 5), SEMICOLON)
+    dialog = shown(path)
+    assert cells(dialog)
+    path.unlink()
+    choose(dialog, Ask.CLOCK, "utc")
+    settle(qtbot, window.desk)
+    assert dialog.told
+    assert (cells(dialog), dialog.preview.told.strip()) == ([], "")
+
+
+def test_a_file_is_followed_for_the_charge_it_was_shown_for_or_not_at_all(qtbot, window, shown, file):
+    dialog = shown(file(readings(RUN, 5)), to_follow=True)
+    for ask in dialog.fields.open_questions():
+        choose(dialog, ask, value_of_first(dialog, ask))
+    desk = window.desk
+    other = next(line.entity for line in desk.lines if line.number == "2026-03")
+    with qtbot.waitSignal(desk.record_changed):
+        desk.take_in_hand(other)
+    dialog.follow()
+    settle(qtbot, desk)
+    assert dialog.told == OTHER_CHARGE
+    assert dialog.isVisible()
+    assert batches(window) == []
+
+
+def value_of_first(dialog, ask):
+    """The first word that answers a question."""
+    field = dialog.rows[ask].field
+    return next(field.itemData(number) for number in range(field.count()) if field.itemData(number))

@@ -38,6 +38,10 @@ if TYPE_CHECKING:
 KEEP, FOLLOW = "Keep these readings", "Follow this file"
 READING = "reading, {done} %; Esc stops it and keeps nothing"
 LOOKING = "looking at the file…"
+STILL_LOOKING = "The file is still being looked at as it is to be read now. Try once more when that is done."
+OTHER_CHARGE = (
+    "Another charge is in hand by now. Leave, take the charge in hand that is meant, and begin anew."
+)
 OTHER_SENSOR = "read the file again and choose or type the other sensor"
 OTHER_CLOCK = "take this back (Ctrl Z) and read the file by standard time all year"
 NO_COLUMN = "Choose a column for the dry bulb, or one beside it."
@@ -74,9 +78,11 @@ class LoggerDialog(Form):
         super().__init__(parent, appearance, title, source.name, width=720)
         self._desk, self._record, self._source, self._follow = desk, record, source, follow
         self._found: Recognised | None = None
+        self._looks = 0  # at the file: only the last one counts
+        self._looking = False
         self._asked = 0  # previews asked for: only the last one is shown
         self._progress: Progress | None = None
-        self.fields = LoggerFields(self, self._changed, self._recognise, self._placed)
+        self.fields = LoggerFields(self, self._changed, self._recognise)
         self.section("As it would be kept")
         self.preview = PreviewPart(appearance)
         self.column.addWidget(self.preview)
@@ -96,26 +102,31 @@ class LoggerDialog(Form):
 
     # recognised
 
-    def _placed(self) -> None:
-        self._recognise(is_placed=True)
-
-    def _recognise(self, *, first: bool = False, is_placed: bool = False) -> None:
+    def _recognise(self, *, first: bool = False) -> None:
         """Have the worker look at the file; sensor and delimiter count once they were chosen here."""
         delimiter = self.fields.delimiter if Ask.DELIMITER in self.fields.touched else None
-        keeps_sensor = not (first or is_placed) and self._found is not None
-        sensor = self.fields.sensor_text or None if keeps_sensor else None
-        charge, source, read_as = self._record.entity, self._source, self.fields.read_as
+        sensor = None if first or self._found is None else self.fields.sensor_text or None
+        charge, source = self._record.entity, self._source
+
+        self._looks += 1
+        look, self._looking = self._looks, True
+
+        def is_last() -> bool:
+            if not self.is_here or look != self._looks:
+                return False
+            self._looking = False
+            return True
 
         def done(found: Recognised) -> None:
-            if self.is_here:
+            if is_last():
                 self._take(found, first=first)
 
+        def failed(error: KilnlogError) -> None:
+            if is_last():
+                self._not_recognised(error, first=first)
+
         self.said.setText(LOOKING)
-        self._desk.run(
-            lambda book: recognised(book, charge, source, delimiter, sensor, read_as),
-            done,
-            lambda error: self._not_recognised(error, first=first),
-        )
+        self._desk.run(lambda book: recognised(book, charge, source, delimiter, sensor), done, failed)
 
     def _take(self, found: Recognised, *, first: bool) -> None:
         self._found = found
@@ -132,9 +143,8 @@ class LoggerDialog(Form):
         self._renew_preview()
 
     def _not_recognised(self, error: KilnlogError, *, first: bool) -> None:
-        if not self.is_here:
-            return
         self._found = None
+        self.preview.forget()
         self.said.setText(self._source.name)
         self.fields.enable(False)
         self._enable(False)
@@ -176,6 +186,7 @@ class LoggerDialog(Form):
 
         def failed(error: KilnlogError) -> None:
             if self.is_here and asked == self._asked:
+                self.preview.forget()
                 self.refuse(error)
 
         self._desk.run(lambda _: previewed(source, form, zone), done, failed)
@@ -184,7 +195,9 @@ class LoggerDialog(Form):
 
     def _answered(self) -> tuple[LoggerFormat, str] | None:
         """How the file is read and whose it is; None where something is still to be answered here."""
-        if self._found is None:
+        if self._looking:
+            self.tell(STILL_LOOKING)
+        if self._looking or self._found is None:
             return None
         for row in self.rows.values():
             row.clear()
@@ -210,8 +223,10 @@ class LoggerDialog(Form):
 
     def follow(self) -> None:
         """Hand it over to be followed, and close."""
-        answered = self._answered()
-        if answered is not None:
+        answered, in_hand = self._answered(), self._desk.record
+        if answered is not None and (in_hand is None or in_hand.entity != self._record.entity):
+            self.tell(OTHER_CHARGE)
+        elif answered is not None:
             self.accept()
             self._follow(self._source, *answered)
 
