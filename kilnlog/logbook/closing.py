@@ -1,94 +1,114 @@
-"""The plain closing: a charge's last row, with its final figures sealed as text."""
+"""Closing a charge, or a lot that leaves it early, under a seal; reopening it; remarks after it."""
 
 from __future__ import annotations
 
-import json
-from collections.abc import Mapping
-from typing import Any
+from dataclasses import replace
 
 from kilnlog import __version__
-from kilnlog.drying.assessment import assess
-from kilnlog.drying.figures import Assessment
-from kilnlog.logbook.air_in_hand import air_digest
 from kilnlog.logbook.changes import Changes
-from kilnlog.logbook.errors import ClosingBeforeLast, NothingToClose
+from kilnlog.logbook.errors import ClosingBeforeLast, NotClosed, NothingToClose, NothingToSay, ReasonMissing
+from kilnlog.logbook.last_observed import last_observed
+from kilnlog.logbook.sealing import sealed_figures, sealed_text
 from kilnlog.logbook.session import Logbook
-from kilnlog.logbook.status import status
-from kilnlog.logbook.writing import first_entry
+from kilnlog.logbook.writing import first_entry, successor
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.closing import Closing
+from kilnlog.records.later_note import LaterNote
+from kilnlog.records.lot import Lot
 from kilnlog.records.moment import Moment
-from kilnlog.records.version import current_entries
+from kilnlog.records.version import Entry, VersionKind
 from kilnlog.reference.tables import Reference
 
-#: Raised when the form of the sealed text changes, so that later versions can read every seal.
-FORM = 1
+__all__ = ["add_later_note", "close_charge", "close_lot", "reopen", "sealed_figures"]
 
 
 def close_charge(book: Logbook, charge: str, at: Moment, reason: str | None, reference: Reference) -> Changes:
-    """Close a charge: seal its final figures; it takes no further rows.
+    """Close a charge and seal it; it takes no further rows but later notes, until it is reopened.
 
     Raises ``NothingToClose`` where it was never loaded, ``ClosingBeforeLast`` where something of it was
-    observed later than ``at``.
+    observed later than ``at``, ``ChargeClosed``.
     """
     with book.file.immediate():
         record = book.file.charge_record(charge)
-        number = record.particulars.charge
         if record.particulars.loaded_at is None:
-            raise NothingToClose(charge=number)
-        last = last_observed(record)
-        if last is not None and at < last:
-            raise ClosingBeforeLast(charge=number, at=at, last=last)
-        sealed = sealed_text(record, assess(record, reference, at, air_digest(book, record, reference, at)))
-        fact = Closing(
-            charge, (reason or "").strip() or None, sealed_text=sealed, program_version=__version__
-        )
-        kept = book.file.close_charge(first_entry(book, fact, at))
-    return Changes.of([kept])
+            raise NothingToClose(charge=record.particulars.charge)
+        _after_everything(record, at, None)
+        return Changes.of([_seal(book, record, at, reason, reference, None)])
 
 
-def sealed_text(record: ChargeRecord, assessment: Assessment) -> str:
-    """The final figures as canonical JSON: names sorted, no spaces, numbers at full precision."""
-    lots: list[dict[str, Any]] = [
-        {"lot": lot.lot, "owner": lot.owner, "species": lot.species, "thickness": lot.thickness}
-        | {"volume": lot.volume, "volume_unit": lot.volume_unit and lot.volume_unit.value}
-        for lot in (entry.fact for entry in current_entries(record.lot))
-    ]
-    figures = {
-        "form": FORM,
-        "charge": record.particulars.charge,
-        "kiln": assessment.kiln,
-        "days": assessment.days,
-        "target_mc_pct": assessment.target_mc_pct,
-        "lots_described": lots,
-        "status": status(record, assessment),
-    }
-    return json.dumps(figures, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+def close_lot(
+    book: Logbook, charge: str, lot: str, at: Moment, reason: str | None, reference: Reference
+) -> Changes:
+    """Close a lot (its entity) that leaves while the charge goes on; it is out from ``at`` on, if not before.
+
+    It and its boards take no further rows; the charge does. Raises as ``close_charge`` does.
+    """
+    with book.file.immediate():
+        record = book.file.charge_record(charge)
+        if record.particulars.loaded_at is None:
+            raise NothingToClose(charge=record.particulars.charge)
+        _after_everything(record, at, lot)
+        written: list[Entry[Lot] | Entry[Closing]] = []
+        line = next(line for line in record.lot if line.entity == lot)
+        current = line.current
+        if current is not None and current.fact.out_at is None:
+            gone = successor(
+                book, line.newest, replace(current.fact, out_at=at), VersionKind.CHANGE, None, at
+            )
+            written.append(book.file.insert(gone))
+            record = record.with_entries(written)
+        written.append(_seal(book, record, at, reason, reference, lot))
+        return Changes.of(written)
 
 
-def sealed_figures(closing: Closing) -> Mapping[str, Any]:
-    """What a seal holds, empty where the charge was closed without figures (brought in from files)."""
-    figures: Mapping[str, Any] = json.loads(closing.sealed_text) if closing.sealed_text else {}
-    return figures
+def reopen(book: Logbook, charge: str, lot: str | None, reason: str, at: Moment | None = None) -> Changes:
+    """Let a closed charge, or a closed lot (its entity), take rows again; its seal stays as it was issued.
+
+    Raises ``NotClosed``, ``ReasonMissing``.
+    """
+    if not reason.strip():
+        raise ReasonMissing(what="reopening")
+    with book.file.immediate():
+        record = book.file.charge_record(charge)
+        line = record.closings_of(lot)
+        if line is None or record.closing_of(lot) is None:
+            raise NotClosed(charge=record.particulars.charge, lot=_label(record, lot))
+        moment = at or book.now(record.particulars.zone)
+        fact = Closing(charge, lot=lot, reopened=True)
+        entry = successor(book, line.newest, fact, VersionKind.CHANGE, reason.strip(), moment)
+        return Changes.of([book.file.insert(entry)])
 
 
-def last_observed(record: ChargeRecord) -> Moment | None:
-    """When the last thing that stands in the record of the boards and the kiln was observed."""
-    tables = (
-        record.board,
-        record.section,
-        record.oven_weighing,
-        record.weighing,
-        record.recut,
-        record.breakage,
-        record.withdrawal,
-        record.event,
-        record.step_taken,
-        record.air_reading,
-        record.set_point,
-        record.meter_check,
-    )
-    moments = [entry.at for lines in tables for entry in current_entries(lines)]
-    loaded_and_unloaded = (record.particulars.loaded_at, record.particulars.unloaded_at)
-    moments += [moment for moment in loaded_and_unloaded if moment is not None]
-    return max(moments, default=None)
+def add_later_note(
+    book: Logbook, charge: str, text: str, lot: str | None = None, at: Moment | None = None
+) -> Changes:
+    """Write a dated remark on what is closed; it alters nothing under the seal. Raises ``NothingToSay``."""
+    if not text.strip():
+        raise NothingToSay
+    with book.file.immediate():
+        return Changes.of([book.file.insert(first_entry(book, LaterNote(charge, text.strip(), lot), at))])
+
+
+def _seal(
+    book: Logbook, record: ChargeRecord, at: Moment, reason: str | None, reference: Reference, lot: str | None
+) -> Entry[Closing]:
+    reason = (reason or "").strip() or None
+    # A refusal for a charge that is closed already comes from the file; nothing need be worked out for it.
+    is_closed = record.closing_of(lot) is not None
+    text = None if is_closed else sealed_text(book, record, reference, at, lot=lot, reason=reason)
+    fact = Closing(record.entity, reason, sealed_text=text, program_version=__version__, lot=lot)
+    line = record.closings_of(lot)
+    if line is None or is_closed:
+        return book.file.insert(first_entry(book, fact, at))
+    return book.file.insert(successor(book, line.newest, fact, VersionKind.CHANGE, None, at))
+
+
+def _after_everything(record: ChargeRecord, at: Moment, lot: str | None) -> None:
+    last = last_observed(record, lot)
+    if last is not None and at < last:
+        raise ClosingBeforeLast(charge=record.particulars.charge, at=at, last=last)
+
+
+def _label(record: ChargeRecord, lot: str | None) -> str | None:
+    found = (line.newest.fact.lot for line in record.lot if line.entity == lot)
+    return next(found, None)

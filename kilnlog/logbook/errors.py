@@ -99,6 +99,18 @@ class ClosingBeforeLast(KilnlogError):
     code = "closing-before-last"
 
 
+class NotClosed(KilnlogError):
+    """There is nothing to reopen. Values: charge; lot: its label, None for the whole charge."""
+
+    code = "not-closed"
+
+
+class NothingToSay(KilnlogError):
+    """A remark without a word."""
+
+    code = "nothing-to-say"
+
+
 class FolderNotEmpty(KilnlogError):
     """The folder for a fresh sample already holds something. Values: path."""
 
@@ -126,8 +138,8 @@ class NotAWorkbookName(KilnlogError):
 class UnreadableQuantity(KilnlogError):
     """A figure typed with its unit cannot be read.
 
-    Values: typed, why (``temperature-unit``, ``altitude-unit``, ``altitude``, ``number`` or
-    ``second-reading``).
+    Values: typed, why (``temperature-unit``, ``altitude-unit``, ``altitude``, ``duration-unit``,
+    ``duration``, ``number`` or ``second-reading``).
     """
 
     code = "unreadable-quantity"

@@ -8,16 +8,14 @@ from pathlib import Path
 from typing import Any
 
 from kilnlog import __version__
-from kilnlog.drying.assessment import assess
 from kilnlog.exchange.errors import ReadingsDiffer
 from kilnlog.exchange.from_files import entries_from
 from kilnlog.exchange.logger_readings import readings_from
 from kilnlog.exchange.read_source import read
-from kilnlog.logbook.air_in_hand import air_digest
 from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.clock import machine_clock
-from kilnlog.logbook.closing import sealed_text
 from kilnlog.logbook.errors import Cancelled
+from kilnlog.logbook.sealing import sealed_text
 from kilnlog.logbook.session import Clock, Logbook, new_logbook, new_uid, open_logbook
 from kilnlog.records.closing import Closing
 from kilnlog.records.facts import Fact
@@ -120,9 +118,8 @@ def _batch_written(
 
 def _sealed(book: Logbook, entry: Entry[Fact], closing: Closing) -> Entry[Closing]:
     """The closing with the final figures of its charge, worked out from the rows just written."""
-    if closing.sealed_text is not None:
+    if closing.sealed_text is not None or closing.reopened:
         return Entry(entry.version, closing)
     record = book.file.charge_record(closing.charge)
-    air = air_digest(book, record, load(), entry.at)
-    text = sealed_text(record, assess(record, load(), entry.at, air))
+    text = sealed_text(book, record, load(), entry.at, lot=closing.lot, reason=closing.closing_reason)
     return Entry(entry.version, replace(closing, sealed_text=text, program_version=__version__))

@@ -78,6 +78,11 @@ _RECORD_ERRORS: Mapping[str, tuple[What, Do]] = {
     "ambiguous-number": ("“{typed}” can be read as {readings}.", "Type it so that only one is meant."),
     "unreadable-time": ("“{typed}” is no time in {zone}.", "Type it like 2026-11-25 07:44."),
     "unreadable-time: form": ("“{typed}” is not written as a time.", "Type it like 2026-11-25 07:44."),
+    "unreadable-time: day": ("“{typed}” is not written as a day.", "Type it like 2026-11-25."),
+    "unreadable-time: backwards": (
+        "The last day, {typed}, lies before the first.",
+        "Turn the two round, or type another.",
+    ),
     "unreadable-time: no-such-date": ("There is no {typed} on the calendar.", "Check the day and the hour."),
     "unreadable-time: no-time": ("There is no {typed} on the clock.", "Check the hour and the minute."),
     "unreadable-time: year": ("{typed} is in no year a kiln was run in.", "Check the year."),
@@ -234,6 +239,11 @@ _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
         "Charge {charge} cannot be closed as of {at}: its last entry was observed later, at {last}.",
         "Close it at a later time.",
     ),
+    "not-closed": (
+        "[Lot {lot} of charge|Charge] {charge} is not closed, so there is nothing to reopen.",
+        "Write to it as it is.",
+    ),
+    "nothing-to-say": ("The remark is empty.", "Type what there is to say of it, or leave it."),
     "folder-not-empty": ("{path} is not empty.", "Name a new folder with --to."),
     "cancelled": ("The {what} was stopped; nothing was kept.", "Start it again when it suits."),
     "missing-system-library": (

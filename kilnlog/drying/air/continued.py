@@ -36,13 +36,21 @@ def _continued(line: AirLine, more: AirLine) -> AirLine:
     breaks = breaks[breaks >= len(before) - 1]  # further back it was told already
     holes = tuple(Hole(float(around[one]), float(around[one + 1])) for one in breaks)
     places = breaks - len(before) + 1
-    columns = {
-        name: np.concatenate((getattr(line, name), np.insert(getattr(more, name)[came], places, np.nan)))
+    dry_c, wet_c, rh_pct, emc_pct = (
+        np.concatenate((getattr(line, name), np.insert(getattr(more, name)[came], places, np.nan)))
         for name in _COLUMNS
-    }
+    )
     middles = [_middle(hole) for hole in holes]
     grown_s = np.concatenate((line.at_s, np.insert(at_s, places, middles)))
-    return replace(line, at_s=grown_s, holes=(*line.holes, *holes), **columns)
+    return replace(
+        line,
+        at_s=grown_s,
+        dry_c=dry_c,
+        wet_c=wet_c,
+        rh_pct=rh_pct,
+        emc_pct=emc_pct,
+        holes=(*line.holes, *holes),
+    )
 
 
 def _last_read(line: AirLine) -> Reals:

@@ -102,8 +102,8 @@ class IntervalPart(TypedDict):
     """A statement about the pieces nobody read."""
 
     kind: str  # normal, free
-    low_pct: float
-    high_pct: float
+    low_pct: float | None  # null: nothing is said of that side
+    high_pct: float | None
     share_pct: float
     confidence_pct: float
     factor: float | None  # k of mean ± k·s
@@ -119,6 +119,7 @@ class SeriesPart(TypedDict):
     whole: PackPart
     packs: list[PackPart]
     intervals: list[IntervalPart]
+    remarks: list[str]  # in words: what to know before relying on it
 
 
 class PairPart(TypedDict):
@@ -148,6 +149,7 @@ class StressPart(TypedDict):
     found: str | None
     value: float | None
     core_value: float | None
+    difference_pct: float | None  # core minus shell
     unit: str | None
     limit: float | None
     passed: bool | None  # null: no limit and nothing found in words
@@ -163,8 +165,10 @@ class DefectPart(TypedDict):
     pieces: int | None
     volume: float | None
     volume_unit: str | None
+    share_pct: float | None  # of the lot's pieces, else of its volume
     note: str | None
     cause: str | None  # what print says of it, so that the next charge learns
+    next_time: str | None
     cause_source: str | None
 
 
@@ -196,6 +200,7 @@ class TallyTotals(TypedDict):
     shrinkage_pct: float | None  # of the green volume, from the two totals
     expected_shrinkage_pct: float | None
     expected_from: str | None
+    remarks: list[str]  # in words
 
 
 class LotPart(TypedDict):
@@ -213,6 +218,7 @@ class LotPart(TypedDict):
     pairs: list[PairPart]
     asked_for: SamplePart | None
     stress: list[StressPart]
+    stress_remarks: list[str]  # in words
     defects: list[DefectPart]
     tally: TallyTotals | None
     answers: list[AnswerPart]  # headings left out, or none found

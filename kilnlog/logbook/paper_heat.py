@@ -1,0 +1,60 @@
+"""The heat interval as papers tell of it: the operator's own record of the operator's own probes."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+from kilnlog.drying.closing.heat_interval import Stretch, heat_interval
+from kilnlog.drying.facts_at import in_order
+from kilnlog.exchange.papers.contents import HeatPart, HeatRun
+from kilnlog.logbook import figures
+from kilnlog.logbook.paper_told import Told
+from kilnlog.records.moment import Moment
+
+_PLACES = {"core": "in the core of a piece", "air": "in the air"}
+
+
+def heat_part(told: Told) -> HeatPart | None:
+    """What the operator asked the probes for and what they showed; None where nothing was asked."""
+    chosen = in_order(told.record.heat_choice, told.at)
+    if not chosen:
+        return None
+    choice = chosen[-1].fact
+    found = heat_interval(told.probes, choice.at_least, choice.temperature_unit, choice.for_minutes)
+    zone = told.record.particulars.zone
+    dips = sum(len(probe.dips) for probe in found.probes if probe.counted)
+    holes = [hole for probe in found.probes if probe.counted for hole in probe.holes]
+    remarks = []
+    if dips:
+        remarks.append(f"{figures.count(dips, 'dip')} below the threshold broke the time.")
+    if holes:
+        longest = max(hole.minutes for hole in holes)
+        told_as = figures.duration(longest / 60)
+        remarks.append(
+            f"{figures.count(len(holes), 'hole')} in the readings broke it, the longest of {told_as}."
+        )
+    if found.is_coarse:
+        remarks.append("The probes were read less often than the time asked for: a dip may have gone unseen.")
+    return {
+        "at_least": choice.at_least,
+        "temperature_unit": choice.temperature_unit.value,
+        "for_minutes": choice.for_minutes,
+        "limits_from": choice.limits_from,
+        "agency": choice.agency,
+        "agreement": choice.agreement,
+        "probes": [f"{probe.name}, {_PLACES[probe.placed_in.value]}" for probe in found.probes],
+        "air_only": found.air_only,
+        "sampling_minutes": found.sampling_minutes,
+        "longest": None if found.longest is None else _run(found.longest, zone),
+        "reached": found.reached,
+        "runs": [_run(run, zone) for run in found.runs],
+        "remarks": remarks,
+    }
+
+
+def _run(run: Stretch, zone: str) -> HeatRun:
+    return {"begins": _iso(run.from_s, zone), "ends": _iso(run.until_s, zone), "minutes": run.minutes}
+
+
+def _iso(at_s: float, zone: str) -> str:
+    return Moment(datetime.fromtimestamp(at_s, UTC), zone).iso()

@@ -1,0 +1,82 @@
+"""The text of a seal: what the papers of a charge, or of a lot, are drawn from, in its one canonical form.
+
+The form is that of ``kilnlog.store.canonical``: JSON, names sorted, no blanks, every letter as itself.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from typing import Any, cast
+
+from kilnlog import __version__
+from kilnlog.exchange.papers.contents import FORM, Contents
+from kilnlog.logbook.paper_contents import contents_of
+from kilnlog.logbook.paper_told import told_at
+from kilnlog.logbook.session import Logbook
+from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.closing import Closing
+from kilnlog.records.moment import Moment
+from kilnlog.reference.tables import Reference
+
+PROGRAM = f"kilnlog {__version__}"
+
+
+def sealed_text(
+    book: Logbook,
+    record: ChargeRecord,
+    reference: Reference,
+    at: Moment,
+    *,
+    lot: str | None = None,
+    reason: str | None = None,
+) -> str:
+    """Everything that papers show of a charge as of a moment, with the ledger's head before the seal.
+
+    Args:
+        book: The logbook, inside the transaction that will write the seal.
+        record: The charge.
+        reference: The published tables.
+        at: The moment of closing.
+        lot: The entity of a lot that leaves by itself; None seals the whole charge.
+        reason: Why it is closed.
+    """
+    told = told_at(book, record, reference, at, None if lot is None else frozenset({lot}))
+    head = book.file.ledger_head()
+    contents = contents_of(told)
+    earlier = record.closings_of(lot)
+    seals = [entry for entry in earlier.entries if not entry.fact.reopened] if earlier is not None else []
+    reopened = earlier.newest if earlier is not None and earlier.newest.fact.reopened else None
+    contents["ledger"] = {"logbook": book.file.uid, "number": head.number, "head": head.hash_hex}
+    contents["seal"] = {
+        "sealed_at": at.iso(),
+        "sealed_by": book.who,
+        "version": len(seals) + 1,
+        "reopened_because": reopened.version.reason if reopened is not None else None,
+        "closing_reason": reason,
+        "program": PROGRAM,
+        "lot": next((part["lot"] for part in contents["lots"]), None) if lot is not None else None,
+    }
+    return canonical(contents)
+
+
+def canonical(contents: Contents) -> str:
+    """The one way to write it."""
+    return json.dumps(contents, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+
+
+def sealed_contents(closing: Closing) -> Contents | None:
+    """What papers are drawn from; None where the seal is of an earlier form, or the closing has none."""
+    figures = _figures(closing)
+    return cast(Contents, figures) if figures.get("form") == FORM else None
+
+
+def sealed_figures(closing: Closing) -> Mapping[str, Any]:
+    """What a seal of any form holds, with ``days``, ``kiln`` and ``status``; empty where there is none."""
+    figures = _figures(closing)
+    return figures | figures["charge"] if figures.get("form") == FORM else figures
+
+
+def _figures(closing: Closing) -> dict[str, Any]:
+    figures: dict[str, Any] = json.loads(closing.sealed_text) if closing.sealed_text else {}
+    return figures
