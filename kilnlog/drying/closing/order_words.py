@@ -41,14 +41,14 @@ class WordsRead:
 #: No wood sold as dry holds more.
 _MOST_PCT = 100
 
-_NUMBER = r"\d{1,3}(?:[.,]\d{1,3})?"
+_NUMBER = r"[0-9]{1,3}(?:[.,][0-9]{1,3})?"
 _PERCENT = r"(?:\s*(?:%|pct|percent|per\s+cent))?(?:\s*(?:mc|moisture(?:\s+content)?))?"
 _LOW, _HIGH = rf"(?P<low>{_NUMBER}){_PERCENT}", rf"(?P<high>{_NUMBER}){_PERCENT}"
 _ONE = rf"(?P<one>{_NUMBER}){_PERCENT}"
 _MOST = r"(?:max(?:imum)?\.?|at\s+most|no(?:t)?\s+(?:more\s+than|over|above)|up\s+to|≤|<=)"
 _LEAST = r"(?:min(?:imum)?\.?|at\s+least|no(?:t)?\s+(?:less\s+than|under|below)|≥|>=)"
 
-_CLAUSE_END = re.compile(r";|,(?!\d)|\n|\s+(?:and|with)\s+(?=(?:an?\s+)?(?:average|mean|avg|max|min|target))")
+_CLAUSE_END = re.compile(r";|,(?![0-9])|\s(?:and|with)\s+(?=(?:an?\s+)?(?:average|mean|avg|max|min|target))")
 _SUBJECT = re.compile(
     r"(?:(?:an?|the)\s+)?(?P<subject>average|mean|avg\.?|target|single\s+pieces|pieces|each\s+piece|all\s+pieces)"
     r"(?:\s+(?:mc|moisture(?:\s+content)?))?(?:\s+of)?\s*[:=]?\s*",
@@ -72,10 +72,10 @@ _ALONE = re.compile(_ONE)
 def limits_from_words(text: str) -> WordsRead:
     """Read what an order says of the moisture.
 
-    Clauses are parted by ``;``, a comma before a blank, or ``and average``. Each is a range (``6 to 8 %``,
-    ``6-8``), a figure with its give (``8 ± 1``, which is a target too), the most (``max 19``, ``19 or
-    less``) or the least; before it may stand ``average``, ``target`` or ``pieces``. A figure alone is read
-    only behind ``average`` or ``target``: both are what is aimed at, and set no limit.
+    Clauses are parted by ``;``, a new line, a comma with no digit behind it, or ``and average``. Each is a
+    range (``6 to 8 %``, ``6-8``), a figure with its give (``8 ± 1``, which is a target too), the most
+    (``max 19``, ``19 or less``) or the least; before it may stand ``average``, ``target`` or ``pieces``. A
+    figure alone is read only behind ``average`` or ``target``: both are what is aimed at, and set no limit.
 
     Raises:
         UnreadableLimits: see there for why.
@@ -84,7 +84,8 @@ def limits_from_words(text: str) -> WordsRead:
     WordsRead(target_mc_pct=7.0, low_pct=6.0, high_pct=8.0, average_low_pct=None, average_high_pct=None)
     """
     typed = text.strip()
-    clauses = [clause.strip().rstrip(".") for clause in _CLAUSE_END.split(typed.casefold())]
+    plain = " ".join("; ".join(typed.casefold().splitlines()).split())
+    clauses = [clause.strip().rstrip(".") for clause in _CLAUSE_END.split(plain)]
     read = WordsRead()
     for clause in filter(None, clauses):
         for name, value in _clause(typed, clause):

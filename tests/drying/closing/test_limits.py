@@ -1,6 +1,8 @@
 """Limits from the words of an order, from a named publication, from what was typed with the lot."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from kilnlog.drying.closing.figures import LimitsRemark
 from kilnlog.drying.closing.limits import OWN_LIMITS, limits_named, limits_of
@@ -62,6 +64,7 @@ def asked(target=None, low=None, high=None, average_low=None, average_high=None)
         ("at least 6 %, max 9", asked(low=6, high=9)),
         ("0 to 100", asked(low=0, high=100)),
         ("6 to 8 %,", asked(low=6, high=8)),
+        ("6  to\u00a08 %\naverage 7", asked(target=7, low=6, high=8)),
     ],
 )
 def test_words_that_are_read(text, told):
@@ -84,6 +87,8 @@ def test_words_that_are_read(text, told):
         ("average", "words"),
         ("target max 8", "words"),
         ("1,000 to 2,000 bf", "words"),
+        ("٦ to ٨", "words"),
+        ("6 to 8 to 10", "words"),
         ("8", "alone"),
         ("8 %", "alone"),
         ("6,8", "alone"),  # 6.8, or 6 and 8?
@@ -109,6 +114,43 @@ def test_words_that_are_refused(text, why):
     sentence = worded(refused.value)
     assert sentence.what
     assert sentence.do
+
+
+PIECES_OF_WORDS = st.sampled_from(
+    [
+        "6",
+        "8 %",
+        "7.5",
+        "101",
+        " to ",
+        "-",
+        "±",
+        ", ",
+        ";",
+        "\n",
+        "average ",
+        "max ",
+        "target ",
+        " or less",
+        " and ",
+        "x",
+    ]
+)
+
+
+@given(st.lists(PIECES_OF_WORDS, max_size=8).map("".join) | st.text(max_size=30))
+def test_any_words_are_read_or_refused_and_what_is_read_makes_sense(text):
+    told: WordsRead | UnreadableLimits
+    try:
+        told = limits_from_words(text)
+    except UnreadableLimits as error:
+        told = error
+    if isinstance(told, UnreadableLimits):
+        assert worded(told).what
+        return
+    assert told != asked()
+    for low, high in ((told.low_pct, told.high_pct), (told.average_low_pct, told.average_high_pct)):
+        assert low is None or high is None or 0 <= low < high <= 100
 
 
 def lot(**fields):
