@@ -39,9 +39,7 @@ KEEP, FOLLOW = "Keep these readings", "Follow this file"
 READING = "reading, {done} %; Esc stops it and keeps nothing"
 LOOKING = "looking at the file…"
 STILL_LOOKING = "The file is still being looked at as it is to be read now. Try once more when that is done."
-OTHER_CHARGE = (
-    "Another charge is in hand by now. Leave, take the charge in hand that is meant, and begin anew."
-)
+OTHER_CHARGE = "Another charge is in hand by now. Leave, take the one that is meant in hand, and begin anew."
 OTHER_SENSOR = "read the file again and choose or type the other sensor"
 OTHER_CLOCK = "take this back (Ctrl Z) and read the file by standard time all year"
 NO_COLUMN = "Choose a column for the dry bulb, or one beside it."
@@ -82,7 +80,7 @@ class LoggerDialog(Form):
         self._looking = False
         self._asked = 0  # previews asked for: only the last one is shown
         self._progress: Progress | None = None
-        self.fields = LoggerFields(self, self._changed, self._recognise)
+        self.fields = LoggerFields(self, self._changed, self._recognise, self._placed)
         self.section("As it would be kept")
         self.preview = PreviewPart(appearance)
         self.column.addWidget(self.preview)
@@ -102,11 +100,15 @@ class LoggerDialog(Form):
 
     # recognised
 
-    def _recognise(self, *, first: bool = False) -> None:
+    def _placed(self) -> None:
+        self._recognise(is_placed=True)
+
+    def _recognise(self, *, first: bool = False, is_placed: bool = False) -> None:
         """Have the worker look at the file; sensor and delimiter count once they were chosen here."""
         delimiter = self.fields.delimiter if Ask.DELIMITER in self.fields.touched else None
-        sensor = None if first or self._found is None else self.fields.sensor_text or None
-        charge, source = self._record.entity, self._source
+        keeps_sensor = not (first or is_placed) and self._found is not None
+        sensor = self.fields.sensor_text or None if keeps_sensor else None
+        charge, source, read_as = self._record.entity, self._source, self.fields.read_as
 
         self._looks += 1
         look, self._looking = self._looks, True
@@ -126,7 +128,9 @@ class LoggerDialog(Form):
                 self._not_recognised(error, first=first)
 
         self.said.setText(LOOKING)
-        self._desk.run(lambda book: recognised(book, charge, source, delimiter, sensor), done, failed)
+        self._desk.run(
+            lambda book: recognised(book, charge, source, delimiter, sensor, read_as), done, failed
+        )
 
     def _take(self, found: Recognised, *, first: bool) -> None:
         self._found = found

@@ -12,11 +12,11 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from kilnlog.exchange.logger.format import LoggerFormat
 from kilnlog.logbook import figures
-from kilnlog.logbook.logger_settings import Suggestion, suggestion
+from kilnlog.logbook.logger_settings import ReadAs, Suggestion, suggestion
 from kilnlog.logbook.session import Logbook
 from kilnlog.records.charge import Charge
 from kilnlog.records.moment import Moment
-from kilnlog.records.words import SecondReading
+from kilnlog.records.words import ProbePlace, SecondReading
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.painting import draw_focus_ring
@@ -28,9 +28,12 @@ if TYPE_CHECKING:
 
 #: Said while a question is open.
 AS_SUGGESTED = "Until everything is chosen, this is how it would most likely be read."
+#: Said of a probe's file.
+AS_PROBE = "A probe’s readings are kept for the heat of the wood, and not drawn as the kiln’s air."
 #: So many rows show whether the columns are the right ones.
 SAMPLE_ROWS = 3
 _WHEN = "Taken at"
+_PLACES = {ProbePlace.CORE: "Core of the wood", ProbePlace.AIR: "Air near the wood"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,13 +45,18 @@ class Recognised:
 
 
 def recognised(
-    book: Logbook, charge: str, source: Path, delimiter: str | None, sensor: str | None
+    book: Logbook,
+    charge: str,
+    source: Path,
+    delimiter: str | None,
+    sensor: str | None,
+    read_as: ReadAs | None = None,
 ) -> Recognised:
     """Recognise a file by a sample of it, on the thread of the logbook; raises as ``recognise_file``."""
     from kilnlog.exchange.logger.recognise import recognise_file  # noqa: PLC0415  # loads numpy, on the worker
 
     by_itself = recognise_file(source, delimiter)
-    return Recognised(by_itself, suggestion(book, charge, by_itself, sensor))
+    return Recognised(by_itself, suggestion(book, charge, by_itself, sensor, read_as))
 
 
 def previewed(source: Path, form: LoggerFormat, zone: str) -> Preview:
@@ -83,6 +91,8 @@ def _offset(moment: Moment) -> str:
 def remarks(found: Preview, form: LoggerFormat, charge: Charge, now: Moment) -> tuple[Remark, ...]:
     """What is odd about it: nothing to be read, readings to come, readings from outside the charge's time."""
     told: list[Remark] = []
+    if form.placed_in is not None:
+        told.append(Remark(AS_PROBE))
     if found.first is None or found.last is None:
         told.append(Remark("Look at the columns, the delimiter and the order of the date.", is_doubt=True))
         return tuple(told)
@@ -149,7 +159,9 @@ class PreviewPart(QWidget):
     def show_preview(self, found: Preview, form: LoggerFormat, odd: tuple[Remark, ...]) -> None:
         """Show what was found."""
         self.span.setText(span_text(found))
-        self.table.set_rows([_cells(row) for row in found.first_rows[:SAMPLE_ROWS]], _headings(form))
+        headings = _headings(form)
+        rows = [_cells(row)[: len(headings)] for row in found.first_rows[:SAMPLE_ROWS]]
+        self.table.set_rows(rows, headings)
         self.say(odd)
         self.setAccessibleDescription(self.told)
 
@@ -194,8 +206,10 @@ class PreviewPart(QWidget):
         return " ".join([self.span.text(), *odd])
 
 
-def _headings(form: LoggerFormat) -> tuple[str, str, str]:
+def _headings(form: LoggerFormat) -> tuple[str, ...]:
     unit = f"°{form.temperature_unit}"
+    if form.placed_in is not None:
+        return (_WHEN, f"{_PLACES[form.placed_in]}, {unit}")
     second = {SecondReading.WET_BULB: f"Wet bulb, {unit}", SecondReading.RH: "RH, %", None: "Beside it"}
     return (_WHEN, f"Dry bulb, {unit}", second[form.second])
 
