@@ -97,6 +97,7 @@ class DryingCurveView(QWidget):
         if isinstance(app, QApplication):
             app.focusChanged.connect(self._keys_went)
         desk.record_changed.connect(self._follow)
+        desk.air_grew.connect(lambda: self._follow(Changes.of(())))
 
     def _make_room(self) -> None:
         """At the largest size the remark would make the window wider than it is."""
