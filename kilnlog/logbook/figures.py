@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from datetime import date
 from decimal import ROUND_HALF_EVEN, Decimal
 
 from kilnlog.records.moment import Moment
@@ -167,6 +168,12 @@ def day_and_time(moment: Moment, now: Moment) -> str:
     apart = (now.utc.astimezone(local.tzinfo).date() - local.date()).days
     named = {0: "today", 1: "yesterday"}.get(apart) or f"{_DAYS[local.weekday()]} {day(moment, now)}"
     return f"{named}, {local:%H:%M}"
+
+
+def day_to_come(day: date, today: date) -> str:
+    """``today``, ``tomorrow``, ``Fri 27 Nov``: a day of the next weeks."""
+    named = {0: "today", 1: "tomorrow"}.get((day - today).days)
+    return named or f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]}"
 
 
 def weekday_date_and_time(moment: Moment) -> str:

@@ -14,9 +14,12 @@ from kilnlog.logbook import register_words as words
 from kilnlog.logbook.air_in_hand import air_digest
 from kilnlog.logbook.closing import sealed_figures
 from kilnlog.logbook.kiln_stays import clashes, names_of_kilns
+from kilnlog.logbook.lot_kinds import LotKind, lot_kind
+from kilnlog.logbook.outcome import Outcome, outcome_of
 from kilnlog.logbook.session import Logbook
 from kilnlog.logbook.units import weight_unit_of
 from kilnlog.records.charge import Charge
+from kilnlog.records.charge_record import closings_in_force
 from kilnlog.records.closing import Closing
 from kilnlog.records.lot import Lot
 from kilnlog.records.moment import Moment
@@ -50,6 +53,8 @@ class RegisterLine:
     closed_at: Moment | None
     notes: str | None
     owners: tuple[str, ...]
+    lots: tuple[LotKind, ...]  # in the order written
+    outcome: Outcome
     findings: tuple[Finding, ...]  # nobody answered, most urgent first, kiln clashes included
     searchable: str  # case folded: number, kiln, species, thickness, owners, notes
 
@@ -69,9 +74,7 @@ def register(
     then not all of them.
     """
     charges = book.file.charges()
-    closings = {
-        entry.fact.charge: entry for entry in current_entries(histories(book.file.entries("closing")))
-    }
+    closings = closings_in_force(book.file.entries("closing"))
     lots: dict[str, list[Lot]] = {}
     for entry in current_entries(histories(book.file.entries("lot"))):
         lots.setdefault(entry.fact.charge, []).append(entry.fact)
@@ -124,24 +127,29 @@ def _line(
     without_air: bool,
 ) -> RegisterLine:
     fact = (charge.current or charge.entries[0]).fact
-    shared = _described(charge.entity, fact, lots, kilns, at)
+    shared = _described(charge.entity, fact, lots, kilns, reference)
     clash = clashing.get(charge.entity, ())
     if charge.is_void:
         return RegisterLine(
             **shared,
             **_empty(),
             state=ChargeState.TAKEN_BACK,
+            outcome=Outcome.TAKEN_BACK,
             state_words="taken back",
             severity=None,
             findings=(),
         )
     if closing is not None:
-        return _closed(shared, closing, at, clash)
+        return _closed(shared, closing, lots, at, clash)
     return _open(shared, book, charge.entity, reference, at, clash, without_air=without_air)
 
 
 def _closed(
-    shared: dict[str, Any], closing: Entry[Closing], at: Moment, clash: tuple[Finding, ...]
+    shared: dict[str, Any],
+    closing: Entry[Closing],
+    lots: Sequence[Lot],
+    at: Moment,
+    clash: tuple[Finding, ...],
 ) -> RegisterLine:
     sealed = sealed_figures(closing.fact)
     figures = _empty() | {
@@ -155,6 +163,7 @@ def _closed(
         **shared,
         **figures,
         state=ChargeState.CLOSED,
+        outcome=outcome_of(sealed, lots, shared["target_mc_pct"]),
         state_words=words.closed(closing.at, at),
         severity=clash[0].severity if clash else None,
         findings=clash,
@@ -184,6 +193,7 @@ def _open(
     return RegisterLine(
         **shared | {"kiln": assessment.kiln},
         state=assessment.state,
+        outcome=Outcome.OPEN,
         day=assessment.days,
         control_mc_pct=assessment.control.mc_pct,
         way_to_target=words.way_to_target(assessment),
@@ -197,7 +207,7 @@ def _open(
 
 
 def _described(
-    entity: str, fact: Charge, lots: Sequence[Lot], kilns: Mapping[str, str], at: Moment
+    entity: str, fact: Charge, lots: Sequence[Lot], kilns: Mapping[str, str], reference: Reference
 ) -> dict[str, Any]:
     """What the charge's own particulars and lots say, whatever state it is in."""
     kiln = kilns.get(fact.kiln or "")
@@ -217,6 +227,7 @@ def _described(
         "target_mc_pct": fact.target_mc_pct,
         "notes": fact.notes,
         "owners": owners,
+        "lots": tuple(lot_kind(lot, reference) for lot in lots),
         "searchable": "\n".join(text.casefold() for text in texts if text),
     }
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil
 
 from PySide6.QtCore import QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QFontMetricsF, QKeyEvent, QPainter, QResizeEvent
@@ -212,7 +213,7 @@ class LinesTable(QTableView):
             for row in range(len(self.lines)):
                 cell = self._lines.cell(row, number)
                 texts.append(QFontMetricsF(sizes.font(cell.role)).horizontalAdvance(cell.text))
-            width = round(max(texts)) + (_BETWEEN if number > 1 else 2)
+            width = ceil(max(texts)) + (_BETWEEN if number > 1 else 2)
             self.setColumnWidth(number, width)
             taken += width
         if fills is not None:

@@ -10,6 +10,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelInd
 
 from kilnlog.drying.figures import ChargeState
 from kilnlog.logbook import figures
+from kilnlog.logbook.past_charges import Narrowing, narrowed, nothing_fits, words_of
 from kilnlog.logbook.register import RegisterLine, matching
 from kilnlog.records.words import VolumeUnit
 from kilnlog.ui.look.painting import WORDS, Mark
@@ -79,6 +80,7 @@ class RegisterModel(QAbstractTableModel):
         self._all: tuple[RegisterLine, ...] = ()
         self._typed = ""
         self._filter = Filter.ALL
+        self.chosen: Narrowing = {}
         self.sorted_by: Column | None = None
         self.downwards = False
         self.lines: tuple[RegisterLine, ...] = ()
@@ -92,6 +94,12 @@ class RegisterModel(QAbstractTableModel):
         """Show the charges in which every typed word occurs."""
         if typed != self._typed:
             self._typed = typed
+            self._renew()
+
+    def narrow(self, chosen: Narrowing) -> None:
+        """Show the charges that fit every word chosen."""
+        if chosen != self.chosen:
+            self.chosen = dict(chosen)
             self._renew()
 
     def show_only(self, which: Filter) -> None:
@@ -109,7 +117,28 @@ class RegisterModel(QAbstractTableModel):
     def count(self, which: Filter) -> int:
         """How many charges of that kind the search leaves; one taken back is shown, and never was."""
         counted = _STATES[which] - {ChargeState.TAKEN_BACK}
-        return sum(line.state in counted for line in matching(self._all, self._typed))
+        return sum(line.state in counted for line in self._fitting())
+
+    def _fitting(self) -> tuple[RegisterLine, ...]:
+        return narrowed(matching(self._all, self._typed), self.chosen)
+
+    @property
+    def searched(self) -> tuple[RegisterLine, ...]:
+        """What the search leaves, whichever words are chosen."""
+        return matching(self._all, self._typed)
+
+    @property
+    def all_lines(self) -> tuple[RegisterLine, ...]:
+        """Every charge."""
+        return self._all
+
+    @property
+    def why_nothing(self) -> str:
+        """What to say, and to do, where no charge is left."""
+        words = [words_of(self._all, facet, key) for facet, key in self.chosen.items()]
+        if not self._fitting():
+            return nothing_fits(words, self._typed)
+        return f"None of these is {FILTER_NAMES[self._filter].lower()}. “All” above shows the rest."
 
     @property
     def is_empty_logbook(self) -> bool:
@@ -127,7 +156,7 @@ class RegisterModel(QAbstractTableModel):
         return next((row for row, line in enumerate(self.lines) if line.entity == entity), None)
 
     def _renew(self) -> None:
-        lines = [line for line in matching(self._all, self._typed) if line.state in _STATES[self._filter]]
+        lines = [line for line in self._fitting() if line.state in _STATES[self._filter]]
         if self.sorted_by is not None:
             lines.sort(key=_KEYS[self.sorted_by], reverse=self.downwards)
             lines.sort(key=lambda line: not line.is_open)  # stable: the order within each part stays

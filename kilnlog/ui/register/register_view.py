@@ -6,8 +6,9 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QStackedLayout, QWidget
 
+from kilnlog.logbook.past_charges import Facet
 from kilnlog.logbook.register_summary import register_summary
-from kilnlog.ui.commands import Command
+from kilnlog.ui.commands import Command, MenuName
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.buttons import MainButton, QuietButton
@@ -16,9 +17,11 @@ from kilnlog.ui.look.labels import Text
 from kilnlog.ui.look.page import Page, page_title
 from kilnlog.ui.look.sizes import GAP_8, GAP_12, Role
 from kilnlog.ui.look.tabs import FilterTabs
+from kilnlog.ui.past_charges.commands import OverAllCommands
 from kilnlog.ui.register.charge_commands import ChargeCommands
 from kilnlog.ui.register.empty import EmptyRegister
 from kilnlog.ui.register.model import FILTER_NAMES, Filter, RegisterModel
+from kilnlog.ui.register.narrowing import CLEAR_KEY, ChosenWords, NarrowDialog
 from kilnlog.ui.register.particulars import ParticularsPage
 from kilnlog.ui.register.table import RegisterTable
 
@@ -40,15 +43,18 @@ class RegisterView(QWidget):
         super().__init__()
         self._desk = desk
         self._appearance = appearance
+        self._path = desk.path
         self._turned = False  # the particulars are in front where there is room for one page only
         self.model = RegisterModel()
         self.table = RegisterTable(self.model, appearance)
         self.search = _SearchField(appearance, self.table)
         self.filters = FilterTabs(appearance, [(key, FILTER_NAMES[key]) for key in Filter], "Show")
+        self.words = ChosenWords(appearance)
         self.new_button = MainButton("New charge", appearance, "Ctrl N")
         self.copy_button = QuietButton("Copy as new…", appearance, "Ctrl Shift N")
         self.particulars = ParticularsPage(desk, appearance)
         self.charge_commands = ChargeCommands(self, desk, appearance)
+        self.over_all = OverAllCommands(self, desk, appearance)
         self._summary = Text("", appearance, Role.SAID, "ink2")
         self.empty = EmptyRegister(desk, appearance)
         self._arrange()
@@ -65,6 +71,9 @@ class RegisterView(QWidget):
         self._head.addStretch(1)
         self._head.addWidget(self.filters, 0, Qt.AlignmentFlag.AlignVCenter)
         self._list.body.addLayout(self._head)
+        self._narrowed = QHBoxLayout()
+        self._narrowed.addWidget(self.words, 1)
+        self._list.body.addLayout(self._narrowed)
         self._list.body.addWidget(self.table, 1)
         self._foot = QHBoxLayout()
         self._foot.setSpacing(GAP_8)
@@ -91,6 +100,7 @@ class RegisterView(QWidget):
         self._appearance.changed.connect(self._fit)
         self.search.textChanged.connect(self._search)
         self.filters.chosen.connect(self._filter)
+        self.words.changed.connect(self.narrow)
         self.table.chosen.connect(self._desk.take_in_hand)
         self.table.opened.connect(lambda _: self.boards_asked.emit())
         self.model.modelReset.connect(lambda: self.table.show_in_hand(self._in_hand))
@@ -101,12 +111,12 @@ class RegisterView(QWidget):
         self.new_button.clicked.connect(self.charge_commands.new)
         self.copy_button.clicked.connect(self.charge_commands.copy)
         self.empty.new_charge_asked.connect(self.charge_commands.new)
-        slash = QShortcut(QKeySequence("/"), self)
-        slash.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        slash.activated.connect(self._to_search)
-        turn = QShortcut(QKeySequence("F4"), self)
-        turn.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        turn.activated.connect(self._turn)
+        self.table.narrow_asked.connect(self.ask_narrow)
+        self.table.widen_asked.connect(lambda: self.narrow({}))
+        for key, act in (("/", self._to_search), ("F4", self._turn)):
+            shortcut = QShortcut(QKeySequence(key), self)
+            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            shortcut.activated.connect(act)
 
     @property
     def _in_hand(self) -> str | None:
@@ -116,7 +126,9 @@ class RegisterView(QWidget):
         """The keys that work here."""
         if self.model.is_empty_logbook:
             return self.empty.keys()
-        keys = [("/", "search"), ("↑ ↓", "move"), ("Enter", "open"), ("S", "sort")]
+        keys = [("/", "search"), ("↑ ↓", "move"), ("Enter", "open"), ("S", "sort"), ("F", "narrow")]
+        if self.model.chosen:
+            keys.append((CLEAR_KEY, "show all again"))
         if self._one_at_a_time:
             keys.append(("F4", "the list" if self._turned else "particulars"))
         if self._desk.read_only is None:
@@ -124,11 +136,29 @@ class RegisterView(QWidget):
         return tuple(keys)
 
     def commands(self) -> tuple[Command, ...]:
-        """The Charge menu."""
-        return self.charge_commands.commands()
+        """The Charge menu, and what is to be seen over all charges."""
+        return (
+            *self.charge_commands.commands(),
+            Command(
+                MenuName.VIEW,
+                "&Narrow the list…",
+                self.ask_narrow,
+                "Ctrl+F",
+                self._has_charges,
+                begins_group=True,
+            ),
+            *self.over_all.commands(),
+        )
+
+    def _has_charges(self) -> bool:
+        return not self.model.is_empty_logbook
 
     def renew(self) -> None:
         """Take the register anew; the first charge comes in hand where none is."""
+        if self._desk.path != self._path:
+            self._path = self._desk.path  # another logbook: its own charges, and all of them
+            self.model.narrow({})
+            self.words.show_words((), {})
         self.model.set_lines(self._desk.lines)
         was_empty = self._pages.currentIndex() == 1
         self._pages.setCurrentIndex(1 if self.model.is_empty_logbook else 0)
@@ -149,6 +179,21 @@ class RegisterView(QWidget):
 
     def _follow(self) -> None:
         self.table.show_in_hand(self._in_hand)
+
+    def ask_narrow(self) -> None:
+        """Choose what the list is narrowed to."""
+        if not self.model.is_empty_logbook:
+            lines, chosen = self.model.searched, self.model.chosen
+            NarrowDialog(self.window(), self._appearance, lines, chosen, self.narrow).open()
+
+    def narrow(self, chosen: dict[Facet, str]) -> None:
+        """Narrow the list to the charges that fit every word."""
+        self.model.narrow(chosen)
+        self.words.show_words(self.model.all_lines, chosen)
+        if not self.words.words:
+            self.table.setFocus()  # the word that had the keys is gone
+        self._count()
+        self.keys_changed.emit()
 
     def _search(self, typed: str) -> None:
         self.model.search(typed)
@@ -196,6 +241,7 @@ class RegisterView(QWidget):
         self.search.setFixedWidth(round(312 * self._appearance.sizes.px(Role.BODY) / 15))
         self._share_room()
         self._head.setContentsMargins(left - 1, GAP_8 - 2, GAP_12 + 2, 4)
+        self._narrowed.setContentsMargins(left - 1, 0, GAP_12 + 2, 2)
         self._foot.setContentsMargins(left - 1, 0, GAP_12 + 2, 0)
 
 

@@ -42,10 +42,13 @@ class RegisterTable(QTableView):
     """Moving along the rows takes charges in hand; Enter opens one.
 
     chosen: sent with the entity of the charge the operator moved to. opened: Enter or a double click.
+    narrow_asked, widen_asked: F and Shift F.
     """
 
     chosen = Signal(str)
     opened = Signal(str)
+    narrow_asked = Signal()
+    widen_asked = Signal()
 
     def __init__(self, model: RegisterModel, appearance: Appearance) -> None:
         super().__init__()
@@ -103,10 +106,14 @@ class RegisterTable(QTableView):
         self.viewport().update()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter opens; S sorts by the next column, Shift S turns the order."""
+        """Enter opens; S sorts by the next column, Shift S turns the order; F narrows, Shift F widens."""
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             if self.line is not None:
                 self.opened.emit(self.line.entity)
+            return
+        if event.key() == Qt.Key.Key_F and not event.modifiers() & ~Qt.KeyboardModifier.ShiftModifier:
+            shifted = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+            (self.widen_asked if shifted else self.narrow_asked).emit()
             return
         if event.key() == Qt.Key.Key_S and not event.modifiers() & Qt.KeyboardModifier.ControlModifier:
             if event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
@@ -134,15 +141,18 @@ class RegisterTable(QTableView):
             self._model.sort_by(column, downwards=self._model.sorted_by is column)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Where nothing fits the search, say so."""
+        """Where nothing fits, say so and what to do."""
         super().paintEvent(event)
         if self._model.lines:
             return
         painter = QPainter(self.viewport())
         painter.setFont(self._appearance.sizes.font(Role.SAID))
         painter.setPen(self._appearance.tokens.colour("ink2"))
-        box = QRectF(self.viewport().rect()).adjusted(self._appearance.sizes.margin_w + GAP_12, GAP_12, 0, 0)
-        painter.drawText(box, int(Qt.AlignmentFlag.AlignLeft), "No charge fits. Esc in the search clears it.")
+        left = self._appearance.sizes.margin_w + GAP_12
+        box = QRectF(self.viewport().rect()).adjusted(left, GAP_12, -GAP_12, 0)
+        painter.drawText(
+            box, int(Qt.AlignmentFlag.AlignLeft) | int(Qt.TextFlag.TextWordWrap), self._model.why_nothing
+        )
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The columns share the new width."""

@@ -1,0 +1,1 @@
+"""What is seen over all charges: compared side by side, kilns in use, what is due."""
