@@ -13,6 +13,9 @@ from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.sizes import NAMES
 from kilnlog.ui.look.tokens import TOKENS
 
+#: Whether earlier curves are drawn.
+SHOWN, HIDDEN = "shown", "hidden"
+
 
 @dataclass(frozen=True, slots=True)
 class Preferences:
@@ -22,6 +25,7 @@ class Preferences:
     size_name: str = "regular"
     last_file: str | None = None
     geometry: str | None = None  # as Qt saves it, in base 64
+    earlier_curves: str = SHOWN
 
 
 def preferences_path() -> Path:
@@ -44,7 +48,14 @@ def load_preferences(path: Path) -> Preferences:
         texts.pop("mode", None)
     if texts.get("size_name") not in NAMES:
         texts.pop("size_name", None)
+    if texts.get("earlier_curves") not in (SHOWN, HIDDEN):
+        texts.pop("earlier_curves", None)
     return Preferences(**texts)
+
+
+def earlier_curves_word(appearance: Appearance) -> str:
+    """How the choice is written down."""
+    return SHOWN if appearance.earlier_curves else HIDDEN
 
 
 def save_preferences(preferences: Preferences, path: Path) -> None:
@@ -60,10 +71,11 @@ def save_preferences(preferences: Preferences, path: Path) -> None:
 
 
 def keep_look(appearance: Appearance, path: Path) -> None:
-    """From now on keep every mode and size as it is chosen: a program that is killed says no farewell."""
+    """From now on keep every choice of the look as it is made: a program that is killed says no farewell."""
 
     def keep() -> None:
         kept = load_preferences(path)
-        save_preferences(replace(kept, mode=appearance.mode, size_name=appearance.size_name), path)
+        look = replace(kept, mode=appearance.mode, size_name=appearance.size_name)
+        save_preferences(replace(look, earlier_curves=earlier_curves_word(appearance)), path)
 
     appearance.changed.connect(keep)

@@ -17,7 +17,9 @@ from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.operations import Operations
 from kilnlog.ui.preferences import (
+    SHOWN,
     Preferences,
+    earlier_curves_word,
     keep_look,
     load_preferences,
     preferences_path,
@@ -46,7 +48,7 @@ def run(path: Path | None, kept_in: Path | None = None, clock: Clock = machine_c
     if not isinstance(app, QApplication):
         app = QApplication(sys.argv[:1])
     app.setApplicationName("kilnlog")
-    appearance = Appearance(liked.mode, liked.size_name)
+    appearance = Appearance(liked.mode, liked.size_name, earlier_curves=liked.earlier_curves == SHOWN)
     appearance.apply(app)
     keep_look(appearance, kept_in)
     operations = Operations()
@@ -66,7 +68,8 @@ def run(path: Path | None, kept_in: Path | None = None, clock: Clock = machine_c
         code = app.exec()
         last = str(window.last_file.resolve()) if window.last_file is not None else liked.last_file
         geometry = bytes(window.saveGeometry().toBase64().data()).decode()
-        save_preferences(Preferences(appearance.mode, appearance.size_name, last, geometry), kept_in)
+        earlier = earlier_curves_word(appearance)
+        save_preferences(Preferences(appearance.mode, appearance.size_name, last, geometry, earlier), kept_in)
         window.close()
         window.deleteLater()
         return code

@@ -12,10 +12,12 @@ from PySide6.QtGui import QColor, QFontMetricsF
 from kilnlog.drying.air.lines import AirLine
 from kilnlog.drying.figures import Assessment, ChargeState
 from kilnlog.logbook import figures
+from kilnlog.logbook.earlier_curves import LaidOn
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import current_entries
 from kilnlog.ui.drying_curve.axes import MoistureAxis, TimeAxis
+from kilnlog.ui.drying_curve.earlier_lines import draw_earlier, shown_until_s
 from kilnlog.ui.drying_curve.layers import Layers
 from kilnlog.ui.drying_curve.series import (
     BoardSeries,
@@ -59,6 +61,7 @@ class CurvePlot(pg.PlotWidget):
         self._whole: tuple[float, float] = (0.0, 1.0)
         self._top_pct = 100.0
         self._emc: Sequence[AirLine] = ()
+        self._earlier: Sequence[LaidOn] = ()
         self._time_told = True
         self.reading = -1  # the round the hairline stands on; one past the last is the present
         self._layers = Layers(self.plotItem, appearance)
@@ -119,6 +122,10 @@ class CurvePlot(pg.PlotWidget):
         """Draw the EMC of these readings of the air with the next charge shown: the gap is the pull."""
         self._emc = lines
 
+    def set_earlier(self, laid: Sequence[LaidOn]) -> None:
+        """Lay these earlier charges behind the next charge shown."""
+        self._earlier = laid
+
     def tell_time(self, *, told: bool) -> None:
         """Print the times under this plot, or leave that to the one below."""
         self._time.setStyle(showValues=told)
@@ -166,7 +173,7 @@ class CurvePlot(pg.PlotWidget):
 
     def show_whole(self) -> None:
         """The whole run."""
-        self.plotItem.vb.setXRange(*self._whole, padding=0)
+        self.plotItem.vb.setXRange(self._whole[0], shown_until_s(self._whole, self._earlier), padding=0)
         self.plotItem.vb.setYRange(0, self._top_pct, padding=0)
 
     def show_since(self, from_s: float) -> None:
@@ -295,6 +302,7 @@ class CurvePlot(pg.PlotWidget):
         self._time.set_zone(self._assessment.charge.zone)
         shown = [series for series in self._series if series.label not in self._hidden]
         self._layers.draw(self._assessment, shown, self._spans, self._whole, self._top_pct, self._moisture)
+        draw_earlier(self.plotItem, self._appearance, self._earlier, self._layers.words)
         self._layers.draw_emc(self._emc)
         if self._record is not None:
             self._layers.draw_meter(meter_series(self._record, self._assessment))

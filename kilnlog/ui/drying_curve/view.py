@@ -10,10 +10,12 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QHBoxLayout, QVBoxLayou
 
 from kilnlog.drying.finding import Finding
 from kilnlog.logbook.changes import Changes
+from kilnlog.logbook.earlier_curves import LaidOn
 from kilnlog.records.errors import KilnlogError
 from kilnlog.ui.commands import Command, MenuName
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.drying_curve.both_plots import BothPlots
+from kilnlog.ui.drying_curve.earlier import EarlierCurves
 from kilnlog.ui.drying_curve.key_column import KeyColumn
 from kilnlog.ui.drying_curve.saving import save_plots
 from kilnlog.ui.drying_curve.what_to_do import KEY, WhatToDoPage
@@ -27,6 +29,7 @@ from kilnlog.ui.look.page import Page, page_title, title_row
 from kilnlog.ui.look.sizes import GAP_8, GAP_12, Role
 from kilnlog.ui.look.tabs import FilterTabs
 
+WHAT = "moisture of each board, and the air that draws it"
 WHOLE, STEP, WEEK = "whole", "step", "week"
 _ZOOM, _PAN = 1.25, 0.15
 
@@ -47,9 +50,11 @@ class DryingCurveView(QWidget):
         self._appearance = appearance
         self._stale = True
         self._anew = True
+        self._laid: tuple[LaidOn, ...] = ()
         self.plots = BothPlots(appearance)
         self.plot = self.plots.curve
         self.key = KeyColumn(appearance)
+        self.earlier = EarlierCurves(desk, appearance, self)
         self.what_to_do = WhatToDoPage(desk, appearance)
         self.air_entry = AirEntry(desk, appearance)
         self._air = AirCommands(self, desk, appearance)
@@ -59,9 +64,7 @@ class DryingCurveView(QWidget):
             appearance, ((WHOLE, "Whole run"), (STEP, "This step"), (WEEK, "Last 7 days")), "Time shown"
         )
         self._page = Page(appearance, margin=False)
-        self._remark = Text(
-            "moisture of each board, and the air that draws it", appearance, Role.SAID, "ink2"
-        )
+        self._remark = Text(WHAT, appearance, Role.SAID, "ink2")
         self._page.body.addLayout(
             title_row(page_title("Drying curve", appearance), self._remark, right=self._ranges)
         )
@@ -78,7 +81,6 @@ class DryingCurveView(QWidget):
         column = QVBoxLayout()
         column.addWidget(self.what_to_do)
         row.addLayout(column)
-        appearance.changed.connect(self._make_room)
         self._make_room()
         self.setFocusProxy(self.plot)
         self.plot.installEventFilter(self)
@@ -93,11 +95,21 @@ class DryingCurveView(QWidget):
         watching = self.loggers.watching
         watching.changed.connect(lambda: self.following_told.emit(watching.text))
         self._in_list = self._in_air = False
+        self._watch_keys()
+        desk.record_changed.connect(self._follow)
+        desk.air_grew.connect(lambda: self._follow(Changes.of(())))
+        self._follow_what_lies_behind()
+
+    def _watch_keys(self) -> None:
         app = QApplication.instance()
         if isinstance(app, QApplication):
             app.focusChanged.connect(self._keys_went)
-        desk.record_changed.connect(self._follow)
-        desk.air_grew.connect(lambda: self._follow(Changes.of(())))
+
+    def _follow_what_lies_behind(self) -> None:
+        self._appearance.changed.connect(self._make_room)
+        self._appearance.changed.connect(self._lay_behind)
+        self._desk.register_changed.connect(self._lay_behind)
+        self.earlier.changed.connect(self._lay_behind)
 
     def _make_room(self) -> None:
         """At the largest size the remark would make the window wider than it is."""
@@ -128,6 +140,7 @@ class DryingCurveView(QWidget):
             (AIR_KEY, "air now"),
             ("+ −", "zoom"),
             ("1 … 9", "show, hide a board"),
+            ("E", "earlier charges"),
             ("Ctrl S", "save picture"),
         )
 
@@ -136,6 +149,13 @@ class DryingCurveView(QWidget):
         return (
             *self._air.commands(),
             *self.loggers.commands(),
+            Command(
+                MenuName.VIEW,
+                "Curves of &earlier charges of the same kind",
+                self.earlier.switch,
+                checked=lambda: self.earlier.shown,
+                begins_group=True,
+            ),
             Command(
                 MenuName.PAPERS,
                 "&Save the drying curve as a picture…",
@@ -185,8 +205,21 @@ class DryingCurveView(QWidget):
         if self._stale:
             self._draw()
 
+    def _lay_behind(self) -> None:
+        """More is known of earlier charges, or they are drawn, or no longer: where that shows, draw anew."""
+        if not self.isVisible():
+            self._stale = True
+        elif self._laid != self.earlier.laid(self._desk.assessment) or self._remark.text() != self._words():
+            self._draw()
+
+    def _words(self) -> str:
+        return self.earlier.words(self._laid) or WHAT
+
     def _draw(self) -> None:
         desk = self._desk
+        self._laid = self.earlier.laid(desk.assessment)
+        self.plot.set_earlier(self._laid)
+        self._remark.setText(self._words())
         self.plots.show_charge(desk.record, desk.assessment, desk.air.lines, desk.reference, anew=self._anew)
         if self._anew:
             self._ranges.choose(WHOLE)
@@ -258,6 +291,7 @@ class DryingCurveView(QWidget):
             Qt.Key.Key_PageDown: lambda: self.plot.pan(_PAN),
             Qt.Key.Key_0: lambda: self._ranges.choose(WHOLE),
             Qt.Key.Key_F6: self.what_to_do.take_keys,
+            Qt.Key.Key_E: self.earlier.switch,
         }
         move = moves.get(Qt.Key(event.key()))
         if move is not None:

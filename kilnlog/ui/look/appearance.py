@@ -1,4 +1,4 @@
-"""What every widget asks for its colours and fonts: the mode and the text size now chosen."""
+"""What every widget asks for its colours and fonts: mode, text size, how much is drawn."""
 
 from __future__ import annotations
 
@@ -21,11 +21,19 @@ class Appearance(QObject):
 
     changed = Signal()
 
-    def __init__(self, mode: str = "light", size_name: str = "regular", faces: Faces | None = None) -> None:
+    def __init__(
+        self,
+        mode: str = "light",
+        size_name: str = "regular",
+        faces: Faces | None = None,
+        *,
+        earlier_curves: bool = True,
+    ) -> None:
         super().__init__()
         self._faces = faces or load_faces()
         self._tokens = TOKENS[mode]
         self._sizes = Sizes(size_name, self._faces)
+        self._earlier_curves = earlier_curves
         self._app: QApplication | None = None
 
     @property
@@ -47,6 +55,17 @@ class Appearance(QObject):
     def size_name(self) -> str:
         """``regular``, ``large`` or ``largest``."""
         return self._sizes.name
+
+    @property
+    def earlier_curves(self) -> bool:
+        """Whether earlier charges of the same kind are drawn behind the present curve."""
+        return self._earlier_curves
+
+    def set_earlier_curves(self, drawn: bool) -> None:
+        """Draw them, or leave them out."""
+        if drawn != self._earlier_curves:
+            self._earlier_curves = drawn
+            self.changed.emit()
 
     @property
     def faces(self) -> Faces:
