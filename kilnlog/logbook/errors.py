@@ -105,6 +105,30 @@ class NotClosed(KilnlogError):
     code = "not-closed"
 
 
+class UnreadableShortForm(KilnlogError):
+    """The typed text is no short form of a seal. Values: typed."""
+
+    code = "unreadable-short-form"
+
+
+class NoSuchSeal(KilnlogError):
+    """No seal of the logbook has this short form. Values: short_form."""
+
+    code = "no-such-seal"
+
+
+class SealNotVerified(KilnlogError):
+    """A seal does not stand as it was written. Values: charge, short_form; lot: its label, or None."""
+
+    code = "seal-not-verified"
+
+
+class SealOfEarlierForm(KilnlogError):
+    """A seal was made before papers were drawn from seals. Values: charge; lot: its label, or None."""
+
+    code = "seal-of-earlier-form"
+
+
 class NothingToSay(KilnlogError):
     """A remark without a word."""
 

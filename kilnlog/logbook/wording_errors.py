@@ -243,6 +243,25 @@ _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
         "[Lot {lot} of charge|Charge] {charge} is not closed, so there is nothing to reopen.",
         "Write to it as it is.",
     ),
+    "unreadable-short-form": (
+        "“{typed}” is no short form of a seal.",
+        "Type the three groups of four printed at the foot of the page.",
+    ),
+    "no-such-seal": (
+        "No seal of this logbook has the short form {short_form}.",
+        "Look at the page again. If it reads so, this file is older than the page, is another logbook, or "
+        "what was sealed has been altered since.",
+    ),
+    "seal-not-verified": (
+        "The seal {short_form} of [lot {lot} of charge|charge] {charge} is not verified: what stands in the "
+        "file is not what was sealed.",
+        "Keep this file, check it with Logbook, Verify against the ledger, and go back to a backup.",
+    ),
+    "seal-of-earlier-form": (
+        "[Lot {lot} of charge|Charge] {charge} was sealed by an earlier version of kilnlog, which kept too "
+        "little for papers.",
+        "Reopen it with a reason and close it again.",
+    ),
     "nothing-to-say": ("The remark is empty.", "Type what there is to say of it, or leave it."),
     "folder-not-empty": ("{path} is not empty.", "Name a new folder with --to."),
     "cancelled": ("The {what} was stopped; nothing was kept.", "Start it again when it suits."),

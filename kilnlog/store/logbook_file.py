@@ -20,6 +20,7 @@ from kilnlog.records.logger_batch import LoggerBatch, LoggerDay
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import Entry, History, current_entries, histories
 from kilnlog.store.backing_up import back_up
+from kilnlog.store.closing_rows import unfit_closings
 from kilnlog.store.connection import connected, let_go
 from kilnlog.store.errors import DamagedLogbook
 from kilnlog.store.fact_tables import fact_table, utc_text
@@ -301,6 +302,11 @@ class LogbookFile:
             progress: Told now and then how many of how many ledger lines are checked; may raise to give up.
         """
         return misfits(self._connection, self.uid, head, progress)
+
+    def unfit_closings(self) -> frozenset[str]:
+        """The uids of closings that do not stand as they were written; ``verify`` looks at everything."""
+        with telling(self.path):
+            return unfit_closings(self._connection, self.uid)
 
     def backup(self, to: Path) -> Path:
         """Copy the logbook, checked, to a new file of that name, or into that folder; returns the file.
