@@ -9,13 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 from itertools import pairwise
 
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.figures import Assessment, ChargeState
+from kilnlog.logbook.closing import sealed_figures
 from kilnlog.logbook.lot_kinds import LotKind, leading_kinds
 from kilnlog.logbook.register import RegisterLine
 from kilnlog.logbook.session import Logbook
+from kilnlog.records.charge_record import closings_in_force
 from kilnlog.reference.tables import Reference
 
 #: So many are laid behind the present one, the newest; more would hide one another.
@@ -61,7 +64,17 @@ def earlier_lines(
 
 
 def earlier_curve(book: Logbook, line: RegisterLine, reference: Reference) -> EarlierCurve:
-    """Read one, as it stood when it was closed. The air is left out: no weight waits behind it for long."""
+    """Read one as it was sealed; where its seal is of an early form, work it out as it stood when closed.
+
+    The air is left out of that: no weight waits behind it for long.
+    """
+    closing = closings_in_force(book.file.entries("closing")).get(line.entity)
+    sealed = sealed_figures(closing.fact).get("control") if closing is not None else None
+    if sealed:
+        rounds = [(datetime.fromisoformat(at), float(mc_pct)) for at, mc_pct in sealed]
+        first = rounds[0][0]
+        points = tuple(((at - first).total_seconds() / 3600, mc_pct) for at, mc_pct in rounds)
+        return EarlierCurve(line.entity, line.number, points)
     record = book.file.charge_record(line.entity)
     at = line.closed_at or book.now(record.particulars.zone)
     assessment = assess(replace(record, air_reading=(), logger_batch=()), reference, at)

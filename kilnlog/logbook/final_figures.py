@@ -65,6 +65,13 @@ def final_moisture(sealed: Mapping[str, Any], lot: str | None = None) -> FinalMo
     return FinalMoisture(SAMPLE_BOARDS, mc_pct) if mc_pct else None
 
 
+def sealed_limits(sealed: Mapping[str, Any], lot: str) -> tuple[float | None, float | None] | None:
+    """The limits a lot was judged by as it was sealed, low and high [%]; None where the seal names none."""
+    part = next((part for part in sealed.get("lots", ()) if part["lot"] == lot), None)
+    limits = None if part is None else (part["limits"]["low_pct"], part["limits"]["high_pct"])
+    return None if limits == (None, None) else limits
+
+
 def start_mc_pct(sealed: Mapping[str, Any]) -> float | None:
     """The mean moisture content of the sample boards as they were cut [%]."""
     boards = sealed.get("status", {}).get("boards", ())

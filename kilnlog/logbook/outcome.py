@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from enum import StrEnum
 from typing import Any
 
-from kilnlog.logbook.final_figures import final_moisture
+from kilnlog.logbook.final_figures import final_moisture, sealed_limits
 from kilnlog.records.lot import Lot
 
 
@@ -31,7 +31,7 @@ def outcome_of(sealed: Mapping[str, Any], lots: Sequence[Lot], target_mc_pct: fl
 
     Args:
         sealed: What its seal holds; empty where it was closed without figures.
-        lots: Its lots, with the limits asked of each.
+        lots: Its lots, with the limits asked of each, for seals that name none.
         target_mc_pct: The charge's own target, for lots that have neither limits nor a target.
     """
     told = {_of_lot(sealed, lot, target_mc_pct) for lot in lots}
@@ -42,9 +42,9 @@ def _of_lot(sealed: Mapping[str, Any], lot: Lot, target_mc_pct: float | None) ->
     final = final_moisture(sealed, lot.lot)
     if final is None:
         return None
-    if lot.mc_low_pct is not None or lot.mc_high_pct is not None:
-        outside = final.outside(lot.mc_low_pct, lot.mc_high_pct)
-        return Outcome.OUTSIDE if outside else Outcome.INSIDE
+    limits = sealed_limits(sealed, lot.lot) or (lot.mc_low_pct, lot.mc_high_pct)
+    if limits != (None, None):
+        return Outcome.OUTSIDE if final.outside(*limits) else Outcome.INSIDE
     target = lot.target_mc_pct if lot.target_mc_pct is not None else target_mc_pct
     if target is None or final.mean_pct is None:
         return None

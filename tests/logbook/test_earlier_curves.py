@@ -115,3 +115,14 @@ def test_another_wood_an_open_charge_and_the_charge_itself_are_not_among_them(bo
     assert earlier_lines(lines, first.entity, first.lots) == ()
     assert [line.number for line in earlier_lines(lines, second.entity, second.lots)] == ["2026-01"]
     assert earlier_lines(lines, second.entity, ()) == ()
+
+
+def test_a_seal_of_an_early_form_is_worked_out_from_the_record_and_gives_the_same(book, monkeypatch):
+    closed(book, "2026-01", "2026-11-02 08:00")
+    line = register(book, load(), NOW)[0]
+    sealed = earlier_curve(book, line, load())
+    monkeypatch.setattr("kilnlog.logbook.earlier_curves.sealed_figures", lambda closing: {"form": 1})
+    worked_out = earlier_curve(book, line, load())
+    assert [at for at, _ in worked_out.points] == pytest.approx([at for at, _ in sealed.points])
+    assert [mc for _, mc in worked_out.points] == pytest.approx([mc for _, mc in sealed.points])
+    assert len(sealed.points) == 3

@@ -189,13 +189,18 @@ def test_pieces_read_at_the_end_come_before_the_sample_boards_each_series_by_its
         "lots": [
             {
                 "lot": "A",
+                "limits": {"low_pct": None, "high_pct": None},
                 "final": [
                     {"kind": "sample boards", "readings": readings(1.0, 1.0, 1.0, 1.0, 1.0)},
                     {"kind": "pin meter", "readings": readings(6.0, 7.0, 8.0, None)},
                     {"kind": "oven-dry", "readings": readings(6.4, 6.6)},
                 ],
             },
-            {"lot": "B", "final": [{"kind": "pin meter", "readings": readings(9.0)}]},
+            {
+                "lot": "B",
+                "limits": {"low_pct": 6.0, "high_pct": 9.5},
+                "final": [{"kind": "pin meter", "readings": readings(9.0)}],
+            },
         ]
     }
     whole = final_moisture(sealed)
@@ -204,6 +209,8 @@ def test_pieces_read_at_the_end_come_before_the_sample_boards_each_series_by_its
     assert whole.sd_pct == pytest.approx(np.std([6, 7, 8, 9], ddof=1))
     assert whole.outside(6, 8) == 2  # the 9 and the one over the meter's range
     assert outcome_of(sealed, [lot("A", mc_low_pct=6, mc_high_pct=8)], None) is Outcome.OUTSIDE
+    # The limits a lot was sealed by come before those written on it.
+    assert outcome_of(sealed, [lot("B", mc_high_pct=8)], None) is Outcome.INSIDE
     assert final_moisture(sealed, "C") is None
 
 
