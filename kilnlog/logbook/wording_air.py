@@ -129,10 +129,9 @@ END_FINDINGS: Mapping[str, Wording] = {
         "By the rule “{rule}” it begins when the driest board is at {start_at_pct} %, and ends when the "
         "wettest is at {end_at_pct} %; that is board {wettest_board}, at {wettest_compared_pct} %.",
         "[The controlling boards are at {wet_control_mc_pct} %, and air dry enough for it would check them: "
-        "stay with the schedule, and take the dry lumber out if it can be.]"
+        "stay with the schedule, and take the dry lumber out if it can be. If you equalize all the same:]"
         + _SET
-        + " [Once the air is set to an EMC of {keep_emc_pct} %, write|When you do equalize, write] down that "
-        "equalizing began.",
+        + " Write down that equalizing began.",
     ),
     "equalize-finished": (
         "equalized",

@@ -261,7 +261,7 @@ def test_no_dry_air_is_asked_for_while_the_controlling_boards_are_wet():
     told = due(charge(5.5, 30.0))["equalize-due"]
     assert told.severity is Severity.ACT
     assert told.values["keep_emc_pct"] == pytest.approx(6)
-    assert worded_finding(told).do.endswith("write down that equalizing began.")
+    assert worded_finding(told).do == "Set the kiln to an EMC of 6.0 %. Write down that equalizing began."
 
 
 def test_a_board_missed_that_was_dry_already_makes_no_equalizing():
