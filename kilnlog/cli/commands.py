@@ -7,6 +7,7 @@ import click
 from kilnlog import __version__
 from kilnlog.cli.air import air
 from kilnlog.cli.files import backup, export, import_, new, verify
+from kilnlog.cli.heat import heat
 from kilnlog.cli.logger import read_logger
 from kilnlog.cli.reading import charges, status
 from kilnlog.cli.sample import demo
@@ -40,5 +41,6 @@ for command in (
     verify,
     backup,
     air,
+    heat,
 ):
     main.add_command(command)

@@ -144,8 +144,12 @@ def known_readings(book: Logbook, charge: str, sensor: str, form: LoggerFormat) 
     """What the logbook has of a sensor, to be compared with a file read so."""
     from kilnlog.logbook.known_readings import KnownReadings  # noqa: PLC0415  # it loads numpy
 
+    series = book.file.logger_series(charge, sensor)
+    if form.placed_in is not None:
+        probes = book.file.probe_series(charge, sensor)
+        series = tuple(one for one in probes if one.placed_in is form.placed_in)
     return KnownReadings.of(
-        book.file.logger_series(charge, sensor),
+        series,
         form.temperature_unit,
         form.second if form.second_column is not None else None,
     )
@@ -164,7 +168,16 @@ def stay_of(book: Logbook, charge: str) -> tuple[float, float]:
 def batch_of(charge: str, sensor: str, file_name: str, digest: str, form: LoggerFormat) -> LoggerBatch:
     """The particulars of an import."""
     clock = LoggerClock.UTC if form.has_offset else form.clock
-    return LoggerBatch(charge, sensor, file_name, digest, clock, form.temperature_unit, form.second)
+    return LoggerBatch(
+        charge,
+        sensor,
+        file_name,
+        digest,
+        clock,
+        form.temperature_unit,
+        form.second,
+        placed_in=form.placed_in,
+    )
 
 
 def keep(

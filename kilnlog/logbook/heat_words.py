@@ -1,0 +1,149 @@
+"""The heat interval in words: the operator's own record, never a mark."""
+
+from __future__ import annotations
+
+from kilnlog.drying.closing.heat_interval import HOLE_INTERVALS, HeatInterval, ProbeHeat, Stretch
+from kilnlog.logbook import figures
+from kilnlog.logbook.heat import AskedHeat, HeatAnswer, moment_of
+from kilnlog.records.temperature import in_unit
+from kilnlog.records.words import ProbePlace, TemperatureUnit
+from kilnlog.reference.rows import Standing
+
+#: More runs than this are listed in a terminal by the longest of them.
+MOST_RUNS = 20
+#: More dips or holes than this are counted.
+MOST_BREAKS = 5
+
+OWN_RECORD = (
+    "This is the operator’s own record of what these probes showed. Whether it counts for anybody else is "
+    "for the authority or agency that asks for it to say."
+)
+#: What can hurt while wood is heated and probed.
+CAUTION = (
+    "Wood, metal and air at such temperatures burn, and steam scalds: set and pull probes only with the kiln "
+    "cooled and heat, fans and spray off and locked. Do not heat beyond what the kiln’s maker allows. Your "
+    "local codes go first."
+)
+NO_PROBES = (
+    "No probe was read in this charge. Read a probe’s file with “kilnlog read-logger … --probe core”, or in "
+    "the window by Air, Read a logger’s file; type single readings into the record."
+)
+_PLACES = {ProbePlace.CORE: "in the wood", ProbePlace.AIR: "in the air"}
+
+
+def probe_words(probe: ProbeHeat) -> str:
+    """``K1, in the wood``."""
+    return f"{probe.name}, {_PLACES[probe.placed_in]}"
+
+
+def heat_text(answer: HeatAnswer) -> str:
+    """The whole answer, a line each."""
+    interval, zone = answer.interval, answer.zone
+    lines = [f"Charge {answer.charge}: at least {_asked(answer.asked)}."]
+    lines += [_published(row.purpose, row.source, row.standing) for row in answer.asked.published]
+    if not interval.probes:
+        return "\n".join([*lines, NO_PROBES])
+    lines.append(_verdict(interval, zone))
+    lines += [_probe_line(probe, answer.asked.temperature_unit, zone) for probe in interval.probes]
+    if interval.sampling_minutes is not None:
+        lines.append(f"Usual time between readings: {_minutes(interval.sampling_minutes)}.")
+    lines += _runs(interval, zone)
+    lines.append(rule_words())
+    lines += remarks(interval, zone)
+    return "\n".join([*lines, OWN_RECORD, CAUTION])
+
+
+def remarks(interval: HeatInterval, zone: str) -> list[str]:
+    """What to know of it: air alone, coarse sampling, a single reading, then dips and holes."""
+    told: list[str] = []
+    if interval.air_only:
+        told.append("No probe sat in the wood: these are times of the air, and nothing is said of the wood.")
+    if interval.is_coarse:
+        told.append(
+            "The probes were read less often than the time asked for: a dip in between would not show."
+        )
+    for probe in interval.probes:
+        if not probe.counted:
+            continue
+        if not probe.readings:
+            told.append(f"{probe.name} gave no reading.")
+        elif probe.readings == 1:
+            told.append(f"{probe.name} was read once: that is no time at all.")
+        told += _breaks(probe.name, "below the threshold", probe.dips, zone)
+        told += _breaks(probe.name, "without a reading", probe.holes, zone)
+    return told
+
+
+def _asked(asked: AskedHeat) -> str:
+    degrees = figures.trimmed(asked.at_least, 6)
+    return f"{degrees} °{asked.temperature_unit.value} for {_minutes(asked.for_minutes)}"
+
+
+def _published(purpose: str, source: str, standing: Standing) -> str:
+    said = "" if standing is Standing.VERIFIED else " From memory: check it against the text itself."
+    return f"Asked for so: {purpose}. {source}.{said}"
+
+
+def _verdict(interval: HeatInterval, zone: str) -> str:
+    whose = "the air" if interval.air_only else "every probe in the wood"
+    if interval.longest is None:
+        return f"Not reached: at no moment did {whose} show as much."
+    run = _run(interval.longest, zone)
+    if interval.air_only:
+        return f"Nothing is said of the wood. Longest unbroken time of {whose}: {run}."
+    reached = "Reached" if interval.reached else "Not reached"
+    return f"{reached}. Longest unbroken time of {whose}: {run}."
+
+
+def _probe_line(probe: ProbeHeat, unit: TemperatureUnit, zone: str) -> str:
+    counted = "" if probe.counted else ", not counted"
+    told = f"{probe_words(probe)}{counted}: {figures.count(probe.readings, 'reading')}"
+    if probe.highest_c is not None:
+        told += f", highest {figures.number(in_unit(probe.highest_c, unit), 1)} °{unit.value}"
+    longest = "never at the threshold" if probe.longest is None else f"longest {_run(probe.longest, zone)}"
+    return f"{told}, {longest}."
+
+
+def _runs(interval: HeatInterval, zone: str) -> list[str]:
+    runs = list(interval.runs)
+    if len(runs) < 2:
+        return []
+    shown = runs
+    if len(runs) > MOST_RUNS:
+        longest = sorted(runs, key=lambda run: run.from_s - run.until_s)[:MOST_RUNS]
+        shown = sorted(longest, key=lambda run: run.from_s)
+    lines = ["Every unbroken time:"] if shown is runs else [f"The {MOST_RUNS} longest unbroken times:"]
+    lines += [f"  {_run(run, zone)}" for run in shown]
+    if (more := len(runs) - len(shown)) > 0:
+        lines.append(f"  and {figures.count(more, 'shorter one')}; --json lists them all.")
+    return lines
+
+
+def _breaks(name: str, what: str, stretches: tuple[Stretch, ...], zone: str) -> list[str]:
+    told = [f"{name} {what}: {_run(one, zone)}." for one in stretches[:MOST_BREAKS]]
+    if (more := len(stretches) - MOST_BREAKS) > 0:
+        told.append(f"{name} {what} {figures.count(more, 'more time')}.")
+    return told
+
+
+def rule_words() -> str:
+    """By what rule the time is found."""
+    holes = figures.trimmed(HOLE_INTERVALS, 1)
+    return (
+        "Counted from the first qualifying reading to the last; a reading of any counted probe below the "
+        f"threshold breaks it, and so does a hole of more than {holes} usual intervals."
+    )
+
+
+def _run(run: Stretch, zone: str) -> str:
+    begins, ends = moment_of(run.from_s, zone), moment_of(run.until_s, zone)
+    if run.from_s == run.until_s:
+        return f"one reading, {begins.text()}"
+    return f"{_minutes(run.minutes)}, {begins.text()} to {ends.text()}"
+
+
+def _minutes(minutes: float) -> str:
+    """To the tenth of a minute, never rounded up to a time that was not reached."""
+    if minutes >= 120 and minutes % 60 == 0:
+        return f"{figures.trimmed(minutes / 60, 0)} h"
+    return f"{figures.trimmed(int(minutes * 10) / 10 if minutes >= 0.1 else minutes, 3)} min"
