@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import unicodedata
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, lru_cache
 
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
@@ -86,10 +86,19 @@ def runs(text: str, face: str, unprintable: Unprintable | None = None) -> list[t
     return pieces
 
 
+@lru_cache(maxsize=8192)  # a page is laid several times over, mostly of the same words
 def text_width(text: str, face: str, size: float) -> float:
     """How long the text is in that face and size [pt]."""
     load_fonts()
     return sum(float(pdfmetrics.stringWidth(piece, name, size)) for name, piece in runs(text, face))
+
+
+#: Before it, no letter is written from right to left.
+_FIRST_FROM_RIGHT = "\u0590"
+
+
+def _is_from_right(sign: str) -> bool:
+    return unicodedata.bidirectional(sign) in ("R", "AL")
 
 
 def _as_seen(text: str) -> str:
@@ -98,11 +107,11 @@ def _as_seen(text: str) -> str:
     Figures and Latin words inside such a run end it: for a name on a line of its own that is as it should be;
     the full rules of mixed lines are not followed.
     """
-    if all(unicodedata.bidirectional(sign) not in ("R", "AL") for sign in text):
+    if max(text, default="") < _FIRST_FROM_RIGHT or not any(_is_from_right(sign) for sign in text):
         return text
     seen, run = "", ""
     for sign in text:
-        if unicodedata.bidirectional(sign) in ("R", "AL", "NSM") or (run and sign == " "):
+        if _is_from_right(sign) or (run and (sign == " " or unicodedata.combining(sign))):
             run += sign
             continue
         seen, run = seen + _turned(run) + sign, ""

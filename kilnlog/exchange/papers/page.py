@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import lru_cache
 
 from reportlab.lib.colors import Color, HexColor
 from reportlab.pdfbase.pdfdoc import PDFString
@@ -183,6 +184,7 @@ class Paper:
         for face, piece in fonts.runs(text, role.face, self.unprintable):
             line.setFont(face, role.size)
             line.textOut(piece)
+        line.textOut(" ")  # else a reader of the text may run two lines together
         self.canvas.drawText(line)
         return width
 
@@ -288,27 +290,38 @@ _LOOSE_UNIT, _TIE = re.compile(r"(?<=\d) (?=[%°])"), "\u00a0"
 
 def wrapped(text: str, role: Role, width: float) -> list[str]:
     """The text in lines no wider than ``width`` [pt]; a word wider than that is broken."""
+    return list(_wrapped(text, role, width))
+
+
+@lru_cache(maxsize=2048)
+def _wrapped(text: str, role: Role, width: float) -> tuple[str, ...]:
+    blank = fonts.text_width(" ", role.face, role.size)
     lines: list[str] = []
-    line = ""
-    for word in _LOOSE_UNIT.sub(_TIE, fonts.plain(text)).split(" "):
-        if not word:
-            continue
-        longer = f"{line} {word}" if line else word
-        if fonts.text_width(longer, role.face, role.size) <= width:
-            line = longer
+    line, taken = "", 0.0
+    words = _LOOSE_UNIT.sub(_TIE, fonts.plain(text)).split(" ")  # at blanks alone: a tied one holds
+    for word in filter(None, words):
+        room = fonts.text_width(word, role.face, role.size)
+        if line and taken + blank + room <= width:
+            line, taken = f"{line} {word}", taken + blank + room
             continue
         if line:
             lines.append(line)
-        line = word
-        while fonts.text_width(line, role.face, role.size) > width and len(line) > 1:
-            fits = next(
-                n
-                for n in range(len(line) - 1, 0, -1)
-                if n == 1 or fonts.text_width(line[:n], role.face, role.size) <= width
-            )
-            lines.append(line[:fits])
-            line = line[fits:]
-    return [*lines, line] if line else lines
+        *whole, line = _broken(word, role, width) if room > width else (word,)
+        lines += whole
+        taken = fonts.text_width(line, role.face, role.size)
+    return (*lines, line) if line else tuple(lines)
+
+
+def _broken(word: str, role: Role, width: float) -> list[str]:
+    """A word that is wider than the line, in pieces that are not."""
+    pieces = [""]
+    for sign in word:
+        longer = pieces[-1] + sign
+        if pieces[-1] and fonts.text_width(longer, role.face, role.size) > width:
+            pieces.append(sign)
+        else:
+            pieces[-1] = longer
+    return pieces
 
 
 def _date_formatter(at: str | None) -> Callable[..., str]:

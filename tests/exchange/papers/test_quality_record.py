@@ -1,0 +1,316 @@
+"""The quality record read back: order, figures, every dot, what is said where nothing is known."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from kilnlog.exchange.errors import UnknownOwner
+from kilnlog.exchange.papers.contents import Contents, LotPart
+from kilnlog.exchange.papers.options import PaperOptions, PaperSize
+from kilnlog.exchange.papers.page import INK, LOOK
+from kilnlog.exchange.papers.quality_record import quality_record
+from tests.exchange.papers import samples
+from tests.exchange.papers.reading_back import (
+    is_colour,
+    pages_text,
+    reader_of,
+    shapes,
+    stands_in_order,
+    text_of,
+)
+
+SEALED = PaperOptions(short_form=samples.SHORT_FORM)
+
+
+def with_lot(lot: LotPart, contents: Contents | None = None) -> Contents:
+    base = samples.charge() if contents is None else contents
+    return {**base, "lots": [lot]}
+
+
+@pytest.mark.parametrize("size", list(PaperSize))
+def test_an_ordinary_lot_takes_one_page_of_either_size(size: PaperSize) -> None:
+    paper = quality_record(samples.charge(), PaperOptions(size, short_form=samples.SHORT_FORM), lot="A")
+    page = reader_of(paper.pdf).pages[0]
+    assert paper.pages == len(reader_of(paper.pdf).pages) == 1
+    assert (float(page.mediabox.width), float(page.mediabox.height)) == pytest.approx(size.value, abs=0.01)
+    assert "page 1 of 1" in text_of(paper.pdf)
+
+
+def test_text_is_read_in_the_order_of_the_page() -> None:
+    text = text_of(quality_record(samples.charge(), SEALED, owner=samples.ROWAN).pdf)
+    assert stands_in_order(
+        text,
+        "Quality record",
+        "Charge 2026-12, lot A, for Rowan Joinery",
+        "Quillbeck Mill",
+        "What 4/4 black cherry",
+        "How much 380 bf green, 354 bf net",
+        "Kiln Orchard kiln, dehumidifier, 27 days",
+        "Dried 16 October to 12 November 2026",
+        "Ordered 6 to 8 %, average 7 %",
+        "Measured 12 November 2026, wood at 61 °F",
+        "Final moisture",
+        "23 of 24",
+        "pieces inside 6 to 8 %",
+        "mean",
+        "standard deviation",
+        "lowest and highest",
+        "Piece 24 of pack 2 (8.3 %) lies outside the limits",
+        "With 95 % confidence 90 % of all pieces lie between 6.1 and 8.2 %",
+        "How it dried",
+        "board 4 7.4",
+        "board 3 7.0",
+        "board 2 6.9",
+        "board 1 6.7",
+        "Stress left out because: no oven free",
+        "Defects slight end checks on 4 pieces: under 2 in; sticker stain on 1 piece",
+        "Heat Every probe read 133 °F or above for 38 min",
+        "This is the operator's own record.",
+        "Instruments meter M2, steps of 0.1 %, checked 2 October 2026 (on its block); scale bench",
+        "Keeping Indoors",
+        "Measured on 12 November 2026 (drying shed, Quillbeck); not a guarantee of later moisture.",
+        "Sealed 13 November 2026, 09:12 by M. Quill.",
+        "Short form 7QD4-M2XH-9KTB",
+    )
+
+
+def test_figures_are_those_that_numpy_finds() -> None:
+    read = np.array(samples.PACK_1 + samples.PACK_2)
+    text = text_of(quality_record(samples.charge(), SEALED, lot="A").pdf)
+    inside = int(((read >= 6) & (read <= 8)).sum())
+    assert stands_in_order(
+        text,
+        f"{inside} of {len(read)}",
+        f"{read.mean():.1f} %",
+        f"{read.std(ddof=1):.2f}",
+        f"{read.min():.1f} – {read.max():.1f} %",
+        f"mean {np.mean(samples.PACK_1):.1f}, n 12",
+        f"mean {np.mean(samples.PACK_2):.1f}, n 12",
+    )
+
+
+def test_every_reading_is_a_dot_at_its_place_and_those_outside_are_hollow_diamonds() -> None:
+    paper = quality_record(samples.charge(), SEALED, lot="A")
+    drawn = list(shapes(paper.pdf, 0))
+    dots = [points[0] for kind, how, colour, points in drawn if kind == "disc" and is_colour(colour, INK)]
+    diamonds = [points for _, how, colour, points in drawn if how == "stroke" and is_colour(colour, LOOK)]
+    values = sorted(value for value in samples.PACK_1 + samples.PACK_2 if value <= 8)
+    assert len(dots) == len(values) == 23
+    assert len(diamonds) == 1
+    across = np.array(sorted(x for x, _ in dots))
+    slope, start = np.polyfit(values, across, 1)
+    assert np.abs(across - (slope * np.array(values) + start)).max() < 0.01  # on one scale, to 1/100 pt
+    middle = (min(x for x, _ in diamonds[0]) + max(x for x, _ in diamonds[0])) / 2
+    assert middle == pytest.approx(slope * 8.3 + start, abs=0.01)
+    assert len(set(dots)) == 23  # none hides another
+
+
+def test_limits_stand_where_the_scale_says() -> None:
+    drawn = list(shapes(quality_record(samples.charge(), SEALED, lot="A").pdf, 0))
+    dots = sorted(
+        points[0][0] for kind, _, colour, points in drawn if kind == "disc" and is_colour(colour, INK)
+    )
+    slope, start = np.polyfit(sorted(v for v in samples.PACK_1 + samples.PACK_2 if v <= 8), dots, 1)
+    upright = {
+        round(points[0][0], 1)
+        for kind, how, colour, points in drawn
+        if how == "stroke" and is_colour(colour, INK) and len(points) == 2 and points[0][0] == points[1][0]
+    }
+    assert upright == {round(slope * 6 + start, 1), round(slope * 8 + start, 1)}
+
+
+def test_three_series_stand_side_by_side_and_are_never_one() -> None:
+    text = text_of(quality_record(samples.charge(), SEALED, lot="B").pdf)
+    assert stands_in_order(
+        text,
+        "18 of 20",
+        "mean of the 19 under 30 %",
+        "over 30",
+        "oven-dried",
+        "boards",
+        "Oven-dried pieces: 2 of 2 pieces inside 7 to 9 %; mean 7.9",
+        "Sample boards: 2 of 2 pieces inside 7 to 9 %; mean 8.0",
+        "Piece w18 of pack W (over 30 %) and piece w19 of pack W (9.6 %) lie outside",
+        "the mean read, 7.9 %, is inside",
+        "93.5 % of the pieces",
+        "Meter minus oven on the same piece: −0.4 %",
+        "prong test, 2 pieces, 1 of 2 passed, 1 free and 1 casehardened",
+        "shell 7.4, core 8.3 %, 0.9 apart",
+        "Defects looked for, none found",
+    )
+
+
+def test_what_nobody_looked_at_is_said_and_nothing_is_invented() -> None:
+    paper = quality_record(samples.empty(), PaperOptions(made_at="2026-11-30T09:00:00-05:00"))
+    text = text_of(paper.pdf)
+    assert paper.pages == 1
+    assert stands_in_order(
+        text,
+        "Charge 2026-12, lot A",
+        "Ordered no limits named",
+        "Measured not measured",
+        "Final moisture Not measured.",
+        "No sample board of this lot was weighed.",
+        "Stress not tested",
+        "Defects not recorded",
+        "Tally not tallied",
+        "Heat no probe record kept",
+        "Instruments none named",
+        "Not sealed: the charge is open, as known on 30 November 2026, 09:00",
+    )
+    assert "Short form" not in text
+    assert "None" not in text
+    assert "nan" not in text
+
+
+def test_a_record_that_fails_its_seal_says_so() -> None:
+    text = text_of(quality_record(samples.charge(), PaperOptions(not_verified=True), lot="A").pdf)
+    assert "NOT VERIFIED: the record no longer fits its seal." in text
+
+
+def test_a_later_version_names_itself() -> None:
+    contents = samples.charge()
+    assert contents["seal"] is not None
+    contents["seal"]["version"] = 2
+    assert "Sealed version 2 13 November" in text_of(quality_record(contents, SEALED, lot="A").pdf)
+
+
+def test_no_limits_means_no_verdict() -> None:
+    asked = samples.NO_LIMITS
+    readings = [samples.reading(value, "1") for value in (6.0, 7.0, 9.0)]
+    lot = samples.lot("A", samples.ROWAN, limits=asked, final=[samples.series(readings, asked)])
+    paper = quality_record(with_lot(lot), SEALED)
+    text = text_of(paper.pdf)
+    assert "pieces read, no limits named" in text
+    assert "outside" not in text
+    assert not [1 for _, how, colour, _ in shapes(paper.pdf, 0) if is_colour(colour, LOOK)]
+
+
+@pytest.mark.parametrize(
+    ("mc_pct", "is_inside"),
+    [(8.0, True), (8.04, True), (8.06, False), (6.0, True), (5.96, True), (5.94, False)],
+)
+def test_a_piece_is_outside_as_it_is_read(mc_pct: float, is_inside: bool) -> None:
+    """What equals a limit lies inside; compared as shown, to a tenth (EN 13183-1 rounds so; from memory)."""
+    asked = samples.limits()
+    lot = samples.lot("A", None, limits=asked, final=[samples.series([samples.reading(mc_pct)], asked)])
+    text = text_of(quality_record(with_lot(lot), SEALED).pdf)
+    assert ("1 of 1 pieces inside" in text) is is_inside
+    assert ("lies outside the limits" in text) is not is_inside
+
+
+def test_one_sided_limits() -> None:
+    asked = samples.limits(None, 19, average_low_pct=None, average_high_pct=None, named="max 19")
+    readings = [samples.reading(value) for value in (12.0, 17.5, 19.0, 21.5)]
+    lot = samples.lot("A", None, limits=asked, final=[samples.series(readings, asked)])
+    text = text_of(quality_record(with_lot(lot), SEALED).pdf)
+    assert stands_in_order(text, "3 of 4", "pieces at 19 % or less", "A piece (21.5 %) lies outside")
+
+
+def test_200_readings_flow_on_and_none_is_lost() -> None:
+    asked = samples.limits()
+    readings = [
+        samples.reading(5.5 + (number * 37 % 200) / 61, f"pack {number % 9}", f"P{number:03d}")
+        for number in range(200)
+    ]
+    lot = samples.lot("A", samples.ROWAN, limits=asked, final=[samples.series(readings, asked)])
+    paper = quality_record(with_lot(lot), SEALED)
+    texts = pages_text(paper.pdf)
+    whole = text_of(paper.pdf)
+    assert paper.pages == len(texts) > 1
+    for number in range(200):
+        assert whole.count(f"P{number:03d}") == 1  # once, in the table of pieces
+    for number, text in enumerate(texts, 1):
+        assert f"page {number} of {paper.pages}" in text
+        assert samples.SHORT_FORM in text
+        assert "not a guarantee of later moisture" in text
+        if number > 1:
+            assert "Quality record, charge 2026-12, lot A, for Rowan Joinery, continued" in " ".join(
+                text.split()
+            )
+    outside = sum(round(one["mc_pct"] or 0, 1) > 8 or round(one["mc_pct"] or 0, 1) < 6 for one in readings)
+    drawn = [shape for page in range(paper.pages) for shape in shapes(paper.pdf, page)]
+    dots = [1 for kind, _, colour, _ in drawn if kind == "disc" and is_colour(colour, INK)]
+    assert len(dots) == 200 - outside
+    marks = [1 for _, how, colour, _ in drawn if how == "stroke" and is_colour(colour, LOOK)]
+    assert len(marks) == outside > 8
+
+
+def test_many_heaps_of_the_same_reading_get_smaller_dots_and_all_stay() -> None:
+    asked = samples.limits()
+    readings = [samples.reading(7.0, "1", str(number)) for number in range(60)]
+    lot = samples.lot("A", None, limits=asked, final=[samples.series(readings, asked)])
+    paper = quality_record(with_lot(lot), SEALED)
+    dots = {
+        points[0]
+        for page in range(paper.pages)
+        for kind, _, colour, points in shapes(paper.pdf, page)
+        if kind == "disc" and is_colour(colour, INK)
+    }
+    assert len(dots) == 60
+
+
+def test_a_page_for_each_lot_of_an_owner() -> None:
+    contents = samples.charge()
+    contents["lots"].append(samples.lot("C", "  rowan   JOINERY "))
+    paper = quality_record(contents, SEALED, owner=samples.ROWAN)
+    texts = [" ".join(text.split()) for text in pages_text(paper.pdf)]
+    assert paper.pages == 2
+    assert "lot A, for Rowan Joinery" in texts[0]
+    assert "lot C, for rowan JOINERY" in texts[1]
+    assert "page 2 of 2" in texts[1]
+    assert "Final moisture was not measured; nothing here is a guarantee" in texts[1]
+
+
+def test_an_owner_without_a_lot_is_refused() -> None:
+    with pytest.raises(UnknownOwner) as refused:
+        quality_record(samples.charge(), SEALED, owner="Nobody")
+    assert refused.value.values["known_owners"] == (samples.ROWAN, samples.FINCH)
+
+
+def test_a_lot_that_left_early_ends_with_the_day_it_left() -> None:
+    lot = {**samples.cherry(), "out_at": "2026-11-02T11:00:00-05:00"}
+    text = text_of(quality_record(with_lot(lot), SEALED).pdf)  # type: ignore[arg-type]  # a LotPart still
+    assert "Dried 16 October to 2 November 2026" in text
+    assert "27 days" not in text
+
+
+def test_days_are_written_month_first_where_that_is_usual() -> None:
+    options = PaperOptions.of_locale("en_US.UTF-8", short_form=samples.SHORT_FORM)
+    text = text_of(quality_record(samples.charge(), options, lot="A").pdf)
+    assert options.size is PaperSize.LETTER
+    assert "October 16 to November 12, 2026" in text
+    assert "Sealed November 13, 2026, 09:12" in text
+
+
+@pytest.mark.parametrize(
+    ("locale", "size"),
+    [("en_US", PaperSize.LETTER), ("fr-CA", PaperSize.LETTER), ("de_AT", PaperSize.A4), ("C", PaperSize.A4)],
+)
+def test_the_sheet_is_the_one_usual_in_the_land(locale: str, size: PaperSize) -> None:
+    assert PaperOptions.of_locale(locale).size is size
+
+
+def test_air_alone_says_nothing_of_the_wood() -> None:
+    contents = samples.charge()
+    assert contents["heat"] is not None
+    contents["heat"] |= {"air_only": True, "reached": False, "remarks": ["a hole of 14 min at 10:20"]}
+    text = text_of(quality_record(contents, SEALED, lot="A").pdf)
+    assert stands_in_order(
+        text,
+        "less than asked",
+        "No probe sat in the wood: this says nothing of the wood itself.",
+        "A hole of 14 min",
+    )
+    for word in ("certified", "compliant", "HT"):
+        assert word not in text
+
+
+def test_a_sentence_of_a_remark_is_printed() -> None:
+    lot = samples.walnut()
+    lot["stress_remarks"] = ["a difference of moisture can look like stress"]
+    lot["final"][0]["remarks"] = ["one piece was read twice"]
+    text = text_of(quality_record(with_lot(lot), SEALED).pdf)
+    assert "A difference of moisture can look like stress." in text
+    assert "One piece was read twice." in text
