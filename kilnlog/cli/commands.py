@@ -9,6 +9,7 @@ from kilnlog.cli.air import air
 from kilnlog.cli.files import backup, export, import_, new, verify
 from kilnlog.cli.heat import heat
 from kilnlog.cli.logger import read_logger
+from kilnlog.cli.papers import labels, record, report, weigh_sheet, workbook
 from kilnlog.cli.reading import charges, status
 from kilnlog.cli.sample import demo
 from kilnlog.cli.sentences import Sentences
@@ -36,6 +37,11 @@ for command in (
     charges,
     status,
     export,
+    record,
+    report,
+    workbook,
+    weigh_sheet,
+    labels,
     curve,
     pictures,
     verify,

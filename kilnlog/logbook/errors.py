@@ -9,6 +9,12 @@ class NoSuchCharge(KilnlogError):
     code = "no-such-charge"
 
 
+class NoSuchLot(KilnlogError):
+    """No lot of that label in the charge. Values: charge, lot, known (tuple of labels)."""
+
+    code = "no-such-lot"
+
+
 class NothingToTakeBack(KilnlogError):
     """Undo where the last thing kept cannot be undone, or nothing was kept. No values."""
 

@@ -5,6 +5,7 @@ Sealed, it is the text of the seal; a paper of an open charge is drawn from what
 
 from __future__ import annotations
 
+from kilnlog.drying.facts_at import FactsAt
 from kilnlog.drying.kiln_now import kiln_of
 from kilnlog.exchange.papers.contents import FORM, AnswerPart, ChargePart, Contents, InstrumentPart
 from kilnlog.logbook import figures
@@ -32,7 +33,7 @@ def contents_of(told: Told) -> Contents:
         "form": FORM,
         "ledger": None,
         "seal": None,
-        "mill": _mill(told),
+        "mill": mill_of(told.facts),
         "charge": _charge(told),
         "lots": lot_parts(told),
         "boards": board_parts(told),
@@ -49,8 +50,9 @@ def contents_of(told: Told) -> Contents:
     }
 
 
-def _mill(told: Told) -> dict[str, str]:
-    said = {"name": told.facts.setting(MILL_NAME), "place": told.facts.setting(MILL_PLACE)}
+def mill_of(facts: FactsAt) -> dict[str, str]:
+    """Who hands the papers out, as set in the logbook."""
+    said = {"name": facts.setting(MILL_NAME), "place": facts.setting(MILL_PLACE)}
     return {name: value for name, value in said.items() if value}
 
 

@@ -186,6 +186,7 @@ _RECORD_ERRORS: Mapping[str, tuple[What, Do]] = {
 
 _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
     "no-such-charge": ("This logbook has no charge “{charge}”.", "It has {known}."),
+    "no-such-lot": ("Charge {charge} has no lot “{lot}”.", "It has {known}."),
     "nothing-to-take-back": (
         "There is nothing here that can be undone.",
         "Choose the row itself to correct it or take it back.",

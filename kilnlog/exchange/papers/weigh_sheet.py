@@ -24,7 +24,7 @@ from kilnlog.exchange.papers.page import (
     wrapped,
 )
 from kilnlog.exchange.papers.title_block import TitleBlock
-from kilnlog.exchange.papers.words import figure, moment_of, short_day
+from kilnlog.exchange.papers.words import moment_of, short_day
 
 TITLE = "Weigh sheet"
 #: A weight lost or gained tells less where a board was weighed hot or wet; a kiln can hurt whoever walks in.
@@ -39,9 +39,6 @@ _ROW = 39.0
 #: Shares of the width: board, place and lot, last weight, expected, weight now, remark.
 _SHARES = (0.14, 0.15, 0.17, 0.17, 0.21, 0.16)
 
-#: Decimals of an expected weight, one finer than a common scale would be of no use on paper.
-_PLACES = {"g": 0, "kg": 3, "lb": 2, "oz": 1}
-
 
 class WeighSheetLine(TypedDict):
     """One board to be weighed."""
@@ -51,8 +48,7 @@ class WeighSheetLine(TypedDict):
     lot: str | None
     last_weight: str | None  # as typed, with its unit
     last_at: str | None  # ISO 8601 with offset
-    expected_low: float | None  # in the charge's unit
-    expected_high: float | None
+    expected: str | None  # a range, in the unit of the sheet
 
 
 class WeighSheet(TypedDict):
@@ -169,13 +165,7 @@ class _SheetRow:
         return [*wrapped(self.line["place"] or "", _MIDDLE, room - 6), *wrapped(lot, _MIDDLE, room - 6)]
 
     def _expected(self) -> str:
-        if self.line is None:
-            return ""
-        low, high = self.line["expected_low"], self.line["expected_high"]
-        if low is None or high is None:
-            return ""
-        places = _PLACES.get(self.unit, 2)
-        return f"{figure(low, places)} – {figure(high, places)}"
+        return "" if self.line is None else self.line["expected"] or ""
 
     def draw(self, paper: Paper, x: float, y: float, width: float) -> None:
         """From left to right; the room for the weight is framed by two lines and stays empty."""
