@@ -53,18 +53,28 @@ def export(file: Path, charge: str | None, owner: str | None, to: Path) -> None:
 
 @click.command()
 @click.argument("file", type=ANY_PATH)
+@click.option(
+    "--seal", default=None, help="The short form printed at the foot of a paper, to be found again."
+)
 @click.pass_context
-def verify(ctx: click.Context, file: Path) -> None:
+def verify(ctx: click.Context, file: Path, seal: str | None) -> None:
     """Check every row of the logbook against its ledger; exit code 1 where something does not fit."""
+    from kilnlog.logbook.seal_words import seal_line, unfit_line
+    from kilnlog.logbook.seals import all_seals, find_seal
     from kilnlog.logbook.wording import worded_misfit
 
     with reading(file) as book:
         head = book.file.ledger_head()  # first: what others write meanwhile is not vouched for
         misfits = book.file.verify(head)
-    for misfit in misfits:
-        click.echo(worded_misfit(misfit))
-    if misfits:
-        unfit = count(len(misfits), "thing does", "things do")
+        for misfit in misfits:
+            click.echo(worded_misfit(misfit))
+        unfit_seals = [one for one in all_seals(book) if not one.fits]
+        for one in unfit_seals:
+            click.echo(unfit_line(one))
+        if seal is not None:
+            click.echo(seal_line(find_seal(book, seal)))
+    if misfits or unfit_seals:
+        unfit = count(len(misfits) + len(unfit_seals), "thing does", "things do")
         click.echo(f"{unfit} not fit. Keep this file, and go back to a backup.")
         ctx.exit(1)
     click.echo(f"All {count(head.number, 'ledger row')} fit. Ledger head {head.hash_hex}.")

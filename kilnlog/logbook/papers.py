@@ -86,7 +86,7 @@ def write_paper(
     options = options or PaperOptions.of_locale(locale.getlocale()[0] or "C")
     if paper is Paper.WEIGH_SHEET:
         return _to_file(to, _weigh_sheet(book, record, options), None)
-    seal = _seal_in_force(record, lot)
+    seal = _seal_in_force(book, record, lot)
     if paper is Paper.BOARD_LABELS:
         seal = None  # labels are for boards that still dry
     contents, options = _contents(book, record, seal, paper, options)
@@ -103,9 +103,9 @@ def write_paper(
     return _to_file(to, _printed(paper, contents, options, record, lot=lot, owner=owner), short)
 
 
-def _seal_in_force(record: ChargeRecord, lot: str | None) -> Seal | None:
+def _seal_in_force(book: Logbook, record: ChargeRecord, lot: str | None) -> Seal | None:
     """The seal that a paper is drawn from: the charge's, else that of the lot alone."""
-    seals = [seal for seal in seals_of(record) if seal.in_force]
+    seals = [seal for seal in seals_of(book, record) if seal.in_force]
     whole = next((seal for seal in seals if seal.lot is None), None)
     return whole or next((seal for seal in seals if lot is not None and seal.lot == lot), None)
 
@@ -119,7 +119,7 @@ def _contents(
         return contents_of(told_at(book, record, load(), at)), replace(options, made_at=at.iso())
     options = replace(options, short_form=seal.short_form)
     try:
-        return checked_contents(book, seal), options
+        return checked_contents(seal), options
     except SealNotVerified:
         contents = sealed_contents(seal.entry.fact)
         if paper in _FOR_OWNERS or contents is None:

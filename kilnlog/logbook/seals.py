@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kilnlog.exchange.papers.contents import Contents
@@ -23,11 +24,13 @@ class Seal:
     version: int  # 1; one more after each reopening
     in_force: bool
     short_form: str
+    fits: bool  # its row, its line in the ledger and its text stand as they were written
     entry: Entry[Closing]
 
 
-def seals_of(record: ChargeRecord) -> tuple[Seal, ...]:
+def seals_of(book: Logbook, record: ChargeRecord) -> tuple[Seal, ...]:
     """Every seal of a charge and its lots that holds figures, in the order written."""
+    unfit = book.file.unfit_closings()
     lots = {line.entity: line.newest.fact.lot for line in record.lot}
     number = record.particulars.charge
     found: list[Seal] = []
@@ -37,15 +40,22 @@ def seals_of(record: ChargeRecord) -> tuple[Seal, ...]:
             lot = entry.fact.lot
             found.append(
                 Seal(
-                    number,
-                    None if lot is None else lots.get(lot),
-                    version,
-                    entry is line.newest,
-                    short_form(entry.fact.sealed_text or ""),
-                    entry,
+                    charge=number,
+                    lot=None if lot is None else lots.get(lot),
+                    version=version,
+                    in_force=entry is line.newest,
+                    short_form=short_form(entry.fact.sealed_text or ""),
+                    fits=entry.version.uid not in unfit and _text_fits(book, entry.fact),
+                    entry=entry,
                 )
             )
     return tuple(found)
+
+
+def all_seals(book: Logbook) -> Iterator[Seal]:
+    """Every seal of the logbook, charge by charge."""
+    for line in book.file.charges():
+        yield from seals_of(book, book.file.charge_record(line.entity))
 
 
 def find_seal(book: Logbook, typed: str) -> Seal:
@@ -58,27 +68,20 @@ def find_seal(book: Logbook, typed: str) -> Seal:
     wanted = typed_short_form(typed)
     if wanted is None:
         raise UnreadableShortForm(typed=typed)
-    for line in book.file.charges():
-        for seal in seals_of(book.file.charge_record(line.entity)):
-            if seal.short_form == wanted:
-                return seal
+    for seal in all_seals(book):
+        if seal.short_form == wanted:
+            return seal
     raise NoSuchSeal(short_form=wanted)
 
 
-def unfit_seals(book: Logbook, record: ChargeRecord) -> tuple[Seal, ...]:
-    """The seals of a charge that do not stand as they were written."""
-    unfit = book.file.unfit_closings()
-    return tuple(seal for seal in seals_of(record) if not _fits(book, seal, unfit))
-
-
-def checked_contents(book: Logbook, seal: Seal) -> Contents:
-    """What the papers of a seal are drawn from, once its row and its text were found as written.
+def checked_contents(seal: Seal) -> Contents:
+    """What the papers of a seal are drawn from.
 
     Raises:
-        SealNotVerified: They were not; nothing is worked out anew in its place.
+        SealNotVerified: It does not stand as it was written; nothing is worked out anew in its place.
         SealOfEarlierForm: It was made before papers were drawn from seals.
     """
-    if not _fits(book, seal, book.file.unfit_closings()):
+    if not seal.fits:
         raise SealNotVerified(charge=seal.charge, lot=seal.lot, short_form=seal.short_form)
     contents = sealed_contents(seal.entry.fact)
     if contents is None:
@@ -86,11 +89,9 @@ def checked_contents(book: Logbook, seal: Seal) -> Contents:
     return contents
 
 
-def _fits(book: Logbook, seal: Seal, unfit: frozenset[str]) -> bool:
+def _text_fits(book: Logbook, closing: Closing) -> bool:
     """The text names the ledger's head it was written on; one brought in names its own logbook's."""
-    if seal.entry.version.uid in unfit:
-        return False
-    closing, contents = seal.entry.fact, sealed_contents(seal.entry.fact)
+    contents = sealed_contents(closing)
     ledger = contents["ledger"] if contents is not None else None
     if ledger is None or ledger["logbook"] != book.file.uid:
         return True
