@@ -7,6 +7,7 @@ from kilnlog.logbook import figures
 from kilnlog.logbook.heat import AskedHeat, HeatAnswer, moment_of
 from kilnlog.records.temperature import in_unit
 from kilnlog.records.words import ProbePlace, TemperatureUnit
+from kilnlog.reference.heat import HeatThreshold
 from kilnlog.reference.rows import Standing
 
 #: More runs than this are listed in a terminal by the longest of them.
@@ -40,7 +41,7 @@ def heat_text(answer: HeatAnswer) -> str:
     """The whole answer, a line each."""
     interval, zone = answer.interval, answer.zone
     lines = [f"Charge {answer.charge}: at least {_asked(answer.asked)}."]
-    lines += [_published(row.purpose, row.source, row.standing) for row in answer.asked.published]
+    lines += [_published(row) for row in answer.asked.published]
     if not interval.probes:
         return "\n".join([*lines, NO_PROBES])
     lines.append(_verdict(interval, zone))
@@ -79,9 +80,9 @@ def _asked(asked: AskedHeat) -> str:
     return f"{degrees} °{asked.temperature_unit.value} for {_minutes(asked.for_minutes)}"
 
 
-def _published(purpose: str, source: str, standing: Standing) -> str:
-    said = "" if standing is Standing.VERIFIED else " From memory: check it against the text itself."
-    return f"Asked for so: {purpose}. {source}.{said}"
+def _published(row: HeatThreshold) -> str:
+    said = "" if row.standing is Standing.VERIFIED else " From memory: check it against the text itself."
+    return f"As much is asked for {row.purpose}: {row.where}. {row.source}.{said}"
 
 
 def _verdict(interval: HeatInterval, zone: str) -> str:
@@ -143,7 +144,9 @@ def _run(run: Stretch, zone: str) -> str:
 
 
 def _minutes(minutes: float) -> str:
-    """To the tenth of a minute, never rounded up to a time that was not reached."""
+    """In the unit one would say it in, never rounded up to a time that was not reached."""
+    if 0 < minutes < 1:
+        return f"{figures.trimmed(minutes * 60, 1)} s"
     if minutes >= 120 and minutes % 60 == 0:
         return f"{figures.trimmed(minutes / 60, 0)} h"
-    return f"{figures.trimmed(int(minutes * 10) / 10 if minutes >= 0.1 else minutes, 3)} min"
+    return f"{figures.trimmed(int(minutes * 10) / 10, 1)} min"

@@ -144,8 +144,9 @@ def known_readings(book: Logbook, charge: str, sensor: str, form: LoggerFormat) 
     """What the logbook has of a sensor, to be compared with a file read so."""
     from kilnlog.logbook.known_readings import KnownReadings  # noqa: PLC0415  # it loads numpy
 
-    series = book.file.logger_series(charge, sensor)
-    if form.placed_in is not None:
+    if form.placed_in is None:
+        series = book.file.logger_series(charge, sensor)
+    else:
         probes = book.file.probe_series(charge, sensor)
         series = tuple(one for one in probes if one.placed_in is form.placed_in)
     return KnownReadings.of(

@@ -178,6 +178,6 @@ def test_it_names_who_asks_for_as_much_and_makes_no_claim(read, asked):
     assert "burn" in told
     assert "From memory" not in told
     assert "From memory: check it" in asked("140F", "60min").output
-    assert "Asked for so" not in asked("56C", "29min").output
+    assert "As much is asked" not in asked("56C", "29min").output
     for word in ("certif", "complian", "conform", "stamp"):
         assert word not in told.lower()

@@ -130,3 +130,13 @@ def test_a_threshold_is_what_was_typed():
     ]
     assert len(asked.published) == 2
     assert asked_from("133F", "30min").published == ()
+
+
+def test_a_quick_logger_is_told_in_seconds_and_no_time_is_rounded_up(book, charge, tmp_path):
+    rows = [f"2026-05-20 09:{10 * n // 60:02}:{10 * n % 60:02},60.{n % 2}" for n in range(360 // 2)]
+    path = tmp_path / "k.csv"
+    path.write_text("\n".join(["Time,Temperature (°C)", *rows, ""]), encoding="utf-8")
+    read(book, charge, path)
+    text = heat_text(heat_answer(book, book.file.charge_record(charge), asked_from("56C", "30min")))
+    assert "Usual time between readings: 10 s." in text
+    assert "Not reached. Longest unbroken time of every probe in the wood: 29.8 min" in text  # 29.83
