@@ -34,7 +34,7 @@ from kilnlog.ui.look.sizes import Role
 _DAY_S = 86400.0
 #: Closer than this no hand zooms on purpose, and beyond the limits there is nothing to see [s].
 _LEAST_SHOWN_S = 600.0
-_WEEK_AND_SOME_S = 8 * _DAY_S
+_ROOM_S = 180 * _DAY_S
 
 
 class CurvePlot(pg.PlotWidget):
@@ -281,7 +281,8 @@ class CurvePlot(pg.PlotWidget):
     def _limits(self) -> dict[str, float]:
         """How far one can zoom and move along: far out no clock tells the time any more."""
         low, high = self._whole
-        first, last = min(low - (high - low), high - _WEEK_AND_SOME_S), high + (high - low)
+        room = max(high - low, _ROOM_S)  # earlier charges drawn behind may have taken longer
+        first, last = low - room, high + room
         return {"xMin": first, "xMax": last, "minXRange": _LEAST_SHOWN_S, "maxXRange": last - first}
 
     def _redraw(self) -> None:
