@@ -21,7 +21,7 @@ class EarlierCurves(QObject):
     One charge is read at a time, and the next only when that one came back: a weight typed meanwhile waits
     for one of them at most. What was read is kept for as long as its logbook is open and it stays closed.
 
-    changed(): there is more to lay behind.
+    changed(): all there is to lay behind is known.
     """
 
     changed = Signal()
@@ -83,18 +83,23 @@ class EarlierCurves(QObject):
         line, reference, path = unread[0], self._desk.reference, self._path
 
         def read(curve: EarlierCurve) -> None:
-            self._reading = False
             if path == self._desk.path:
                 self._known[_key(line)] = curve
-            self.changed.emit()
+            self._go_on()
 
         def failed(_: KilnlogError) -> None:
-            self._reading = False
             if path == self._desk.path:
                 self._failed.add(_key(line))  # the curve in front needs none of it
-            self.changed.emit()  # others wait their turn
+            self._go_on()
 
         self._desk.run(lambda book: earlier_curve(book, line, reference), read, failed)
+
+    def _go_on(self) -> None:
+        """Read the next; once none is left, all of them are drawn at once."""
+        self._reading = False
+        self._read_next(self._wanted())
+        if not self._reading:
+            self.changed.emit()
 
 
 def _key(line: RegisterLine) -> tuple[str, str]:
