@@ -110,6 +110,7 @@ class HeatAnswer:
             "longest": None if interval.longest is None else self._run(interval.longest),
             "runs": [self._run(run) for run in interval.runs],
             "sampling_minutes": interval.sampling_minutes,
+            "widest_minutes": interval.widest_minutes,
             "air_only": interval.air_only,
             "at_least": self.asked.at_least,
             "temperature_unit": self.asked.temperature_unit.value,

@@ -48,6 +48,9 @@ def heat_text(answer: HeatAnswer) -> str:
     lines += [_probe_line(probe, answer.asked.temperature_unit, zone) for probe in interval.probes]
     if interval.sampling_minutes is not None:
         lines.append(f"Usual time between readings: {_minutes(interval.sampling_minutes)}.")
+    if interval.widest_minutes is not None:
+        widest = _minutes(interval.widest_minutes)
+        lines.append(f"Longest time between two readings of a probe within that time: {widest}.")
     lines += _runs(interval, zone)
     lines.append(rule_words())
     lines += remarks(interval, zone)

@@ -78,6 +78,8 @@ class HeatInterval:
         probes: Every probe, counted or not.
         air_only: No probe sat in the wood: nothing is said of it.
         sampling_minutes: The longest of the counted probes' usual intervals [min].
+        widest_minutes: The longest step between two readings of a counted probe within the longest run
+            [min]: what happened in between nobody saw. None where it is a single instant.
         runs: Every unbroken time, in order.
         longest: The longest of them, the first of equals.
         reached: The longest lasted at least the time asked for, by probes in the wood.
@@ -89,14 +91,16 @@ class HeatInterval:
     probes: tuple[ProbeHeat, ...]
     air_only: bool
     sampling_minutes: float | None
+    widest_minutes: float | None
     runs: tuple[Stretch, ...]
     longest: Stretch | None
     reached: bool
 
     @property
     def is_coarse(self) -> bool:
-        """Whether the probes were read less often than the time asked for: a dip between might go unseen."""
-        return self.sampling_minutes is not None and self.sampling_minutes > self.for_minutes
+        """Whether some step was longer than the time asked for: a dip in between might go unseen."""
+        steps = (self.sampling_minutes, self.widest_minutes)
+        return any(step is not None and step > self.for_minutes for step in steps)
 
 
 def heat_interval(
@@ -113,12 +117,14 @@ def heat_interval(
     threshold = exactly(at_least)
     told: list[ProbeHeat] = []
     spans: list[tuple[Reals, Reals]] = []
+    instants: list[Reals] = []
     for probe in probes:
         at_s, warm = probe.readings(threshold, unit)
         starts, ends = _qualifying(at_s, warm)
         is_counted = probe.placed_in is ProbePlace.CORE or not in_wood
         if is_counted:
             spans.append((starts, ends))
+            instants.append(at_s)
         told.append(_of_probe(probe, is_counted, at_s, warm, (starts, ends)))
     runs = _stretches(*_together(spans))
     longest = _longest(runs)
@@ -131,6 +137,7 @@ def heat_interval(
         probes=tuple(told),
         air_only=air_only,
         sampling_minutes=max(intervals, default=None),
+        widest_minutes=None if longest is None else _widest_minutes(instants, longest),
         runs=runs,
         longest=longest,
         reached=not air_only and longest is not None and longest.minutes >= for_minutes,
@@ -203,6 +210,18 @@ def _dips(at_s: Reals, warm: Flags) -> tuple[Stretch, ...]:
 def _holes(at_s: Reals, warm: Flags) -> tuple[Stretch, ...]:
     breaks = np.flatnonzero(_is_hole(at_s) & warm[1:] & warm[:-1]) if len(at_s) > 1 else np.empty(0, np.intp)
     return _stretches(at_s[breaks], at_s[breaks + 1])
+
+
+def _widest_minutes(instants: Sequence[Reals], run: Stretch) -> float | None:
+    """The longest step of any of these probes that reaches into a run [min]."""
+    if run.from_s == run.until_s:
+        return None
+    steps = []
+    for at_s in instants:
+        first = int(at_s.searchsorted(run.from_s, side="right")) - 1
+        last = int(at_s.searchsorted(run.until_s, side="left"))
+        steps.append(float(np.diff(at_s[first : last + 1]).max()))
+    return max(steps) / 60
 
 
 def _stretches(begins: Reals, ends: Reals) -> tuple[Stretch, ...]:

@@ -82,6 +82,15 @@ def searched(traces: list[Trace], at_least_c: Fraction) -> list[tuple[float, flo
     ]
 
 
+def widest(found: list[Trace], told: HeatInterval) -> float | None:
+    """The longest step of any probe that has more than an end in common with the longest run."""
+    if told.longest is None or told.longest.minutes == 0:
+        return None
+    begins, ends = told.longest.from_s / 60, told.longest.until_s / 60
+    steps = [pair for trace in found for pair in pairwise(minute for minute, _ in trace.warm(Fraction(56)))]
+    return max(late - early for early, late in steps if early < ends and late > begins)
+
+
 def interval(
     *traces: Trace, at_least: float = 56, unit: TemperatureUnit = C, asked: float = 30
 ) -> HeatInterval:
@@ -121,6 +130,7 @@ def test_it_is_what_a_search_through_all_pairs_finds(found: list[Trace]) -> None
     told = interval(*found)
     assert in_minutes(told.runs) == expected
     longest = max((ends - begins for begins, ends in expected), default=None)
+    assert told.widest_minutes == widest(found, told)
     assert (None if told.longest is None else told.longest.minutes) == longest
     assert told.reached is (longest is not None and longest >= 30)
 
@@ -264,6 +274,17 @@ def test_the_sampling_interval_is_that_of_the_slowest_counted_probe() -> None:
     assert told.sampling_minutes == 15
     assert not told.is_coarse
     assert interval(every(120, "60", "60")).is_coarse
+
+
+def test_a_step_far_longer_than_those_around_it_is_told() -> None:
+    """Slow for days, quick while heated: the usual interval would let a long silence pass unsaid."""
+    slow = [(float(at), "20") for at in range(-3000, 0, 30)]
+    quick = [(float(at), "60") for at in (*range(6), *range(50, 60))]
+    told = interval(Trace((*slow, *quick)))
+    assert in_minutes(told.runs) == [(0, 59)]
+    assert (told.sampling_minutes, told.widest_minutes) == (30, 45)
+    assert told.is_coarse
+    assert interval(every(5, *["60"] * 9)).widest_minutes == 5
 
 
 def test_a_probe_read_by_hand_and_by_a_logger_in_two_units_is_one_probe() -> None:
