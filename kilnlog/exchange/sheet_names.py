@@ -23,13 +23,18 @@ def is_readable_sheet(title: str) -> bool:
 
 
 def moisture_sheet_name(charge: str, taken: Collection[str]) -> str:
-    """A name for the sheet of this charge that no other sheet has (names differ by more than case)."""
-    plain = _NOT_ALLOWED.sub("-", charge).strip(" '") or "-"
-    used = {name.casefold() for name in taken}
-    name = (MOISTURE_PREFIX + plain)[:_LONGEST].rstrip(" '")
+    """A name for the sheet of this charge that no other sheet has."""
+    return sheet_name(MOISTURE_PREFIX, charge, taken)
+
+
+def sheet_name(prefix: str, name: str, taken: Collection[str]) -> str:
+    """The prefix and the name as a sheet may be called and no other is (names differ by more than case)."""
+    plain = _NOT_ALLOWED.sub("-", name).strip(" '") or "-"
+    used = {other.casefold() for other in taken}
+    title = (prefix + plain)[:_LONGEST].rstrip(" '")
     number = 2
-    while name.casefold() in used:
+    while title.casefold() in used:
         ending = f" ({number})"
-        name = (MOISTURE_PREFIX + plain)[: _LONGEST - len(ending)].rstrip(" '") + ending
+        title = (prefix + plain)[: _LONGEST - len(ending)].rstrip(" '") + ending
         number += 1
-    return name
+    return title

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-import contextlib
 from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC
 from pathlib import Path
 from typing import Any
-from zipfile import ZIP_DEFLATED, ZipFile
 
+from kilnlog.exchange.book_file import new_book, save_book
 from kilnlog.exchange.checking_sheet import write_checking
 from kilnlog.exchange.errors import WriteCancelled
 from kilnlog.exchange.finished_file import finished_file
 from kilnlog.exchange.logger_readings import Readings, no_readings
 from kilnlog.exchange.moisture_sheet import write_moisture
 from kilnlog.exchange.readable import ReadableCharge
-from kilnlog.exchange.ready_cells import stream_into
 from kilnlog.exchange.record_sheets import write_table
 from kilnlog.exchange.scratch_folder import scratch_folder
 from kilnlog.exchange.selection import of_owner
@@ -78,7 +76,7 @@ def write_workbook(
 
     made_by = f"kilnlog {program_version}"
     footer = f"{made_by}, {made_at.local:%Y-%m-%d %H:%M}"
-    with finished_file(path) as beside, scratch_folder() as scratch, _new_book(scratch) as book:
+    with finished_file(path) as beside, scratch_folder() as scratch, new_book(scratch) as book:
         _describe(book, readable, program_version, made_at, owner)
         write_summary(book, readable, made_by=made_by, made_at=made_at, footer=footer)
         taken = [SUMMARY, CHECKING, *KNOWN_TABLES]
@@ -91,50 +89,12 @@ def write_workbook(
         for rows in tables:
             write_table(book, rows, footer, tick)
         tick(0)
-        _save(book, beside)
+        save_book(book, beside)
     progress(1.0)
 
 
 def _weights_of(charge: ReadableCharge) -> int:
     return sum(len(board.points) for board in charge.assessment.boards)
-
-
-@contextlib.contextmanager
-def _new_book(scratch: Path) -> Any:
-    """A workbook being streamed by way of a folder; where it ends early, half-written sheets are closed."""
-    from openpyxl import Workbook  # noqa: PLC0415 - slow to load, wanted by this verb alone
-
-    book: Any = Workbook(write_only=True)
-    plain = book.create_sheet
-
-    def create_sheet(title: str) -> Any:
-        sheet = plain(title)
-        stream_into(sheet, scratch)
-        return sheet
-
-    book.create_sheet = create_sheet
-    try:
-        yield book
-    except BaseException:
-        for sheet in book.worksheets:
-            if not sheet.closed:
-                with contextlib.suppress(Exception):  # whatever stopped the writing stops this too
-                    sheet.close()
-        raise
-
-
-def _save(book: Any, path: Path) -> None:
-    """As the library saves; but it leaves a file that could not be finished open, and complains on stderr
-    when that is let go of."""
-    from openpyxl.writer.excel import ExcelWriter  # noqa: PLC0415 - as above
-
-    with path.open("wb") as file:
-        archive = ZipFile(file, "w", ZIP_DEFLATED, allowZip64=True)
-        try:
-            ExcelWriter(book, archive).save()
-        except BaseException:
-            archive.fp = None  # closed for good: nothing more is tried on a disk that refuses
-            raise
 
 
 def _describe(
