@@ -1,7 +1,7 @@
 """What is due in the next days over all charges: weighings, sections in the oven, steps, targets, checks.
 
-Days are those of the calendar on the wall. A step or a target is told by the rate the boards lose now; wood
-loses ever more slowly as it dries, so that day is the earliest.
+Days are those of the calendar on the wall. A step or a target is told by the rate the boards lose now; in the
+same air wood loses ever more slowly as it dries, so that it will rather come later than sooner.
 """
 
 from __future__ import annotations
@@ -30,8 +30,6 @@ from kilnlog.records.version import current_entries, histories
 from kilnlog.reference.tables import Reference
 
 WEEK_D = 7
-#: So long in the oven before a section is weighed for the first time [h]: common practice, no source.
-FIRST_IN_OVEN_H = 24.0
 #: The gaps of so many rounds tell how often a charge is weighed.
 _HABIT = 6
 
@@ -68,7 +66,7 @@ def due_in_week(book: Logbook, reference: Reference, now: Moment, days: int = WE
             continue
         record = book.file.charge_record(charge.entity)
         assessment = assess(record, reference, now, air_digest(book, record, reference, now))
-        found += due_of_charge(record, assessment, now)
+        found += due_of_charge(record, assessment, reference, now)
     instruments = current_entries(histories(book.file.entries("instrument")))
     found += due_checks((entry.fact for entry in instruments), reference, now)
     today = _today(now)
@@ -76,14 +74,16 @@ def due_in_week(book: Logbook, reference: Reference, now: Moment, days: int = WE
     return tuple(sorted((one for one in found if one.day <= last), key=_place))
 
 
-def due_of_charge(record: ChargeRecord, assessment: Assessment, now: Moment) -> tuple[Due, ...]:
+def due_of_charge(
+    record: ChargeRecord, assessment: Assessment, reference: Reference, now: Moment
+) -> tuple[Due, ...]:
     """What one charge in the kiln asks for next, each thing once."""
     if assessment.state is not ChargeState.DRYING:
         return ()
     facts = facts_at(record, assessment.at)
     return (
         *_weighing(assessment, now),
-        *_sections(facts, assessment, now),
+        *_sections(facts, assessment, reference, now),
         *_step(facts, assessment, now),
         *_targets(assessment, now),
     )
@@ -143,7 +143,7 @@ def _weighing(assessment: Assessment, now: Moment) -> Iterator[Due]:
     )
 
 
-def _sections(facts: FactsAt, assessment: Assessment, now: Moment) -> Iterator[Due]:
+def _sections(facts: FactsAt, assessment: Assessment, reference: Reference, now: Moment) -> Iterator[Due]:
     """Sections in the oven: weighed again once the rule in force can judge by it."""
     rule = rule_in_force(facts.setting(SETTING))
     when: dict[str, Moment] = {}
@@ -161,7 +161,7 @@ def _sections(facts: FactsAt, assessment: Assessment, now: Moment) -> Iterator[D
             due = (
                 max(weighed).plus_hours(rule.interval_h)
                 if weighed
-                else section.at.plus_hours(FIRST_IN_OVEN_H)
+                else section.at.plus_hours(reference.limit("first_in_oven_h"))
             )
             when[board.label] = min(when.get(board.label, due), due)
     if not when:
@@ -202,10 +202,10 @@ def _step(facts: FactsAt, assessment: Assessment, now: Moment) -> Iterator[Due]:
         reached = _reached(assessment, assessment.control, coming.from_mc_pct)
         if reached is not None:
             text = f"Step {coming.step}, at {figures.trimmed(coming.from_mc_pct)} %"
-            yield Due(max(_day_of(reached, now), _today(now)), DueKind.STEP, number, text, _EARLIEST)
+            yield Due(max(_day_of(reached, now), _today(now)), DueKind.STEP, number, text, _AT_PRESENT_RATE)
 
 
-_EARLIEST = "at the present rate, at the earliest"
+_AT_PRESENT_RATE = "at the present rate"
 
 
 def _targets(assessment: Assessment, now: Moment) -> Iterator[Due]:
@@ -220,7 +220,7 @@ def _targets(assessment: Assessment, now: Moment) -> Iterator[Due]:
         whose = f"lot {lot.lot} at " if len(assessment.lots) > 1 else ""
         text = f"Target: {whose}{figures.trimmed(target)} %"
         day = max(_day_of(reached, now), _today(now))
-        yield Due(day, DueKind.TARGET, assessment.charge.charge, text, _EARLIEST)
+        yield Due(day, DueKind.TARGET, assessment.charge.charge, text, _AT_PRESENT_RATE)
 
 
 def _reached(assessment: Assessment, control: Control, mc_pct: float) -> Moment | None:

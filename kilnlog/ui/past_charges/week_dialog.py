@@ -37,7 +37,8 @@ class WeekDialog(LinesForm):
         self._nothing.hide()
         self._remark = self.remark(
             "Weighings by how often each charge was weighed so far. Steps and targets by the rate its boards "
-            "lose now: wood loses ever more slowly, so none comes sooner. Enter takes a charge in hand."
+            "lose now: in the same air wood loses ever more slowly, so they rather come later. Enter takes a "
+            "charge in hand."
         )
         self.table.opened.connect(lambda number: self.take_in_hand(str(number)))
         self.close_only()
