@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from kilnlog.exchange.papers.contents import AirPart
+from kilnlog.exchange.papers.curve_figure import CurveFigure
 from kilnlog.exchange.papers.options import PaperOptions
 from kilnlog.exchange.papers.page import DRY, INK2, PALE, RULE, SMALL, SMALL_STRONG, WET, Paper
 from kilnlog.exchange.papers.time_axis import TimeAxis
@@ -21,6 +22,20 @@ _RH_DASH = (1.4, 1.8)
 _GAP = timedelta(hours=1, minutes=30)
 
 _Line = list[tuple[str, float]]
+
+
+@dataclass(frozen=True)
+class CurveAndAir:
+    """The curve with the air under it, on one page and one axis of time."""
+
+    curve: CurveFigure
+    air: AirFigure
+
+    def draw_in(self, paper: Paper, x: float, y: float, width: float, height: float) -> None:
+        """The curve takes what the air leaves."""
+        air = max(105.0, height * 0.36)
+        self.curve.draw_in(paper, x, y, width, height - air)
+        self.air.draw_in(paper, x, y + height - air, width, air)
 
 
 @dataclass(frozen=True)

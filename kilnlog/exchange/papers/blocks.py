@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass
 from typing import Protocol
 
 from reportlab.lib.colors import Color
@@ -165,6 +165,10 @@ class Pair:
             self.other.draw(paper, x + half, y, width - half)
 
 
+#: Between the text of two columns of a table [pt].
+_BETWEEN = 6.0
+
+
 @dataclass(frozen=True)
 class Column:
     """A column of a table: heading, share of the width, and whether figures stand at its right edge."""
@@ -183,13 +187,16 @@ class TableRow:
     is_heading: bool = False
     is_sum: bool = False
 
-    def _laid(self, width: float) -> list[tuple[float, float, list[str]]]:
+    def rooms(self, width: float) -> list[float]:
+        """How wide the text of each column may be [pt]."""
         total = sum(column.share for column in self.columns)
+        return [width * column.share / total - _BETWEEN for column in self.columns]
+
+    def _laid(self, width: float) -> list[tuple[float, float, list[str]]]:
         laid, x = [], 0.0
-        for column, cell in zip(self.columns, self.cells, strict=True):
-            room = width * column.share / total
-            laid.append((x, room - 6, wrapped(cell, self._role, room - 6)))
-            x += room
+        for room, cell in zip(self.rooms(width), self.cells, strict=True):
+            laid.append((x, room, wrapped(cell, self._role, room)))
+            x += room + _BETWEEN
         return laid
 
     @property
@@ -211,93 +218,6 @@ class TableRow:
                 paper.text(left, base, line, self._role, colour, "right" if column.is_figure else "left")
         under = y + self.height(width) - 1
         paper.line(x, under, x + width, under, EDGE if self.is_heading else RULE, 0.5)
-
-
-@dataclass
-class Flow:
-    """Blocks to be laid; ``elastic`` ones take what room one page leaves.
-
-    Attributes:
-        running: What stands at the top of each page after the first.
-        blocks: In reading order.
-    """
-
-    running: str
-    blocks: list[Block] = field(default_factory=list)
-
-    def add(self, *blocks: Block) -> None:
-        """Lay these under the others."""
-        self.blocks += blocks
-
-    def table(
-        self, columns: Sequence[Column], rows: Sequence[Sequence[str]], sums: Sequence[Sequence[str]] = ()
-    ) -> None:
-        """A table, its headings repeated where it runs over to another page."""
-        self.add(TableRow(columns, [column.heading for column in columns], is_heading=True))
-        self.add(*(TableRow(columns, row) for row in rows))
-        self.add(*(TableRow(columns, row, is_sum=True) for row in sums))
-
-    def fits(self, paper: Paper) -> bool:
-        """Whether all of it stands on one page, elastic blocks at their least."""
-        return self._needed(paper) <= paper.bottom - paper.top - 6
-
-    def _needed(self, paper: Paper) -> float:
-        width = paper.right - paper.left
-        return sum(
-            block.least if isinstance(block, Elastic) else block.height(width) for block in self.blocks
-        )
-
-    def draw(self, paper: Paper) -> None:
-        """Lay the blocks, from the top of the page in hand."""
-        width = paper.right - paper.left
-        blocks = list(self.blocks)
-        spare = paper.bottom - paper.top - 6 - self._needed(paper)
-        elastic = [number for number, block in enumerate(blocks) if isinstance(block, Elastic)]
-        for number in elastic:
-            block = blocks[number]
-            assert isinstance(block, Elastic)
-            more = spare / len(elastic) if spare > 0 else (block.most - block.least) / 2
-            blocks[number] = replace(block, room=min(block.most, block.least + more))
-        y = top = paper.top
-        heading: TableRow | None = None
-        for number, block in enumerate(blocks):
-            heading = _heading_after(heading, block)
-            height = block.height(width)
-            if y > top and y + height + self._kept_with(blocks, number, width) > paper.bottom - 6:
-                y = top = self._turned(paper, heading, block, width)
-            if isinstance(block, Gap | Ruled) and y <= top:
-                continue
-            block.draw(paper, paper.left, y, width)
-            y += height
-
-    def _kept_with(self, blocks: Sequence[Block], number: int, width: float) -> float:
-        """The room of what must stand on the same page: a heading never ends a page."""
-        block = blocks[number]
-        follows = blocks[number + 1] if number + 1 < len(blocks) else None
-        if follows is None:
-            return 0
-        is_top = isinstance(block, Headed | Ruled) or (isinstance(block, TableRow) and block.is_heading)
-        if not is_top:
-            return 0
-        return follows.height(width) + self._kept_with(blocks, number + 1, width)
-
-    def _turned(self, paper: Paper, heading: TableRow | None, block: Block, width: float) -> float:
-        """Begin a page: what runs on is named at its top. Where the next block begins."""
-        paper.next_page()
-        paper.text(paper.left, paper.top + 9, self.running, SAID, INK2)
-        paper.line(paper.left, paper.top + 15, paper.right, paper.top + 15, INK, 0.7)
-        y = paper.top + 22
-        if heading is not None and heading is not block:
-            heading.draw(paper, paper.left, y, width)
-            y += heading.height(width)
-        return y
-
-
-def _heading_after(heading: TableRow | None, block: Block) -> TableRow | None:
-    """The heading of the table in hand, once this block is drawn."""
-    if not isinstance(block, TableRow):
-        return None
-    return block if block.is_heading else heading
 
 
 @dataclass(frozen=True)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from kilnlog.exchange.papers import lot_words
-from kilnlog.exchange.papers.air_figure import AirFigure
-from kilnlog.exchange.papers.blocks import Column, Elastic, Fact, Flow, Gap, Headed, Pair, Ruled, Words
+from kilnlog.exchange.papers.air_figure import AirFigure, CurveAndAir
+from kilnlog.exchange.papers.blocks import Column, Elastic, Fact, Gap, Headed, Pair, Ruled, Words
 from kilnlog.exchange.papers.charge_tables import (
     add_boards,
     add_decisions,
@@ -19,6 +19,7 @@ from kilnlog.exchange.papers.charge_tables import (
 from kilnlog.exchange.papers.contents import Contents, EventPart, LotPart
 from kilnlog.exchange.papers.curve_figure import UNIT, CurveFigure
 from kilnlog.exchange.papers.final_words import count_words, series_by_weight
+from kilnlog.exchange.papers.flow import Flow
 from kilnlog.exchange.papers.limit_words import ordered
 from kilnlog.exchange.papers.lot_page import add_final_moisture, particulars
 from kilnlog.exchange.papers.lot_tables import add_defects, add_stress, add_tally
@@ -149,9 +150,12 @@ def _add_curve_and_air(flow: Flow, contents: Contents, options: PaperOptions) ->
     curves = CurveFigure(
         contents["boards"], None, contents["control"], emc, axis, options, names_days=not has_air
     )
-    flow.add(Elastic(curves, max(190, curves.least_height()), max(230, curves.least_height())))
-    if air is not None and has_air:
-        flow.add(Elastic(AirFigure(air, axis, options), 110, 130))
+    least = max(190.0, curves.least_height())
+    if air is None or not has_air:
+        flow.add(Elastic(curves, least, least + 40))
+    else:
+        under = AirFigure(air, axis, options)
+        flow.add(Elastic(CurveAndAir(curves, under), least + 110, least + 170))
     flow.add(Gap(6))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from kilnlog.exchange.papers import lot_words
-from kilnlog.exchange.papers.blocks import Column, Flow, Gap, Headed, Words
+from kilnlog.exchange.papers.blocks import Column, Gap, Headed, Words
 from kilnlog.exchange.papers.contents import (
     BoardPart,
     Contents,
@@ -14,9 +14,10 @@ from kilnlog.exchange.papers.contents import (
     InstrumentPart,
     StepPart,
 )
+from kilnlog.exchange.papers.flow import Flow
 from kilnlog.exchange.papers.options import PaperOptions
 from kilnlog.exchange.papers.page import BODY, INK, SMALL
-from kilnlog.exchange.papers.words import NOTHING, TIE, figure, minutes, short_moment
+from kilnlog.exchange.papers.words import NOTHING, TIE, figure, minutes, sentence, short_moment
 
 _BOARDS = (
     Column("Board", 0.8),
@@ -122,7 +123,7 @@ def _event_rows(events: Sequence[EventPart], options: PaperOptions) -> list[list
 def add_heat(flow: Flow, contents: Contents, options: PaperOptions) -> None:
     """The heat interval and every run at or above the threshold."""
     flow.add(Gap(10), Headed("Heat", "the operator's own record"))
-    flow.add(Words(lot_words.heat(contents, None, options), BODY, INK))
+    flow.add(Words(sentence(lot_words.heat(contents, None, options)), BODY, INK))
     heat = contents["heat"]
     if heat is not None and heat["runs"]:
         rows = [

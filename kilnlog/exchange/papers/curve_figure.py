@@ -99,10 +99,11 @@ class CurveFigure:
 
     def least_height(self) -> float:
         """What the key needs, and the curve to be read at all [pt]."""
-        return max(112.0, self._key_lines() * _KEY_LINE + _UNDER + 10)
+        return max(112.0, self._key_height() + _UNDER + 10)
 
-    def _key_lines(self) -> int:
-        return len(self.boards) + bool(self.control) + bool(self.emc)
+    def _key_height(self) -> float:
+        lines = sum(len(_key_names(board["board"])) for board in self.boards)
+        return (lines + bool(self.control) + bool(self.emc)) * _KEY_LINE
 
     def _top_pct(self) -> float:
         values = [value for board in self.boards for _, value in board["points"]]
@@ -168,7 +169,7 @@ class CurveFigure:
             enumerate(self.boards),
             key=lambda item: (-(item[1]["points"][-1][1] if item[1]["points"] else -1), item[0]),
         )
-        y = base - self._key_lines() * _KEY_LINE + 8
+        y = base - self._key_height() + 8
         if self.emc:
             self._draw_key_line(paper, left, right, y, "EMC of air", self.emc[-1][1], PENCIL, 0.8, (2.5, 1.5))
             y += _KEY_LINE
@@ -178,9 +179,12 @@ class CurveFigure:
         for number, board in ends:
             style = Style.of(number)
             value = board["points"][-1][1] if board["points"] else None
-            name = _board_name(board["board"])
-            self._draw_key_line(paper, left, right, y, name, value, style.hue, 1.15, style.dash)
+            names = _key_names(board["board"])
+            self._draw_key_line(paper, left, right, y, names[0], value, style.hue, 1.15, style.dash)
             draw_mark(paper, left + 10, y - 3, style)
+            for name in names[1:]:
+                y += _KEY_LINE
+                paper.text(left + 25, y, name, SMALL)
             y += _KEY_LINE
 
     def _draw_key_line(
@@ -196,11 +200,14 @@ class CurveFigure:
         dash: Sequence[float],
     ) -> None:
         paper.line(left, y - 3, left + 20, y - 3, colour, weight, dash)
-        shown = figure(value)
-        room = right - left - 26 - text_width(shown, SMALL_STRONG.face, SMALL_STRONG.size) - 5
-        lines = wrapped(name, SMALL, room)
-        paper.text(left + 25, y, lines[0] + ("…" if len(lines) > 1 else "") if lines else "", SMALL)
-        paper.text(right, y, shown, SMALL_STRONG, INK, "right")
+        paper.text(left + 25, y, name, SMALL)
+        paper.text(right, y, figure(value), SMALL_STRONG, INK, "right")
+
+
+def _key_names(name: str) -> list[str]:
+    """The board's name in lines that leave room for its value: a long name takes more lines."""
+    room = _KEY - 10 - 26 - text_width("88.8", SMALL_STRONG.face, SMALL_STRONG.size) - 5
+    return wrapped(_board_name(name), SMALL, room)
 
 
 def _board_name(name: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from kilnlog.exchange.papers import lot_words
-from kilnlog.exchange.papers.blocks import Elastic, Fact, Flow, Gap, Headed, Pair, Ruled, Words
+from kilnlog.exchange.papers.blocks import Elastic, Fact, Gap, Headed, Pair, Ruled, Words
 from kilnlog.exchange.papers.contents import BoardPart, Contents, LotPart, SeriesPart
 from kilnlog.exchange.papers.curve_figure import UNIT, CurveFigure
 from kilnlog.exchange.papers.final_words import (
@@ -23,6 +23,7 @@ from kilnlog.exchange.papers.final_words import (
     series_by_weight,
     spread_words,
 )
+from kilnlog.exchange.papers.flow import Flow
 from kilnlog.exchange.papers.fonts import text_width
 from kilnlog.exchange.papers.limit_words import limits_remarks, ordered
 from kilnlog.exchange.papers.options import PaperOptions, PaperSize

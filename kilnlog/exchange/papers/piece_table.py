@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from kilnlog.exchange.papers.blocks import Column, Flow, Gap, Headed, Words
+from kilnlog.exchange.papers.blocks import Column, Gap, Headed, Words
 from kilnlog.exchange.papers.contents import LotPart, ReadingPart, SeriesPart
 from kilnlog.exchange.papers.final_words import read_how, series_by_weight
+from kilnlog.exchange.papers.flow import Flow
 from kilnlog.exchange.papers.limit_words import is_outside
 from kilnlog.exchange.papers.options import PaperOptions
 from kilnlog.exchange.papers.page import SUBHEADING

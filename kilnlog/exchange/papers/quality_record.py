@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from kilnlog.exchange.papers.blocks import Flow
 from kilnlog.exchange.papers.contents import Contents, LotPart
+from kilnlog.exchange.papers.flow import Flow
 from kilnlog.exchange.papers.for_owner import for_lot, for_owner
 from kilnlog.exchange.papers.lot_page import add_lot, measured_words
 from kilnlog.exchange.papers.options import PaperOptions, Printed

@@ -123,7 +123,7 @@ class ReadingsRow:
         return diamonds[::-1]
 
     def _labels(self) -> list[str]:
-        return wrapped(self.name, BODY, _LABELS - 4)[:2]
+        return wrapped(self.name, BODY, _LABELS - 4)
 
     def height(self, width: float) -> float:
         """As high as its highest heap of dots; never less than its two lines of text."""

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypedDict
 
-from kilnlog.exchange.papers.blocks import Flow, Gap
+from kilnlog.exchange.papers.blocks import Gap
+from kilnlog.exchange.papers.flow import Flow
 from kilnlog.exchange.papers.fonts import SANS, SANS_BOLD, SANS_MEDIUM, SERIF, text_width
 from kilnlog.exchange.papers.options import PaperOptions, Printed
 from kilnlog.exchange.papers.page import (

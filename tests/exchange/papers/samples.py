@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from copy import deepcopy
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from statistics import mean, stdev
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -321,7 +321,8 @@ def walnut() -> LotPart:
 def charge() -> Contents:
     """Two owners in one kiln, sealed."""
     hours = int((UNLOADED - LOADED).total_seconds() // 3600)
-    at = [(LOADED + timedelta(hours=hour)).isoformat() for hour in range(hours)]
+    begin = LOADED.astimezone(UTC)  # hours are counted in UTC: the clock repeats one
+    at = [(begin + timedelta(hours=hour)).astimezone(LOADED.tzinfo).isoformat() for hour in range(hours)]
     air = [
         (moment, 100.0 + 0.08 * hour + 2 * math.sin(hour / 9), 94.0 + 0.03 * hour, 70.0 - 0.07 * hour)
         for hour, moment in enumerate(at)

@@ -314,3 +314,14 @@ def test_a_sentence_of_a_remark_is_printed() -> None:
     text = text_of(quality_record(with_lot(lot), SEALED).pdf)
     assert "A difference of moisture can look like stress." in text
     assert "One piece was read twice." in text
+
+
+def test_a_remark_longer_than_a_page_runs_on() -> None:
+    words = [f"word{number:04d}" for number in range(1500)]
+    lot = {**samples.cherry(), "storage": " ".join(words)}
+    lot["final"][0]["readings"][0]["note"] = " ".join(f"note{number:04d}" for number in range(900))
+    paper = quality_record(with_lot(lot), SEALED)  # type: ignore[arg-type]  # a LotPart still
+    text = text_of(paper.pdf)
+    assert paper.pages > 3
+    assert stands_in_order(text, *words)
+    assert all(f"note{number:04d}" in text for number in range(900))
