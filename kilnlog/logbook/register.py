@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
+from weakref import WeakKeyDictionary
 
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.figures import ChargeState
@@ -27,6 +28,7 @@ from kilnlog.records.owner_name import distinct_owners
 from kilnlog.records.version import Entry, History, current_entries, histories
 from kilnlog.records.words import VolumeUnit
 from kilnlog.reference.tables import Reference
+from kilnlog.store.logbook_file import LogbookFile
 
 
 @dataclass(frozen=True)
@@ -140,30 +142,62 @@ def _line(
             findings=(),
         )
     if closing is not None:
-        return _closed(shared, closing, lots, at, clash)
+        return _closed(book, shared, closing, lots, at, clash)
     return _open(shared, book, charge.entity, reference, at, clash, without_air=without_air)
 
 
+@dataclass(frozen=True, slots=True)
+class _Sealed:
+    """What the register tells of a seal."""
+
+    days: float | None
+    control_mc_pct: float | None
+    kiln: str | None
+    outcome: Outcome
+
+
+#: By file and version of the closing: a seal never changes, and reading hundreds of them after every weight
+#: would keep the next weight waiting.
+_known: WeakKeyDictionary[LogbookFile, dict[str, _Sealed]] = WeakKeyDictionary()
+
+
+def _sealed(
+    book: Logbook, closing: Entry[Closing], lots: Sequence[Lot], target_mc_pct: float | None
+) -> _Sealed:
+    known = _known.setdefault(book.file, {})
+    if (kept := known.get(closing.version.uid)) is not None:
+        return kept
+    figures = sealed_figures(closing.fact)
+    known[closing.version.uid] = made = _Sealed(
+        days=figures.get("days"),
+        control_mc_pct=figures.get("status", {}).get("control", {}).get("mc_pct"),
+        kiln=figures.get("kiln"),
+        outcome=outcome_of(figures, lots, target_mc_pct),
+    )
+    return made
+
+
 def _closed(
+    book: Logbook,
     shared: dict[str, Any],
     closing: Entry[Closing],
     lots: Sequence[Lot],
     at: Moment,
     clash: tuple[Finding, ...],
 ) -> RegisterLine:
-    sealed = sealed_figures(closing.fact)
+    sealed = _sealed(book, closing, lots, shared["target_mc_pct"])
     figures = _empty() | {
-        "day": sealed.get("days"),
-        "control_mc_pct": sealed.get("status", {}).get("control", {}).get("mc_pct"),
+        "day": sealed.days,
+        "control_mc_pct": sealed.control_mc_pct,
         "closed_at": closing.at,
     }
-    if sealed.get("kiln"):
-        shared |= {"kiln": sealed["kiln"]}
+    if sealed.kiln:
+        shared |= {"kiln": sealed.kiln}
     return RegisterLine(
         **shared,
         **figures,
         state=ChargeState.CLOSED,
-        outcome=outcome_of(sealed, lots, shared["target_mc_pct"]),
+        outcome=sealed.outcome,
         state_words=words.closed(closing.at, at),
         severity=clash[0].severity if clash else None,
         findings=clash,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from kilnlog.logbook.closing import close_charge, sealed_figures
+from kilnlog.logbook.closing import close_charge, reopen, sealed_figures
 from kilnlog.logbook.final_figures import FinalMoisture, final_moisture, start_mc_pct
 from kilnlog.logbook.lot_kinds import kind_words, leading_kinds, lot_kind
 from kilnlog.logbook.outcome import Outcome, outcome_of
@@ -232,3 +232,24 @@ def test_a_charge_that_was_closed_tells_its_outcome_in_the_register(book):
     assert line.outcome is Outcome.REACHED  # no limits; a mean of 6.5 for a target of 7
     closing = book.file.entries("closing")[-1].fact
     assert final_moisture(sealed_figures(closing)).mc_pct == pytest.approx((7.0, 6.0))
+
+
+def test_a_seal_is_read_once_and_a_new_one_anew(book, monkeypatch):
+    filled = fill_charge(book)
+    keep_weight(book, filled.charge, filled.boards["1"], weight("1070"), moment("2026-11-12 08:00", ZONE))
+    close_charge(book, filled.charge, moment("2026-11-13 08:00", ZONE), None, load())
+    read = []
+    monkeypatch.setattr(
+        "kilnlog.logbook.register.sealed_figures",
+        lambda closing: read.append(closing) or sealed_figures(closing),
+    )
+    first, second = (register(book, load(), NOW)[0] for _ in range(2))
+    assert first == second
+    assert len(read) == 1
+    reopen(book, filled.charge, None, "a weight was missing", moment("2026-11-14 08:00", ZONE))
+    keep_weight(book, filled.charge, filled.boards["2"], weight("1200"), moment("2026-11-14 09:00", ZONE))
+    close_charge(book, filled.charge, moment("2026-11-15 08:00", ZONE), None, load())
+    third = register(book, load(), NOW)[0]
+    assert len(read) == 2
+    assert third.outcome is Outcome.SHORT
+    assert third.control_mc_pct != first.control_mc_pct
