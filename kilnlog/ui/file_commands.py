@@ -111,7 +111,7 @@ class FileCommands:
             self._desk.reread()
             self._say_kept(f"{source.name} read in")
 
-        self._long(f"Reading {source.name}", work, done)
+        self.run_long(f"Reading {source.name}", work, done)
 
     def export_charge(self) -> None:
         """Write the workbook of the charge in hand."""
@@ -154,7 +154,7 @@ class FileCommands:
         def work(book: Logbook, progress: Progress) -> Any:
             return export(book, to, charge, owner, progress.report, progress.cancelled)
 
-        self._long(f"Writing {to.name}", work, lambda _: self._say_kept(f"{to.name} written"))
+        self.run_long(f"Writing {to.name}", work, lambda _: self._say_kept(f"{to.name} written"))
 
     def verify(self) -> None:
         """Check every row against the ledger and say what was found."""
@@ -171,7 +171,7 @@ class FileCommands:
                     f"All {head.number} ledger rows fit; head {head.hash_hex[:12]}…", kept=True
                 )
 
-        self._long("Verifying", work, done)
+        self.run_long("Verifying", work, done)
 
     def back_up(self) -> None:
         """Ask for a folder and put a checked copy there."""
@@ -182,9 +182,9 @@ class FileCommands:
         def work(book: Logbook, progress: Progress) -> Any:
             return backup(book, Path(name))
 
-        self._long("Backing up", work, lambda made: self._say_kept(f"Backup {Path(made).name}"))
+        self.run_long("Backing up", work, lambda made: self._say_kept(f"Backup {Path(made).name}"))
 
-    def _long(
+    def run_long(
         self, saying: str, work: Callable[[Logbook, Progress], Any], done: Callable[[Any], None]
     ) -> None:
         """Run on the worker; after half a second show how far it is, with the button that stops it."""

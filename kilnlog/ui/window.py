@@ -25,6 +25,7 @@ from kilnlog.ui.look.painting import Mark
 from kilnlog.ui.look.sizes import GAP_4, GAP_12, Role
 from kilnlog.ui.menus import MenuRow
 from kilnlog.ui.notice import Notice
+from kilnlog.ui.papers.paper_commands import PaperCommands
 from kilnlog.ui.register.register_view import RegisterView
 from kilnlog.ui.strip import Strip
 from kilnlog.ui.views import BOARDS, BOARDS_VIEW, CURVE, CURVE_VIEW, NAMES, LateView
@@ -62,6 +63,7 @@ class MainWindow(QWidget):
         self.desk = desk
         self.appearance = appearance
         self.files = FileCommands(self)
+        self.papers = PaperCommands(self, desk, appearance, self.files.run_long)
         self.last_file: Path | None = None
         self._late = dict(zip((BOARDS, CURVE), late_views, strict=True))
         self._make_commands = make_commands

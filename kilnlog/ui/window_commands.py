@@ -71,12 +71,14 @@ def _logbook(window: MainWindow) -> tuple[Command, ...]:
         ),
         Command(MenuName.LOGBOOK, "&Back up…", files.back_up, possible=files.is_open),
         Command(MenuName.LOGBOOK, "&Quit", window.close, "Ctrl+Q", begins_group=True, last=True),
+        *window.papers.commands(),
         Command(
             MenuName.PAPERS,
             "&Workbook of this charge…",
             files.export_charge,
             "Ctrl+E",
             possible=lambda: desk.record is not None,
+            begins_group=True,
         ),
         Command(
             MenuName.PAPERS,
