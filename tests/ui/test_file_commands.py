@@ -151,7 +151,7 @@ def test_a_long_operation_shows_how_far_it_is_and_can_be_stopped(qtbot, window):
             progress.report(0.4)  # as often as it can: the window must not drown in it
         asked.append("stopped")
 
-    window.files.runrun_long("Counting", work, lambda _: None)
+    window.files.run_long("Counting", work, lambda _: None)
     qtbot.wait(SHOWN_AFTER_MS // 5)
     assert window.foot._bar.isHidden()
     qtbot.waitUntil(window.foot._bar.isVisible)
