@@ -59,7 +59,7 @@ def test_earlier_charges_of_the_same_wood_come_behind_the_present_one(qtbot, vie
     for one in view.plot._earlier:
         assert one.points[0] == (pytest.approx(first.at.utc.timestamp()), pytest.approx(80.0))
     named = {text for text, _, _ in view.plot._layers.words.boxes()}
-    assert {"2025-01", "2025-02"} <= named
+    assert {"earlier: 2025-01", "earlier: 2025-02"} <= named
 
 
 def test_e_switches_them_off_and_on_and_the_menu_does_too(qtbot, view, appearance):

@@ -31,7 +31,7 @@ def draw_earlier(plot: Any, appearance: Appearance, laid: Sequence[LaidOn], word
         plot.addItem(item, ignoreBounds=True)
         words.keep_clear_of(at_s, mc_pct)
         named = round(_NAMED_AT[number % len(_NAMED_AT)] * (len(at_s) - 1))
-        words.mark(one.number, float(at_s[named]), float(mc_pct[named]))
+        words.mark(f"earlier: {one.number}", float(at_s[named]), float(mc_pct[named]))
 
 
 def shown_until_s(whole: tuple[float, float], laid: Sequence[LaidOn]) -> float:
