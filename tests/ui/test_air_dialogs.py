@@ -624,3 +624,14 @@ def test_the_wheel_rolls_the_page_and_changes_no_choice(qtbot, desk, air, column
         event = QWheelEvent(middle, globally, QPoint(0, 0), QPoint(0, turned), none, plain, phase, False)
         QApplication.sendEvent(field, event)
         assert field.value == before
+
+
+def test_the_clock_alone_is_of_the_day_that_was_proposed(qtbot, desk, air):
+    air.event()
+    dialog = dialog_with_keys(qtbot, EventDialog)
+    dialog.set_choice("kind", EventKind.DOOR)
+    dialog.rows["at"].field.setText("6:05")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    (event,) = current(desk.record.event)
+    assert event.at.text()[:16] == "2026-11-25 06:05"

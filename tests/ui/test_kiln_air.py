@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import QLocale, Qt
-from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QLineEdit, QVBoxLayout, QWidget
 
 from kilnlog.logbook.typed_air import Second
 from kilnlog.logbook.writing import change, correct, write
@@ -310,6 +310,67 @@ def test_a_typed_time_is_that_of_the_reading(qtbot, desk, entry):
     type_air(qtbot, "110", "106")
     settle(qtbot, desk)
     assert readings(desk)[0].at.text()[:16] == "2026-11-24 18:10"
+
+
+def choose_time(qtbot, entry, typed):
+    entry.time.setFocus()
+    qtbot.keyClicks(entry.time, typed)
+    press(qtbot, ENTER)
+
+
+def test_a_time_from_a_sheet_is_for_one_reading(qtbot, desk, entry):
+    choose_time(qtbot, entry, "2026-11-24 21:00")
+    assert entry.told == "From a sheet: this one reading is of yesterday, 21:00. Esc takes the present again."
+    type_air(qtbot, "110", "106")
+    settle(qtbot, desk)
+    assert (entry.time.text(), entry.told) == ("07:46", "")
+    type_air(qtbot, "111", "106")
+    settle(qtbot, desk)
+    assert [one.at.text()[:16] for one in readings(desk)] == ["2026-11-24 21:00", "2026-11-25 07:46"]
+
+
+def test_esc_takes_the_present_again(qtbot, entry):
+    choose_time(qtbot, entry, "2026-11-24 21:00")
+    qtbot.keyClicks(entry.dry, "110")
+    press(qtbot, Qt.Key.Key_Escape)
+    assert (entry.time.text(), entry.dry.text(), entry.told) == ("07:46", "", "")
+    choose_time(qtbot, entry, "2026-11-24 21:00")
+    with qtbot.assertNotEmitted(entry.left):
+        press(qtbot, Qt.Key.Key_Escape)
+    assert entry.time.text() == "07:46"
+
+
+def test_a_time_left_with_no_figure_is_the_present_again(qtbot, host, entry):
+    elsewhere = QLineEdit()
+    host.layout().addWidget(elsewhere)
+    elsewhere.show()
+    choose_time(qtbot, entry, "2026-11-24 21:00")
+    qtbot.keyClicks(entry.dry, "110")
+    elsewhere.setFocus()
+    assert entry.time.text() == "yesterday, 21:00"  # it is that of the figure that stands there
+    entry.take_keys()
+    entry.dry.clear()
+    entry.keeper.type_in("", "")
+    elsewhere.setFocus()
+    assert (entry.time.text(), entry.told) == ("07:46", "")
+
+
+def test_the_clock_alone_is_of_the_day_shown(qtbot, desk, entry):
+    choose_time(qtbot, entry, "6:30")
+    assert entry.time.text() == "today, 06:30"
+    choose_time(qtbot, entry, "2026-11-24 21:00")
+    choose_time(qtbot, entry, "20:15")
+    assert entry.time.text() == "yesterday, 20:15"
+
+
+def test_a_time_that_is_none_is_told_as_long_as_it_stands_there(qtbot, entry):
+    choose_time(qtbot, entry, "25:10")
+    assert is_wrong(entry.time)
+    assert "25:10" in entry.told
+    entry.take_keys()
+    qtbot.keyClicks(entry.dry, "110")
+    assert is_wrong(entry.time)
+    assert "25:10" in entry.told
 
 
 def test_what_is_no_time_keeps_nothing(qtbot, desk, entry):

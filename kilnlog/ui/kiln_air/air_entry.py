@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from PySide6.QtCore import QLineF, QRectF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen, QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QVBoxLayout, QWidget
 
 from kilnlog.logbook.typed_air import DRY, Second
 from kilnlog.records.errors import KilnlogError
@@ -59,6 +59,9 @@ class AirEntry(QWidget):
         self._lay_out()
         self._connect()
         self._indent()
+        app = QApplication.instance()
+        if isinstance(app, QApplication):
+            app.focusChanged.connect(self._keys_went)
         stops: list[QWidget] = [self.sensor, self.dry, self.second, self.choice, self.time, *self.row.figures]
         for before, after in pairwise(stops):
             QWidget.setTabOrder(before, after)
@@ -150,13 +153,18 @@ class AirEntry(QWidget):
         self.second.selectAll()
 
     def _escape(self) -> None:
-        if not self.keeper.drop():
+        if not self.keeper.drop() and not self.keeper.forget_time():
             self.left.emit()
         elif self.second.hasFocus():
             self.dry.setFocus()
 
     def _time_unread(self, error: KilnlogError | None) -> None:
         self.keeper.time_unread(error)
+
+    def _keys_went(self, _: QWidget | None, to: QWidget | None) -> None:
+        """Left with no figure typed, it is of the present again; another window in front changes nothing."""
+        if to is not None and to.window() is self.window() and not self.isAncestorOf(to):
+            self.keeper.forget_time()
 
     def _kept(self) -> None:
         if self.keeper.here.is_empty and self.second.hasFocus():
@@ -212,7 +220,7 @@ class AirEntry(QWidget):
         self._last.setVisible(empty)
 
     def _tell(self) -> None:
-        said = self.keeper.here.said
+        said = self.keeper.said
         self._mark = _MARKS.get(said.kind) if said is not None else None
         wrong = said.column if said is not None and said.kind is Told.WRONG else None
         self._said.set_colour(_COLOURS[said.kind] if said is not None else "ink2")

@@ -28,6 +28,7 @@ from kilnlog.ui.look.form import BEING_KEPT, decimal_mark
 from kilnlog.ui.weighing_round.round_time import RoundTime
 
 TIME = "at"  # where trouble with the time is told
+FOR_ONE = "From a sheet: this one reading is of {at}. Esc takes the present again."
 FOLLOWS_AGAIN = "The time chosen was not used for an hour: the clock is followed again."
 
 
@@ -103,6 +104,18 @@ class AirKeeper(QObject):
             return Standing()
         label = record.particulars.charge
         return self._standing.setdefault((self.desk.path, record.entity), Standing(charge=label))
+
+    @property
+    def said(self) -> Said | None:
+        """What is said under the fields: of the figures, else of a time that is not the present's."""
+        if self.here.said is not None:
+            return self.here.said
+        if self.time.unread is not None:
+            return Said(Told.WRONG, worded(self.time.unread).text, TIME)
+        if self.time.chosen is not None:
+            at = figures.day_and_time(self.time.at, self.desk.now())
+            return Said(Told.NOTE, FOR_ONE.format(at=at), TIME)
+        return None
 
     @property
     def unit(self) -> TemperatureUnit:
@@ -188,6 +201,18 @@ class AirKeeper(QObject):
             return False
         here.dry = here.second = ""
         here.said, here.asked = self._on_its_way(here), None
+        self.forget_time()
+        self.changed.emit()
+        return True
+
+    def forget_time(self) -> bool:
+        """Follow the clock again where no figure stands typed for the time chosen; whether one was chosen.
+
+        A time is for one reading: left standing, the next one would be written down for it unseen.
+        """
+        if self.time.chosen is None or not self.here.is_empty:
+            return False
+        self.time.choose(None)
         self.changed.emit()
         return True
 
@@ -259,6 +284,8 @@ class AirKeeper(QObject):
             if here.sending == (here.dry, here.second):  # else another reading is being typed already
                 here.dry = here.second = ""
             here.sending, here.said = None, None
+            if here is self.here and self.time.chosen == at:
+                self.forget_time()
             self.changed.emit()
             if here is self.here:
                 self.kept.emit()

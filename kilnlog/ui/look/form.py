@@ -75,7 +75,7 @@ class Form(QDialog):
         self.column.setContentsMargins(GAP_12, 0, GAP_12, GAP_8)
         self.column.setSpacing(GAP_8)
         self._content, self._area = content, scrolling(content)
-        self._by_hand = TypedByHand(content)
+        self.by_hand = TypedByHand(content)
         self.page.body.addWidget(self._area, 1)
         self._wrong = Wrapped("", appearance, Role.BODY, "act")
         self._wrong.setContentsMargins(GAP_12, GAP_4, GAP_12, GAP_4)
@@ -265,7 +265,7 @@ class Form(QDialog):
     def showEvent(self, event: QShowEvent) -> None:
         """What a field proposes is typed over, not added to."""
         super().showEvent(event)
-        self._by_hand.begin()
+        self.by_hand.begin()
         if self.focusWidget() is None:
             fields = (row.field for row in self.rows.values() if row.field.isEnabled())
             if (field := next(fields, None)) is not None:
@@ -276,7 +276,7 @@ class Form(QDialog):
 
     def reject(self) -> None:
         """Leave; where something typed by hand would be lost, say so first. What is being kept is none."""
-        if not self._content.isEnabled() or self._by_hand.may_leave():
+        if not self._content.isEnabled() or self.by_hand.may_leave():
             super().reject()
         else:
             self.tell(NOT_KEPT)

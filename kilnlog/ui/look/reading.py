@@ -8,8 +8,9 @@ from typing import TypeVar
 
 from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit
 
+from kilnlog.logbook.typed_time import time_from_text
 from kilnlog.logbook.wording import worded
-from kilnlog.records.errors import KilnlogError, MissingValue, OutOfRange
+from kilnlog.records.errors import KilnlogError, MissingValue, OutOfRange, UnreadableTime
 from kilnlog.records.measures import thickness_mm
 from kilnlog.records.moment import Moment
 from kilnlog.records.typed_number import number_from_text
@@ -96,8 +97,18 @@ class Reader:
         return self._read(column, read, needed=needed)
 
     def moment(self, column: str, zone: str, *, needed: bool = False) -> Moment | None:
-        """``YYYY-MM-DD HH:MM`` in that zone."""
-        return self._read(column, lambda typed: Moment.from_text(typed, zone), needed=needed)
+        """``YYYY-MM-DD HH:MM`` in that zone; where a time was proposed, ``HH:MM`` is that of its day."""
+        return self._read(
+            column, lambda typed: time_from_text(typed, zone, self._proposed(column, zone)), needed=needed
+        )
+
+    def _proposed(self, column: str, zone: str) -> Moment | None:
+        """The time that stood in the field when the form was shown."""
+        proposed = self._form.by_hand.proposed(self._form.rows[column].field)
+        try:
+            return Moment.from_text(str(proposed or ""), zone)
+        except UnreadableTime:
+            return None
 
     def thickness(self, column: str) -> str | None:
         """A thickness that can be read, as it was typed."""

@@ -29,6 +29,10 @@ class TypedByHand:
             elif isinstance(field, QCheckBox):
                 field.clicked.connect(lambda _, field=field: self._chosen.add(field))
 
+    def proposed(self, field: QWidget) -> object:
+        """What stood in that field when the form was shown; None where nothing is known of it."""
+        return self._proposed.get(field)
+
     def may_leave(self) -> bool:
         """Whether nothing typed would be lost, or it was warned of already as it stands."""
         typed = {

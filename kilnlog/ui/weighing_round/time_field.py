@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 
 from kilnlog.logbook import figures
+from kilnlog.logbook.typed_time import time_from_text
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.moment import Moment
 from kilnlog.ui.look.appearance import Appearance
@@ -17,7 +18,8 @@ ROUND_IT = 24  # px: the frame, its padding, and the cursor behind the last digi
 
 
 class TimeField(TextField):
-    """Shows ``Wed 25 Nov 2026, 07:44``; while typed in, ``2026-11-25 07:44``.
+    """Shows ``Wed 25 Nov 2026, 07:44``; while typed in, ``2026-11-25 07:44``
+    or ``07:44`` of the day shown.
 
     chosen(Moment | None): a time was typed, or the field was emptied to follow the clock again.
     refused(KilnlogError): why the typed text is no time; it stays as typed, and so does the trouble.
@@ -36,7 +38,9 @@ class TimeField(TextField):
         appearance.changed.connect(self._measure)
         self._measure()
         self.setAccessibleName("When these weights were read")
-        self.setAccessibleDescription("year-month-day hour:minute; empty follows the clock")
+        self.setAccessibleDescription(
+            "hour:minute of the day shown, or year-month-day hour:minute; empty follows the clock"
+        )
 
     def show_time(self, at: Moment | None) -> None:
         """Show a moment, unless one is being typed or what was typed is none."""
@@ -99,7 +103,8 @@ class TimeField(TextField):
         if not self.isModified() or self._at is None:
             return True
         try:
-            at = Moment.from_text(self.text(), self._at.zone) if self.text().strip() else None
+            typed = self.text().strip()
+            at = time_from_text(typed, self._at.zone, self._at) if typed else None
         except KilnlogError as error:
             set_wrong(self, True)
             self.refused.emit(error)
