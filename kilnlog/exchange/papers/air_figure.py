@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime
+
+from reportlab.lib.colors import Color
 
 from kilnlog.exchange.papers.contents import AirPart
 from kilnlog.exchange.papers.curve_figure import CurveFigure
@@ -18,8 +20,8 @@ from kilnlog.exchange.papers.words import TIE, figure, moment_of, unit_words
 _KEY, _LABELS, _UNDER = 96.0, 24.0, 18.0
 _WET_DASH = (4.5, 2)
 _RH_DASH = (1.4, 1.8)
-#: Hours stand an hour apart; from so many on a line is not drawn across.
-_GAP = timedelta(hours=1, minutes=30)
+#: So many readings at the most are marked one by one.
+_FEW = 40
 
 _Line = list[tuple[str, float]]
 
@@ -80,23 +82,37 @@ class AirFigure:
             if value > low:
                 paper.line(left, down(value), left + room, down(value), RULE, 0.7)
         self.axis.draw(paper, left, base, room, self.options)
-        for line, colour, weight, dash in ((dry, DRY, 1.1, ()), (wet, WET, 1.1, _WET_DASH)):
+        styles: list[tuple[_Line, Color, Sequence[float]]] = [(dry, DRY, ()), (wet, WET, _WET_DASH)]
+        for line, colour, dash in styles:
             for piece in self._unbroken(line):
                 places = [(self.axis.at(moment_of(at), left, room), down(value)) for at, value in piece]
-                paper.polyline(places, colour, weight, dash)
+                self._draw_line(paper, places, colour, dash)
         for piece in self._unbroken(humidity):
             places = [(self.axis.at(moment_of(at), left, room), down(value, 0, 100)) for at, value in piece]
-            paper.polyline(places, WET, 1.1, _RH_DASH)
+            self._draw_line(paper, places, WET, _RH_DASH)
         self._draw_key(paper, left + room + 10, x + width, base, (dry, wet, humidity))
 
     def _unbroken(self, line: _Line) -> list[_Line]:
+        """The line in pieces, one more for each hole between two readings."""
+        holes = [(moment_of(first), moment_of(last)) for first, last in self.air["holes"]]
         pieces: list[_Line] = []
+        last: datetime | None = None
         for point in line:
-            if pieces and moment_of(point[0]) - moment_of(pieces[-1][-1][0]) <= _GAP:
-                pieces[-1].append(point)
-            else:
-                pieces.append([point])
+            now = moment_of(point[0])
+            if last is None or any(_is_between(last, now, hole) for hole in holes):
+                pieces.append([])
+            pieces[-1].append(point)
+            last = now
         return pieces
+
+    def _draw_line(
+        self, paper: Paper, places: list[tuple[float, float]], colour: Color, dash: Sequence[float]
+    ) -> None:
+        """A line; few readings, as by hand, are marked one by one, so that one alone is seen too."""
+        paper.polyline(places, colour, 1.1, dash)
+        if len(places) <= _FEW:
+            for x, y in places:
+                paper.disc(x, y, 1.2, colour)
 
     def _draw_holes(self, paper: Paper, left: float, room: float, top: float, base: float) -> None:
         for begins, ends in self.air["holes"]:
@@ -127,3 +143,8 @@ class AirFigure:
             paper.text(left + 20, y, name, SMALL)
             paper.text(right, y, figure(line[-1][1], 0), SMALL_STRONG, align="right")
             y += 13
+
+
+def _is_between(last: datetime, now: datetime, hole: tuple[datetime, datetime]) -> bool:
+    """Whether the hole is most of the time between two readings; an hour's moment may lie inside its edge."""
+    return min(now, hole[1]) - max(last, hole[0]) > (now - last) / 2

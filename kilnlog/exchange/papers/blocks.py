@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
@@ -178,9 +179,23 @@ class Column:
     is_figure: bool = False
 
 
+class RowOfTable(ABC):
+    """A row of a table; a heading is repeated at the top of each page that the table runs over to."""
+
+    is_heading: bool = False
+
+    @abstractmethod
+    def height(self, width: float) -> float:
+        """How much room it needs [pt]."""
+
+    @abstractmethod
+    def draw(self, paper: Paper, x: float, y: float, width: float) -> None:
+        """Draw it with its upper left corner there."""
+
+
 @dataclass(frozen=True)
-class TableRow:
-    """One row of a table; ``is_heading`` rows are repeated at the top of a page they run over to."""
+class TableRow(RowOfTable):
+    """One row of texts and figures."""
 
     columns: Sequence[Column]
     cells: Sequence[str]

@@ -21,7 +21,7 @@ from kilnlog.exchange.papers.curve_figure import UNIT, CurveFigure
 from kilnlog.exchange.papers.final_words import count_words, series_by_weight
 from kilnlog.exchange.papers.flow import Flow
 from kilnlog.exchange.papers.limit_words import ordered
-from kilnlog.exchange.papers.lot_page import add_final_moisture, particulars
+from kilnlog.exchange.papers.lot_page import add_final_moisture, dried_words, particulars
 from kilnlog.exchange.papers.lot_tables import add_defects, add_stress, add_tally
 from kilnlog.exchange.papers.options import PaperOptions, Printed
 from kilnlog.exchange.papers.page import BODY, INK, About, Paper, printed
@@ -29,7 +29,7 @@ from kilnlog.exchange.papers.piece_table import add_piece_tables
 from kilnlog.exchange.papers.seal_words import foot_of, is_sealed, made_at
 from kilnlog.exchange.papers.time_axis import TimeAxis
 from kilnlog.exchange.papers.title_block import TitleBlock
-from kilnlog.exchange.papers.words import NOTHING, count, days, moment, short, short_pct
+from kilnlog.exchange.papers.words import NOTHING, count, moment, short, short_pct
 
 TITLE = "Charge report"
 
@@ -103,7 +103,7 @@ def _particulars(contents: Contents, options: PaperOptions) -> list[Pair]:
     charge = contents["charge"]
     heated = ", ".join(part for part in (charge["kiln"], charge["heat"]) if part) or "not named"
     lasted = "" if charge["days"] is None else f", {short(charge['days'], 1)} days"
-    dried = days(charge["loaded_at"], charge["unloaded_at"], options) + lasted
+    dried = dried_words(charge["loaded_at"], charge["unloaded_at"], options) + lasted
     return [
         Pair(Fact("Kiln", heated, 61), Fact("Dried", dried, 61)),
         Pair(
@@ -122,7 +122,7 @@ def _lot_row(lot: LotPart) -> list[str]:
     series = series_by_weight(lot)
     read = NOTHING
     if series:
-        number, said = count_words(series[0]["whole"], lot["limits"])
+        number, said = count_words(series[0], lot["limits"])
         read = f"{number} inside" if " of " in number else f"{number} {said}"
     return [
         lot["lot"],

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 
 from kilnlog.exchange.papers.contents import IntervalPart, LimitsPart, LotPart, PackPart, SeriesPart
 from kilnlog.exchange.papers.limit_words import STANDING, average_words, has_limits, is_outside, range_words
@@ -35,12 +36,13 @@ def series_by_weight(lot: LotPart) -> list[SeriesPart]:
     return sorted(read, key=lambda series: series["kind"] == SAMPLE_BOARDS)
 
 
-def count_words(whole: PackPart, limits: LimitsPart) -> tuple[str, str]:
+def count_words(series: SeriesPart, limits: LimitsPart) -> tuple[str, str]:
     """The count that comes first, and what it counts."""
+    whole, what = series["whole"], _what(series)
     if whole["inside"] is None or not has_limits(limits):
-        return str(whole["n"]), "pieces read, no limits named" if whole["n"] != 1 else "piece read"
+        return str(whole["n"]), f"{what if whole['n'] == 1 else what + 's'} read, no limits named"
     inside = range_words(limits["low_pct"], limits["high_pct"])
-    said = f"pieces inside {inside}" if limits["low_pct"] is not None else f"pieces at {inside}"
+    said = f"{what}s inside {inside}" if limits["low_pct"] is not None else f"{what}s at {inside}"
     return f"{whole['inside']} of {whole['n']}", said
 
 
@@ -62,9 +64,20 @@ def spread_words(whole: PackPart) -> list[tuple[str, str]]:
     ]
 
 
+def _what(series: SeriesPart) -> str:
+    return "sample board" if series["kind"] == SAMPLE_BOARDS else "piece"
+
+
+def boards_alone_sentence(series: Sequence[SeriesPart]) -> str:
+    """That no finished piece was read, where the sample boards alone tell of the moisture; else ""."""
+    if any(one["kind"] != SAMPLE_BOARDS for one in series):
+        return ""
+    return "No finished piece was read: these are the last weighings of the sample boards."
+
+
 def count_line(series: SeriesPart, limits: LimitsPart) -> str:
     """A series in one line, the count first."""
-    number, said = count_words(series["whole"], limits)
+    number, said = count_words(series, limits)
     (mean, mean_name), (sd, _), (reach, _) = spread_words(series["whole"])
     return f"{number} {said}; {mean_name} {mean}, standard deviation {sd}, {reach}"
 
@@ -94,14 +107,14 @@ def outside_sentence(series: SeriesPart, limits: LimitsPart) -> str:
     if len(outside) > MOST_NAMED:
         packs = Counter(reading["pack"] for reading in outside)
         if len(packs) == 1:
-            return f"{len(outside)} pieces lie outside the limits; each is counted above."
+            return f"{len(outside)} {_what(series)}s lie outside the limits; each is counted above."
         by_pack = listed(
             f"{number} {'of pack ' + pack if pack else 'of no named pack'}" for pack, number in packs.items()
         )
-        return f"{len(outside)} pieces lie outside the limits, {by_pack}; each is counted above."
-    named = []
+        return f"{len(outside)} {_what(series)}s lie outside the limits, {by_pack}; each is counted above."
+    named, of_kind = [], _what(series)
     for reading in outside:
-        what = f"piece {reading['piece']}" if reading["piece"] else "a piece"
+        what = f"{of_kind} {reading['piece']}" if reading["piece"] else f"a {of_kind}"
         where = f" of pack {reading['pack']}" if reading["pack"] else ""
         read = f"over 30{TIE}%" if reading["over"] else pct(reading["mc_pct"])
         named.append(f"{what}{where} ({read})")
@@ -193,7 +206,8 @@ def measured(lot: LotPart, options: PaperOptions) -> str:
 def read_how(series: SeriesPart) -> str:
     """The kind of a series, how it was read, and how many pieces of how many packs."""
     packs = len({pack["pack"] for pack in series["packs"] if pack["pack"] is not None})
-    what = "sample board" if series["kind"] == SAMPLE_BOARDS else "piece"
-    number = count(series["whole"]["n"], what)
+    number = count(series["whole"]["n"], _what(series))
+    if series["kind"] == SAMPLE_BOARDS:
+        return f"last weighing of {number}"
     of = f" from {count(packs, 'pack')}" if packs else ""
     return f"{series['how']}; {number}{of}" if series["how"] else f"{series['kind']}; {number}{of}"

@@ -12,6 +12,7 @@ from kilnlog.exchange.papers.blocks import (
     Fact,
     Gap,
     Headed,
+    RowOfTable,
     Ruled,
     TableRow,
     Words,
@@ -66,7 +67,7 @@ class Flow:
             more = spare / len(elastic) if spare > 0 else (block.most - block.least) / 2
             blocks[number] = replace(block, room=min(block.most, block.least + more))
         y = top = paper.top
-        heading: TableRow | None = None
+        heading: RowOfTable | None = None
         for number, block in enumerate(blocks):
             heading = _heading_after(heading, block)
             height = block.height(width)
@@ -83,12 +84,12 @@ class Flow:
         follows = blocks[number + 1] if number + 1 < len(blocks) else None
         if follows is None:
             return 0
-        is_top = isinstance(block, Headed | Ruled) or (isinstance(block, TableRow) and block.is_heading)
+        is_top = isinstance(block, Headed | Ruled) or (isinstance(block, RowOfTable) and block.is_heading)
         if not is_top:
             return 0
         return follows.height(width) + self._kept_with(blocks, number + 1, width)
 
-    def _turned(self, paper: Paper, heading: TableRow | None, block: Block, width: float) -> float:
+    def _turned(self, paper: Paper, heading: RowOfTable | None, block: Block, width: float) -> float:
         """Begin a page: what runs on is named at its top. Where the next block begins."""
         paper.next_page()
         y = paper.top + 9
@@ -130,8 +131,8 @@ def _chunks(text: str, role: Role, width: float, room: float) -> list[str]:
     return [" ".join(lines[start : start + most]) for start in range(0, len(lines), most)] or [""]
 
 
-def _heading_after(heading: TableRow | None, block: Block) -> TableRow | None:
+def _heading_after(heading: RowOfTable | None, block: Block) -> RowOfTable | None:
     """The heading of the table in hand, once this block is drawn."""
-    if not isinstance(block, TableRow):
+    if not isinstance(block, RowOfTable):
         return None
     return block if block.is_heading else heading

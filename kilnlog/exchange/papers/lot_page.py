@@ -11,6 +11,7 @@ from kilnlog.exchange.papers.curve_figure import UNIT, CurveFigure
 from kilnlog.exchange.papers.final_words import (
     SAMPLE_BOARDS,
     average_sentence,
+    boards_alone_sentence,
     count_line,
     count_words,
     extrapolated_sentence,
@@ -40,15 +41,21 @@ def particulars(contents: Contents, lot: LotPart, options: PaperOptions) -> list
     kiln = [charge["kiln"] or "not named"]
     kiln += [part for part in (charge["heat"],) if part]
     kiln += [_days_words(charge["days"])] if charge["days"] is not None and lot["out_at"] is None else []
-    until = lot["out_at"] or charge["unloaded_at"]
-    dried = days(charge["loaded_at"], until, options) if until else "not recorded"
-    if charge["loaded_at"] is not None and until is None:
-        dried = f"from {days(charge['loaded_at'], None, options)}, still in the kiln"
+    dried = dried_words(charge["loaded_at"], lot["out_at"] or charge["unloaded_at"], options)
     return [
         Pair(Fact("What", lot_words.what(lot), 51), Fact("How much", lot_words.how_much(lot), 51)),
         Pair(Fact("Kiln", ", ".join(kiln), 51), Fact("Dried", dried, 51)),
         Pair(Fact("Ordered", ordered(lot["limits"]), 51), Fact("Measured", measured(lot, options), 51)),
     ]
+
+
+def dried_words(loaded_at: str | None, until: str | None, options: PaperOptions) -> str:
+    """From loading to unloading, or that it is still in the kiln."""
+    if loaded_at is None:
+        return "not recorded"
+    if until is None:
+        return f"from {days(loaded_at, None, options)}, still in the kiln"
+    return days(loaded_at, until, options)
 
 
 def _days_words(days_: float) -> str:
@@ -69,7 +76,7 @@ def add_final_moisture(flow: Flow, lot: LotPart) -> None:
     scale = scale_of(series, limits)
     main = series[0]
     flow.add(Headed("Final moisture", read_how(main)))
-    flow.add(BigFigures((count_words(main["whole"], limits), *spread_words(main["whole"]))))
+    flow.add(BigFigures((count_words(main, limits), *spread_words(main["whole"]))))
     flow.add(Gap(3))
     for one in series:
         flow.add(*readings_rows(one, limits, scale, one is main))
@@ -88,7 +95,8 @@ def _series_name(series: SeriesPart) -> str:
 def _sentences(lot: LotPart, series: Sequence[SeriesPart]) -> list[str]:
     """What the figures leave to be said, one paragraph for each subject."""
     limits, main = lot["limits"], series[0]
-    about_pieces = [outside_sentence(main, limits), average_sentence(main["whole"], limits)]
+    about_pieces = [boards_alone_sentence(series), outside_sentence(main, limits)]
+    about_pieces += [average_sentence(main["whole"], limits)]
     about_pieces += limits_remarks(limits)
     about_rest = [interval_sentence(interval) for interval in main["intervals"]]
     about_reading = [sample_sentence(lot, main["whole"]["n"]), pairs_sentence(lot)]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from kilnlog.exchange.papers.blocks import Words
 from kilnlog.exchange.papers.contents import Contents, LotPart
 from kilnlog.exchange.papers.flow import Flow
 from kilnlog.exchange.papers.for_owner import for_lot, for_owner
 from kilnlog.exchange.papers.lot_page import add_lot, measured_words
 from kilnlog.exchange.papers.options import PaperOptions, Printed
-from kilnlog.exchange.papers.page import About, Paper, printed
+from kilnlog.exchange.papers.page import BODY, INK, About, Paper, printed
 from kilnlog.exchange.papers.piece_table import add_piece_tables
 from kilnlog.exchange.papers.seal_words import foot_of, made_at
 from kilnlog.exchange.papers.title_block import TitleBlock
@@ -36,6 +37,9 @@ def quality_record(
     lots = [page["lots"][0] for page in pages]
 
     def draw(paper: Paper) -> None:
+        if not pages:
+            paper.foot = foot_of("Nothing was measured.", seen, options)
+            _without_lots(seen).draw(paper)
         for number, page in enumerate(pages):
             if number:
                 paper.next_page()
@@ -57,17 +61,26 @@ def _draw_lot(paper: Paper, contents: Contents, options: PaperOptions) -> None:
     flow.draw(paper)
 
 
+def _without_lots(contents: Contents) -> Flow:
+    flow = Flow(TITLE)
+    mill = contents["mill"]
+    subject = f"Charge {contents['charge']['charge']}"
+    flow.add(TitleBlock(TITLE, subject, mill.get("name", ""), mill.get("place", "")))
+    flow.add(Words("No lot of this charge was written down.", BODY, INK))
+    return flow
+
+
 def _subject(contents: Contents, lot: LotPart) -> str:
     whose = f", for {lot['owner']}" if lot["owner"] else ""
     return f"Charge {contents['charge']['charge']}, lot {lot['lot']}{whose}"
 
 
 def _about(contents: Contents, lots: list[LotPart], options: PaperOptions) -> About:
-    labels = ", ".join(lot["lot"] for lot in lots)
+    labels = "".join(f", lot {lot['lot']}" for lot in lots)
     owners = {lot["owner"] for lot in lots}
     whose = f", for {owners.pop()}" if len(owners) == 1 and None not in owners else ""
     return About(
-        title=f"{TITLE}, charge {contents['charge']['charge']}, lot {labels}{whose}",
+        title=f"{TITLE}, charge {contents['charge']['charge']}{labels}{whose}",
         author=contents["mill"].get("name", ""),
         subject="Measurements of dried lumber",
         at=made_at(contents, options),

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypedDict
 
-from kilnlog.exchange.papers.blocks import Gap
+from kilnlog.exchange.papers.blocks import Gap, RowOfTable
 from kilnlog.exchange.papers.flow import Flow
 from kilnlog.exchange.papers.fonts import SANS, SANS_BOLD, SANS_MEDIUM, SERIF, text_width
 from kilnlog.exchange.papers.options import PaperOptions, Printed
@@ -36,9 +36,10 @@ _LARGE = Role(SANS, 13, 16)
 _LARGE_STRONG = Role(SANS_BOLD, 13, 16)
 _MIDDLE = Role(SANS, 10.5, 13)
 _HEADING = Role(SANS_MEDIUM, 9.5, 12)
-_ROW = 39.0
+_ROW = 38.0
+_SPARE = 2
 #: Shares of the width: board, place and lot, last weight, expected, weight now, remark.
-_SHARES = (0.14, 0.15, 0.17, 0.17, 0.21, 0.16)
+_SHARES = (0.11, 0.18, 0.16, 0.19, 0.21, 0.15)
 
 
 class WeighSheetLine(TypedDict):
@@ -64,8 +65,13 @@ class WeighSheet(TypedDict):
 
 
 def weigh_sheet(sheet: WeighSheet, options: PaperOptions) -> Printed:
-    """The sheet; two lines more than boards, for what was not foreseen."""
+    """The sheet, with spare lines for what was not foreseen, unless they alone would take another sheet."""
+    bare = _with_spare_lines(sheet, options, 0)
+    fuller = (_with_spare_lines(sheet, options, spare) for spare in range(_SPARE, 0, -1))
+    return next((paper for paper in fuller if paper.pages == bare.pages), bare)
 
+
+def _with_spare_lines(sheet: WeighSheet, options: PaperOptions, spare: int) -> Printed:
     def draw(paper: Paper) -> None:
         paper.foot = Foot(
             "Entered later as “from sheet”, with the date and the time written at the top.", CAUTION, None
@@ -77,8 +83,8 @@ def weigh_sheet(sheet: WeighSheet, options: PaperOptions) -> Printed:
         flow.add(TitleBlock(TITLE, subject, mill.get("name", ""), mill.get("place", "")))
         flow.add(_ToFill(("Date", "Time of the first board", "Weighed by")), Gap(4))
         flow.add(_ToFill(("Dry bulb", "Wet bulb or RH", "Scale")), Gap(10), _SheetHeading(sheet["unit"]))
-        flow.add(*(_SheetRow(line, sheet["unit"], options) for line in sheet["lines"]))
-        flow.add(_SheetRow(None, sheet["unit"], options), _SheetRow(None, sheet["unit"], options))
+        flow.add(*(_SheetRow(line, options) for line in sheet["lines"]))
+        flow.add(*(_SheetRow(None, options) for _ in range(spare)))
         flow.draw(paper)
 
     about = About(
@@ -120,8 +126,9 @@ def _columns(x: float, width: float) -> list[tuple[float, float]]:
 
 
 @dataclass(frozen=True)
-class _SheetHeading:
+class _SheetHeading(RowOfTable):
     unit: str
+    is_heading: bool = True
 
     def height(self, width: float) -> float:
         """Two lines."""
@@ -133,7 +140,7 @@ class _SheetHeading:
             ("Board", ""),
             ("Place, lot", ""),
             ("Last weight", "and day"),
-            ("Expected,", f"{self.unit}"),
+            ("Expected", ""),
             (f"Weight now, {self.unit}", ""),
             ("Remark", ""),
         )
@@ -145,9 +152,8 @@ class _SheetHeading:
 
 
 @dataclass(frozen=True)
-class _SheetRow:
+class _SheetRow(RowOfTable):
     line: WeighSheetLine | None
-    unit: str
     options: PaperOptions
 
     def height(self, width: float) -> float:

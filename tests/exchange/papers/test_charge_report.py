@@ -134,3 +134,24 @@ def test_a_table_runs_over_with_its_headings() -> None:
     assert len(holding) > 2
     assert all("When What Note" in page for page in holding)
     assert sum(page.count("event ") for page in holding) == 120
+
+
+def test_a_charge_still_in_the_kiln_says_so() -> None:
+    contents = samples.charge()
+    contents["charge"]["unloaded_at"] = None
+    text = text_of(charge_report(contents, SEALED).pdf)
+    assert "Dried from 16 October 2026, still in the kiln, 27.3 days" in text
+
+
+def test_few_readings_of_the_air_are_joined_and_marked_one_by_one() -> None:
+    """By hand twice a day: no hole lies between them, and one alone is seen too."""
+    contents = samples.charge()
+    assert contents["air"] is not None
+    contents["air"] |= {"hours": contents["air"]["hours"][::60], "holes": [], "emc": []}
+    drawn = list(shapes(charge_report(contents, SEALED).pdf, 0))
+    number = len(contents["air"]["hours"])
+    for colour in (DRY, WET):
+        dots = [1 for kind, _, of, _ in drawn if kind == "disc" and is_colour(of, colour)]
+        lines = [points for _, how, of, points in drawn if is_colour(of, colour) and len(points) == number]
+        assert len(dots) == number
+        assert len(lines) == 1

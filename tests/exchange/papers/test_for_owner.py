@@ -155,7 +155,7 @@ def charges(draw: st.DrawFn) -> Contents:
     return contents
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(charges())
 def test_random_charges_of_several_owners(contents: Contents) -> None:
     owners = owners_of(contents)
@@ -167,7 +167,7 @@ def test_random_charges_of_several_owners(contents: Contents) -> None:
                 assert not any(part in inside for part in telling(other))
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(charges())
 def test_random_charges_without_the_others(contents: Contents) -> None:
     """Remarks that name others differ by design: they are left out only while the others are there."""

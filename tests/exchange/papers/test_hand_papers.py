@@ -130,3 +130,16 @@ def test_eight_labels_to_a_sheet_and_none_lost() -> None:
 
 def test_labels_of_a_charge_without_boards() -> None:
     assert board_labels(samples.empty(), PaperOptions()).pages == 1
+
+
+def test_spare_lines_alone_take_no_sheet_and_headings_are_repeated() -> None:
+    numbers = [*range(11, 17), *range(27, 34)]  # about one sheet, and about two
+    counts = set()
+    for number in numbers:
+        paper = weigh_sheet(sheet([line(str(one)) for one in range(number)]), PaperOptions())
+        counts.add(paper.pages)
+        texts = [" ".join(text.split()) for text in pages_text(paper.pdf)]
+        assert all("Weight now, g" in text for text in texts)
+        assert texts[-1].count("door side") >= 1  # a board stands on the last sheet
+        assert sum(text.count("door side") for text in texts) == number
+    assert counts == {1, 2, 3}

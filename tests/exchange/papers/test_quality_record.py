@@ -130,7 +130,7 @@ def test_three_series_stand_side_by_side_and_are_never_one() -> None:
         "oven-dried",
         "boards",
         "Oven-dried pieces: 2 of 2 pieces inside 7 to 9 %; mean 7.9",
-        "Sample boards: 2 of 2 pieces inside 7 to 9 %; mean 8.0",
+        "Sample boards: 2 of 2 sample boards inside 7 to 9 %; mean 8.0",
         "Piece w18 of pack W (over 30 %) and piece w19 of pack W (9.6 %) lie outside",
         "the mean read, 7.9 %, is inside",
         "93.5 % of the pieces",
@@ -325,3 +325,25 @@ def test_a_remark_longer_than_a_page_runs_on() -> None:
     assert paper.pages > 3
     assert stands_in_order(text, *words)
     assert all(f"note{number:04d}" in text for number in range(900))
+
+
+def test_sample_boards_alone_are_no_finished_pieces() -> None:
+    asked = samples.limits()
+    boards = [samples.reading(value, None, str(number)) for number, value in enumerate((6.9, 7.2, 8.4), 1)]
+    told = samples.series(boards, asked, "sample boards", how="sample boards")
+    text = text_of(quality_record(with_lot(samples.lot("A", None, limits=asked, final=[told])), SEALED).pdf)
+    assert stands_in_order(
+        text,
+        "last weighing of 3 sample boards",
+        "2 of 3 sample boards inside 6 to 8 %",
+        "No finished piece was read: these are the last weighings of the sample boards.",
+        "Sample board 3 (8.4 %) lies outside the limits",
+    )
+    assert "piece" not in text.replace("finished piece", "")
+
+
+def test_a_charge_without_lots_says_so() -> None:
+    contents = {**samples.empty(), "lots": []}
+    paper = quality_record(contents, PaperOptions())  # type: ignore[arg-type]  # Contents still
+    assert paper.pages == 1
+    assert "No lot of this charge was written down." in text_of(paper.pdf)
