@@ -15,7 +15,7 @@ from kilnlog.exchange.columns import (
     text_column,
     word_column,
 )
-from kilnlog.records.words import LoggerClock, SecondReading, TemperatureUnit
+from kilnlog.records.words import LoggerClock, ProbePlace, SecondReading, TemperatureUnit
 
 _CHARGE = refers_column("charge", "charge")
 _TEMPERATURE_UNIT = word_column("temperature_unit", TemperatureUnit)
@@ -60,6 +60,7 @@ AIR_TABLES = (
             moment_column("last_at"),
             name_column("digest"),
             observed_column("observed_at", required=False),  # blank: at its first reading
+            word_column("placed_in", ProbePlace),
         ),
     ),
 )

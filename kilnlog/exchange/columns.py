@@ -49,6 +49,12 @@ class Column:
     blank: str | None = None  # what an empty cell stands for
     day_will_do: bool = False  # a moment may be given as a date alone
     part: Part = Part.FACT
+    fills: str | None = None  # the field of the fact, where that has another name
+
+    @property
+    def field(self) -> str:
+        """The field of the fact that the column fills."""
+        return self.fills or self.name
 
 
 @dataclass(frozen=True)
@@ -63,6 +69,7 @@ class FileTable:
         what: What the last key names, for messages.
         reason_column: Where the reason of a version stands.
         versioned: Whether its rows are versions of facts.
+        may_repeat: Whether two rows may say the same without being one row written twice.
     """
 
     name: str
@@ -72,6 +79,7 @@ class FileTable:
     what: str = ""
     reason_column: str = "reason"
     versioned: bool = True
+    may_repeat: bool = False
 
     @property
     def belongs_to_charge(self) -> bool:
@@ -92,6 +100,10 @@ class FileTable:
     def references(self) -> tuple[Column, ...]:
         """The columns that name a row of another table."""
         return tuple(column for column in self.columns if column.holds is Holds.REFERENCE)
+
+    def field_of(self, name: str) -> str:
+        """The field of the fact that the column of that name fills."""
+        return next((column.field for column in self.columns if column.name == name), name)
 
     @property
     def known_columns(self) -> tuple[str, ...]:

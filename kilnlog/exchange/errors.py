@@ -264,9 +264,25 @@ class ClosedChargeGrows(KilnlogError):
 
 
 class ClosedTwice(KilnlogError):
-    """A charge is closed by two of its rows. Values: charge."""
+    """A charge, or a lot of it, is closed by two of its rows. Values: charge."""
 
     code = "closed-twice"
+
+
+class ClosedLotGrows(KilnlogError):
+    """The lot is closed in the logbook: no row may join it or its boards. Values: charge, lot."""
+
+    code = "closed-lot-grows"
+
+
+class ClosingOutOfTurn(KilnlogError):
+    """A charge or lot is closed, reopened and closed again in turn. Values: charge, why.
+
+    why: ``not-closed`` (a reopening that follows no closing), ``not-reopened`` (a closing that follows one),
+    ``stays`` (a closing corrected or taken back), ``sealed`` (a reopening with a seal), ``other-lot``.
+    """
+
+    code = "closing-out-of-turn"
 
 
 class NoOrder(KilnlogError):

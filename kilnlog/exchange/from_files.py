@@ -7,28 +7,34 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from kilnlog.exchange.closings import closing_drafts
+from kilnlog.exchange.closings import check_closings, closing_drafts
 from kilnlog.exchange.columns import Column, FileTable
 from kilnlog.exchange.draft import Draft
 from kilnlog.exchange.errors import (
     ClosedChargeGrows,
+    ClosedLotGrows,
     MovedCharge,
     NoOrder,
     ReplacesItself,
     TakenBackName,
     UnknownUid,
 )
+from kilnlog.exchange.finish_tables import FINISH_TABLES
 from kilnlog.exchange.known_rows import check_known, check_repeats, settle_particulars
-from kilnlog.exchange.names import KEY_OF_REFERENCE, Names, key_of, newest_by_entity
+from kilnlog.exchange.lots_of_rows import LotsOfRows
+from kilnlog.exchange.names import KEY_OF_REFERENCE, Names, key_of
 from kilnlog.exchange.raw_tables import Problems, RawTables
 from kilnlog.exchange.read_rows import drafts_from
 from kilnlog.exchange.successions import settle_versions
 from kilnlog.exchange.tables import FILE_TABLES
 from kilnlog.exchange.writing_order import writing_order
+from kilnlog.records.closing import Closing
 from kilnlog.records.errors import KilnlogError, MissingValue, SectionsSwapped, WetAboveDry
 from kilnlog.records.facts import TABLES
+from kilnlog.records.later_note import LaterNote
 from kilnlog.records.moment import Moment
-from kilnlog.records.version import Entry, VersionKind
+from kilnlog.records.version import Entry, VersionKind, histories
+from kilnlog.records.words import TallyTime
 
 Existing = Mapping[str, Sequence[Entry[Any]]]
 
@@ -80,13 +86,16 @@ class _Import:
             self._settle_table(table, drafts[name])
         self._check_parents(drafts)
         self.problems.refuse_any()
-        closings = closing_drafts(
-            drafts["charges"], self.existing.get("closing", ()), self.used_uids, self.new_uid, self.problems
+        told, closed_before = drafts.pop("closings"), self.existing.get("closing", ())
+        closings = told + closing_drafts(
+            drafts["charges"], told, closed_before, self.used_uids, self.new_uid, self.problems
         )
+        check_closings(closings, closed_before, self.problems)
+        lots = LotsOfRows.of(self.existing.get("board", ()), drafts["boards"])
         new = [[draft for draft in rows if draft.known is None] for rows in (*drafts.values(), closings)]
-        self._check_closed(new)
+        self._check_closed(new, lots)
         self.problems.refuse_any()
-        return self._in_writing_order(new)
+        return self._in_writing_order(new, lots)
 
     def _charge_zones(self) -> dict[str, str]:
         return {entry.fact.charge: entry.fact.zone for entry in self.existing.get("charge", ())}
@@ -152,8 +161,9 @@ class _Import:
 
     def _make_fact(self, draft: Draft) -> None:
         given = {name: value for name, value in draft.given.items() if value is not None}
+        given = {draft.table.field_of(name): value for name, value in given.items()}
         needed = (column for column in draft.table.columns if column.required)
-        if any(column.name not in given and column.name in draft.values for column in needed):
+        if any(column.field not in given and column.name in draft.values for column in needed):
             return  # noted where the cell was read or the name looked for
         try:
             draft.fact = TABLES[draft.table.table](**given)
@@ -178,19 +188,33 @@ class _Import:
                             draft, column.name, TakenBackName(what=kind, name=draft.name(column.name))
                         )
 
-    def _check_closed(self, new: Sequence[Sequence[Draft]]) -> None:
-        closed = {
-            entry.fact.charge: None
-            for entry in newest_by_entity(self.existing.get("closing", ())).values()
-            if entry.version.kind is not VersionKind.VOID
+    def _check_closed(self, new: Sequence[Sequence[Draft]], lots: LotsOfRows) -> None:
+        """Nothing but notes joins what is closed in the logbook, unless the files reopen it."""
+        reopened = {
+            (draft.fact.charge, draft.fact.lot)
+            for rows in new
+            for draft in rows
+            if isinstance(draft.fact, Closing) and draft.fact.reopened
         }
+        lines = histories(self.existing.get("closing", ()))
+        closed = {
+            (line.newest.fact.charge, line.newest.fact.lot) for line in lines if not line.newest.fact.reopened
+        } - reopened
         for draft in (draft for rows in new for draft in rows):
+            if isinstance(draft.fact, LaterNote) or (
+                isinstance(draft.fact, Closing) and draft.kind is not VersionKind.FIRST
+            ):
+                continue
             charge = draft.references.get("charge") or draft.entity
-            if charge in closed:
+            if (charge, None) in closed:
                 self._problem(draft, "charge", ClosedChargeGrows(charge=draft.name("charge")))
+            for lot in lots.of_row(draft):
+                if (charge, lot) in closed:
+                    cause = ClosedLotGrows(charge=draft.name("charge"), lot=self.names.name_of("lot", lot))
+                    self._problem(draft, "lot" if draft.name("lot") else "board", cause)
 
-    def _in_writing_order(self, new: Sequence[Sequence[Draft]]) -> list[Entry[Any]]:
-        ordered = writing_order(new)
+    def _in_writing_order(self, new: Sequence[Sequence[Draft]], lots: LotsOfRows) -> list[Entry[Any]]:
+        ordered = writing_order(new, lots)
         placed = set(ordered)
         for draft in (draft for rows in new for draft in rows):
             if draft not in placed:
@@ -224,13 +248,22 @@ class _ObservedWhen:
             told = self._at("board", draft.references.get("board"), "board")
         elif draft.table.name == "lots":
             told = self._at("loaded_at", draft.references.get("charge"), "charge")
+        elif draft.table in FINISH_TABLES:
+            told = self._as_it_came_out(draft)
         return told or Moment(self.now.utc, draft.zone)
+
+    def _as_it_came_out(self, draft: Draft) -> Moment | None:
+        """What is told of a finished charge was seen as it came out; a green tally as it went in."""
+        charge = draft.references.get("charge")
+        is_green = draft.values.get("when") is TallyTime.GREEN
+        out = None if is_green else self._at("unloaded_at", charge, "charge")
+        return out or self._at("loaded_at", charge, "charge")
 
     def _at(self, field_name: str, uid: str | None, table: str) -> Moment | None:
         """The moment a row of the files or of the logbook was observed, or another moment it tells of."""
         if uid is None:
             return None
-        fact_field = field_name if field_name == "loaded_at" else None
+        fact_field = field_name if field_name in ("loaded_at", "unloaded_at") else None
         if (draft := self.drafts.get(uid)) is not None:
             return draft.values.get(fact_field) if fact_field else draft.observed
         for entry in self.existing.get(table, ()):

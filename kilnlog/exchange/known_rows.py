@@ -33,7 +33,7 @@ def check_known(drafts: Sequence[Draft], problems: Problems) -> None:
     for draft in drafts:
         if draft.known is None or draft.fact is None:
             continue
-        differs = _differing_columns(draft.fact, draft.known.fact)
+        differs = _differing_columns(draft.table, draft.fact, draft.known.fact)
         if draft.uid == draft.known.version.uid:
             differs += _differing_envelope(draft, draft.known)
             if differs:
@@ -44,11 +44,13 @@ def check_known(drafts: Sequence[Draft], problems: Problems) -> None:
             problems.add(draft.file, draft.number, differs[0], cause)
 
 
-def _differing_columns(fact: Any, known: Any) -> tuple[str, ...]:
+def _differing_columns(table: FileTable, fact: Any, known: Any) -> tuple[str, ...]:
+    """Of the columns a file has: a closing's place in the ledger is each logbook's own."""
+    names = {column.field: column.name for column in table.columns}
     return tuple(
-        column.name
-        for column in fields(fact)
-        if _tidy(getattr(fact, column.name)) != _tidy(getattr(known, column.name))
+        names[each.name]
+        for each in fields(fact)
+        if each.name in names and _tidy(getattr(fact, each.name)) != _tidy(getattr(known, each.name))
     )
 
 
@@ -83,6 +85,7 @@ def check_repeats(
     """
     if table.keys:
         _check_names(table, drafts, names, problems)
+    if table.keys or table.may_repeat:
         return
     seen: dict[object, int | None] = {
         (entry.fact, entry.at): None

@@ -24,6 +24,7 @@ from kilnlog.records.moment import zone_named
 from kilnlog.records.schedule_step import ScheduleStep, contradiction, not_falling
 from kilnlog.records.version import VersionKind
 from kilnlog.records.weight import Weight, WeightUnit
+from kilnlog.records.words import TemperatureRule
 
 T = TypeVar("T")
 
@@ -109,6 +110,8 @@ class _RowReader:
         if table.name == "charges":
             draft.values["zone"] = own_zone
         self._envelope(draft)
+        if table.name == "final_readings" and not draft.has_own_uid:
+            self._say_whose_correction(draft)
         low, high = draft.values.get("mc_low_pct"), draft.values.get("mc_high_pct")
         if low is not None and high is not None and low > high:
             self._problem("mc_high_pct", LimitsReversed(low=low, high=high))
@@ -122,6 +125,11 @@ class _RowReader:
             return
         if (error := contradiction(ScheduleStep(**draft.values))) is not None:
             self._problem(str(error.values["column"]), error)
+
+    def _say_whose_correction(self, draft: Draft) -> None:
+        """A correction written by hand without a rule is the writer's own; a logbook's row stays as it is."""
+        if draft.values["temperature_correction_pct"] is not None:
+            draft.values["temperature_rule"] = draft.values["temperature_rule"] or TemperatureRule.TYPED
 
     def _own_zone(self) -> str:
         """The zone this row's times are told in."""

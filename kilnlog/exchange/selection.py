@@ -53,9 +53,10 @@ def of_owner(entries: Entries, owner: str, everybody: Iterable[str | None] = ())
     """What counts now of one owner's lots and of the charges they lay in; no earlier versions, no seals.
 
     Text that names another owner is left out, and so is, where a charge holds lumber of others as well, all
-    text that is about none of the owner's own lots and boards. Of the names the mill gave, kilns, schedules,
-    instruments and sensors that tell of another owner are left out; a charge's number, and the labels of own
-    lots, boards and sections, stand as they are.
+    text that is about none of the owner's own lots and boards, later notes among it. Of the names the mill
+    gave, kilns, schedules, instruments, sensors and probes that tell of another owner are left out; a
+    charge's number, and the labels of own lots, boards and sections, stand as they are. What was reopened
+    counts as open.
 
     Args:
         entries: What the tables hold, every version.
@@ -76,22 +77,25 @@ def of_owner(entries: Entries, owner: str, everybody: Iterable[str | None] = ())
     boards = {entry.entity for entry in current.get("board", ()) if entry.fact.lot in lots}
     subjects = _labels(entries, own=lots | boards)
     others = OtherNames((name for name in (*known, *everybody) if name), owner)
-    texts = OwnerTexts(others, _shared(entries, lots, boards))
+    shared = _shared(entries, lots, boards)
+    texts = OwnerTexts(others, shared)
 
     def is_own(table: str, entry: Entry[Any]) -> bool:
         if _charge_of(table, entry) not in (*charges, None):
             return False
+        board, lot = (getattr(entry.fact, name, None) for name in ("board", "lot"))
         match table:
             case "lot":
-                return entry.entity in lots
+                kept = entry.entity in lots
             case "board":
-                return entry.entity in boards
-            case "closing":
-                return True
+                kept = entry.entity in boards
             case "decision":
-                return (entry.fact.charge, entry.fact.subject) in subjects
+                kept = (entry.fact.charge, entry.fact.subject) in subjects
+            case "later_note":
+                kept = lot in lots or (lot is None and entry.fact.charge not in shared)
             case _:
-                return getattr(entry.fact, "board", None) in (*boards, None)
+                kept = board in (*boards, None) and lot in (*lots, None)
+        return kept and not getattr(entry.fact, "reopened", False)
 
     own = {
         table: [

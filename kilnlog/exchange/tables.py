@@ -21,6 +21,7 @@ from kilnlog.exchange.columns import (
     weight_column,
     word_column,
 )
+from kilnlog.exchange.finish_tables import FINISH_TABLES
 from kilnlog.records.weight import WeightUnit
 from kilnlog.records.words import (
     AirControl,
@@ -299,6 +300,7 @@ _TABLES = (
         ),
     ),
     *AIR_TABLES,
+    *FINISH_TABLES,
 )
 
 #: By file name, in the order in which one may refer to another.

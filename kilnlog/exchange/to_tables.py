@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,6 +20,7 @@ from kilnlog.exchange.to_cells import (
     weight_cells,
     yes_no_cell,
 )
+from kilnlog.records.charge_record import closings_in_force
 from kilnlog.records.closing import Closing
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.version import Entry
@@ -57,7 +58,7 @@ class _Tables:
         self._names.put_entries(entries)
         # Files are read in the zone of the last row that bears the charge's number.
         self._zones = {entry.fact.charge: entry.fact.zone for entry in entries.get("charge", ())}
-        self._closings = _closings(entries.get("closing", ()))
+        self._closings = closings_in_force(entries.get("closing", ()))
 
     def all(self) -> tuple[TableRows, ...]:
         return tuple(self._table(table) for table in FILE_TABLES.values())
@@ -106,7 +107,7 @@ class _Tables:
     def _put(
         self, row: dict[str, Value], column: Column, fact: Any, zone: str, unit: WeightUnit | None
     ) -> None:
-        name, value = column.name, getattr(fact, column.name)
+        name, value = column.name, getattr(fact, column.field)
         match column.holds:
             case Holds.WEIGHT:
                 row[name], row[f"{name}_typed"] = weight_cells(value, unit)
@@ -118,6 +119,8 @@ class _Tables:
                 row[name] = number_cell(value)
             case Holds.YES_NO:
                 row[name] = yes_no_cell(value)
+            case Holds.LONG:
+                row.update(_pieces(name, value or ""))
             case _:
                 row[name] = text_cell(value)
 
@@ -135,29 +138,11 @@ class _Tables:
         return name, None if found == entity else entity
 
 
-def _closings(entries: Iterable[Entry[Any]]) -> dict[str, Entry[Closing]]:
-    """The closing of each charge. A charge has one at most, and nothing succeeds it."""
-    closings: dict[str, Entry[Closing]] = {}
-    for entry in entries:
-        if entry.fact.charge in closings:
-            raise ValueError(f"two closings of charge {entry.fact.charge}")
-        closings[entry.fact.charge] = entry
-    return closings
-
-
 def _closing_cells(entry: Entry[Closing] | None, zone: str) -> dict[str, Value]:
+    """What a charge's row says of its closing, to be read; the closings themselves are a table."""
     if entry is None:
         return {}
-    fact, version = entry.fact, entry.version
-    cells: dict[str, Value] = {
-        "closed_at": moment_cell(entry.at, zone),
-        "closing_reason": text_cell(fact.closing_reason),
-        "closing_uid": version.uid,
-        "closing_entered_at": instant_cell(version.entered_utc),
-        "closing_entered_by": text_cell(version.entered_by),
-        "sealed_by": text_cell(fact.program_version),
-    }
-    return cells | _pieces("sealed_text", fact.sealed_text or "")
+    return {"closed_at": moment_cell(entry.at, zone), "closing_reason": text_cell(entry.fact.closing_reason)}
 
 
 def _pieces(name: str, text: str) -> dict[str, Value]:

@@ -27,7 +27,7 @@ Report = Callable[[float], None]
 Asked = Callable[[], bool]
 
 #: Raised when the form of the tables changes, so that later versions can read every workbook.
-FORM = 1
+FORM = 2
 
 
 def write_workbook(

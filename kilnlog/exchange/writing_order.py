@@ -8,24 +8,26 @@ from heapq import heappop, heappush
 from itertools import pairwise
 
 from kilnlog.exchange.draft import Draft
+from kilnlog.exchange.lots_of_rows import LotsOfRows
 from kilnlog.exchange.names import key_of
 from kilnlog.records.closing import Closing
+from kilnlog.records.later_note import LaterNote
 from kilnlog.records.version import VersionKind
 
 
-def writing_order(tables: Sequence[Sequence[Draft]]) -> list[Draft]:
+def writing_order(tables: Sequence[Sequence[Draft]], lots: LotsOfRows) -> list[Draft]:
     """The rows to write, in an order the logbook accepts.
 
     What a row refers to comes before it, in its own table too, whatever the order there; where that is taken
-    back, every row that refers to it comes before the taking back; a charge's closing comes after everything
-    of the charge. Where nothing decides, tables and rows follow one another as they stand. Rows that cannot
-    be put in any order are left out.
+    back, every row that refers to it comes before the taking back; the closing of a charge or a lot comes
+    after everything of it but notes. Where nothing decides, tables and rows follow one another as they
+    stand. Rows that cannot be put in any order are left out.
     """
     tables = [_after_what_they_refer_to(table) for table in tables]
     rows = [draft for table in tables for draft in table]
     waits: defaultdict[Draft, int] = defaultdict(int)
     followers: defaultdict[Draft, list[Draft]] = defaultdict(list)
-    for earlier, later in _constraints(tables):
+    for earlier, later in _constraints(tables, lots):
         followers[earlier].append(later)
         waits[later] += 1
     rank = {draft: number for number, draft in enumerate(rows)}
@@ -80,25 +82,50 @@ def _within(draft: Draft) -> list[str]:
     return [entity for name in itself if (entity := draft.references.get(name))]
 
 
-def _constraints(tables: Sequence[Sequence[Draft]]) -> Iterator[tuple[Draft, Draft]]:
+def _constraints(tables: Sequence[Sequence[Draft]], lots: LotsOfRows) -> Iterator[tuple[Draft, Draft]]:
     first: dict[str, Draft] = {}
     taken_back: dict[str, Draft] = {}
-    closing: dict[str, Draft] = {}
     for table in tables:
         for draft in table:
             first.setdefault(draft.entity, draft)
             if draft.kind is VersionKind.VOID:
                 taken_back[draft.entity] = draft
-            if isinstance(draft.fact, Closing):
-                closing[draft.fact.charge] = draft
     for table in tables:
-        yield from pairwise(table)
+        yield from pairwise(draft for draft in table if not isinstance(draft.fact, Closing))
         for draft in table:
             for entity in filter(None, draft.references.values()):
                 if (start := first.get(entity)) is not None and start is not draft:
                     yield start, draft
                 if (end := taken_back.get(entity)) is not None and end is not draft:
                     yield draft, end
-            charge = draft.references.get("charge") or draft.entity
-            if (last := closing.get(charge)) is not None and last is not draft:
-                yield draft, last
+    yield from _around_closings([draft for table in tables for draft in table], lots)
+
+
+def _around_closings(rows: Sequence[Draft], lots: LotsOfRows) -> Iterator[tuple[Draft, Draft]]:
+    """Rows come before the closing of their charge or lot; if the logbook holds that, after the reopening.
+
+    Notes may be written at any time. Among the closings of a charge those of its lots come first, unless
+    their own uids tell that a logbook wrote them in another order.
+    """
+    of_charge: defaultdict[str, list[Draft]] = defaultdict(list)
+    chains: defaultdict[tuple[str | None, str | None], list[Draft]] = defaultdict(list)
+    for draft in rows:
+        if isinstance(draft.fact, Closing):
+            of_charge[draft.fact.charge].append(draft)
+            chains[draft.fact.charge, draft.fact.lot].append(draft)
+    for closings in of_charge.values():
+        if not all(draft.has_own_uid for draft in closings):
+            closings.sort(key=lambda draft: isinstance(draft.fact, Closing) and draft.fact.lot is None)
+        yield from pairwise(closings)
+    for draft in rows:
+        if isinstance(draft.fact, Closing | LaterNote):
+            continue
+        charge = draft.references.get("charge") or draft.entity
+        for lot in (None, *lots.of_row(draft)):
+            if not (chain := chains.get((charge, lot))):
+                continue
+            opens = isinstance(chain[0].fact, Closing) and chain[0].fact.reopened
+            if opens:
+                yield chain[0], draft
+            if closes := chain[1:2] if opens else chain[:1]:
+                yield draft, closes[0]

@@ -234,6 +234,34 @@ _SOURCE_ERRORS: Mapping[str, tuple[str, str]] = {
         "Name the board it replaces, or leave it blank.",
     ),
     "closed-charge-grows": ("Charge {charge} is closed in the logbook.", "Leave the new rows out."),
+    "closed-lot-grows": (
+        "Lot {lot} of charge {charge} is closed in the logbook.",
+        "Leave the new rows out, or reopen the lot first.",
+    ),
+    "closing-out-of-turn": (
+        "The closings of charge {charge} do not follow one another.",
+        "Let each row supersede the one before: closed, reopened, closed again.",
+    ),
+    "closing-out-of-turn: not-closed": (
+        "Charge {charge} is reopened here, but the row that this one succeeds does not close it.",
+        "Let a reopening be a change that supersedes the closing before it.",
+    ),
+    "closing-out-of-turn: not-reopened": (
+        "Charge {charge} is closed here, but the row that this one succeeds closed it already.",
+        "Put the reopening between them, or leave this row out.",
+    ),
+    "closing-out-of-turn: stays": (
+        "A closing of charge {charge} is neither corrected nor taken back.",
+        "Let a change with reopened = yes and a reason follow it, and another that closes again.",
+    ),
+    "closing-out-of-turn: sealed": (
+        "Charge {charge} is reopened here, and a reopening has no sealed text.",
+        "Leave sealed_text blank in this row.",
+    ),
+    "closing-out-of-turn: other-lot": (
+        "The row that this one succeeds closes something else of charge {charge}.",
+        "Name the same lot in both rows, or leave lot blank in both.",
+    ),
     "closed-twice": ("Charge {charge} is closed twice.", "Leave one closed_at."),
     "no-order": ("The rows refer to each other in a circle.", "Check uid and supersedes of these rows."),
     "limits-reversed": ("The lower limit {low} lies above the upper {high}.", "Swap them."),

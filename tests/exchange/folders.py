@@ -78,6 +78,32 @@ SMALL: Mapping[str, str] = {
         "charge,board,read_at,instrument,reading_pct,wood_temperature,temperature_unit,corrected_pct\n"
         "7,1,2025-03-20 07:20,pins,24.5,108,F,21.0\n7,1,2025-03-21 07:20,,22.5,,,\n"
     ),
+    "final_readings": (
+        "charge,lot,pack,piece,read_at,kind,instrument,depth,species_setting,reading_pct,wood_temperature,"
+        "temperature_unit,temperature_correction_pct,species_correction_pct,wet_weight,oven_dry_weight,weight_unit\n"
+        "7,A,1,,2025-04-20 09:00,pin meter,pins,1/4 in,white ash,8.5,50,F,0.8,-0.5,,,\n"
+        "7,A,1,,2025-04-20 09:00,pin meter,pins,1/4 in,white ash,8.5,50,F,0.8,-0.5,,,\n"
+        "7,A,2,12,2025-04-20 09:05,pinless meter,,,,31.0,,,,,,,\n"
+        "7,B,,1,2025-04-20 10:00,oven-dry,,,,,,,,,54.2,50.1,g\n"
+    ),
+    "stress_tests": (
+        "charge,lot,piece,kind,value,unit,limit\n7,A,3,prong,0.05,in,0.08\n7,B,,slice,-1.5,mm,2\n"
+    ),
+    "defects": (
+        "charge,lot,kind,severity,pieces,volume,volume_unit,note\n"
+        "7,A,end checks,slight,4,,,\n7,B,other,,,0.05,m3,fork holes\n"
+    ),
+    "probes": (
+        "charge,read_at,probe,placed_in,temperature,temperature_unit\n"
+        "7,2025-04-19 09:00,p1,core,134,F\n7,2025-04-19 09:00,hall,air,141,F\n"
+    ),
+    "tally": (
+        "charge,lot,class,thickness,width,width_unit,length,length_unit,pieces,when,volume,volume_unit\n"
+        "7,A,FAS,4/4,6,in,8,ft,20,green,,\n7,A,FAS,4/4,6,in,8,ft,19,net,,\n"
+        "7,A,FAS,4/4,6,in,8,ft,19,net,,\n7,B,,,,,,,,net,1.11,m3\n"
+    ),
+    "heat_choices": "charge,at_least,temperature_unit,for_minutes,limits_from\n7,56,C,30,the order\n",
+    "step_answers": "charge,step,answer,lot,note\n7,stress,left out,B,no saw at hand\n",
 }
 
 

@@ -1,7 +1,7 @@
 """Random logbooks: every table, every kind of version, names used twice, texts of any characters.
 
-They keep the rules of the record (a parent is not taken back while something refers to it, a closing is the
-last row of its charge), because only such logbooks exist.
+They keep the rules of the record (a parent is not taken back while something refers to it, what is closed
+takes nothing but notes until it is reopened), because only such logbooks exist.
 """
 
 from __future__ import annotations
@@ -16,7 +16,6 @@ from kilnlog.records.air_reading import AirReading
 from kilnlog.records.board import Board
 from kilnlog.records.breakage import Breakage
 from kilnlog.records.charge import Charge
-from kilnlog.records.closing import Closing
 from kilnlog.records.decision import Decision
 from kilnlog.records.event import Event
 from kilnlog.records.instrument import Instrument
@@ -45,11 +44,13 @@ from kilnlog.records.words import (
     EventState,
     InstrumentKind,
     OvenMethod,
+    ProbePlace,
     Sawn,
     TemperatureUnit,
     VolumeUnit,
     Wood,
 )
+from tests.exchange.finish import finish
 from tests.exchange.scribe import INSTANTS, SHARES, STEMS, TEXTS, TYPED_WEIGHTS, ZONES, Scribe
 from tests.store.mill import logged
 
@@ -167,13 +168,7 @@ def _charge(scribe: Scribe, kilns: list[str], schedule: str, meter: str) -> None
         scribe.leaf(lambda board=board: _meter_check(scribe, entity, board, meter), zone)
     _air_of_charge(scribe, entity, zone)
     _rows_of_charge(scribe, entity, zone)
-    if scribe.chance():
-        sealed = scribe.maybe('{"form":1,"x":"' + "ä😀" * 20_000 + '"}')
-        closing = Closing(entity, scribe.maybe_text(), sealed_text=sealed, program_version=sealed and "0.1.0")
-        scribe.first(closing, scribe.moment(zone))
-        last = scribe.entries[-1]
-        # A closing is the last word; nothing is said of its version but who and when.
-        scribe.entries[-1] = Entry(replace(last.version, reason=None), last.fact)
+    finish(scribe, entity, lots, meter, zone)
 
 
 def _lot(scribe: Scribe, charge: str, zone: str) -> str:
@@ -309,7 +304,9 @@ def _air_of_charge(scribe: Scribe, charge: str, zone: str) -> None:
 
     def named() -> LoggerBatch:
         last = Moment(batch.last_at.utc, zone)
-        return replace(batch, sensor=scribe.name(), file_name=scribe.name(), first_at=at, last_at=last)
+        place = scribe.maybe(scribe.word(ProbePlace))
+        named = replace(batch, sensor=scribe.name(), file_name=scribe.name(), placed_in=place)
+        return replace(named, first_at=at, last_at=last)
 
     entity = scribe.first(named(), at)
     if scribe.chance():

@@ -16,8 +16,29 @@ from kilnlog.exchange.selection import of_charge, of_owner
 from kilnlog.exchange.to_tables import rows_of
 from kilnlog.exchange.workbook import write_workbook
 from kilnlog.records.closing import Closing
+from kilnlog.records.defect import Defect
+from kilnlog.records.final_reading import FinalReading
+from kilnlog.records.heat_choice import HeatChoice
+from kilnlog.records.later_note import LaterNote
 from kilnlog.records.logger_batch import LoggerBatch
-from kilnlog.records.words import EventKind, LoggerClock, TemperatureUnit
+from kilnlog.records.probe_reading import ProbeReading
+from kilnlog.records.step_answer import StepAnswer
+from kilnlog.records.stress_test import StressTest
+from kilnlog.records.tally_line import TallyLine
+from kilnlog.records.words import (
+    AnswerKind,
+    CloseOutStep,
+    DefectKind,
+    EventKind,
+    LoggerClock,
+    ProbePlace,
+    ReadingKind,
+    StressFound,
+    StressTestKind,
+    TallyTime,
+    TemperatureUnit,
+    VolumeUnit,
+)
 from tests.builders import ChargeBuilder
 from tests.exchange.charges import AT, entries_of, eventful, written
 from tests.exchange.folders import by_table, taken_in
@@ -251,6 +272,87 @@ def test_where_others_have_lumber_too_only_text_about_own_lumber_goes_out() -> N
     assert [entry.fact.note for entry in kept["decision"]] == ["fine"]
     assert [entry.fact.notes for entry in kept["board"]] == ["knot at one end"]
     assert kept["lot"][0].fact.limits_from == "my order"
+
+
+def finished(*owners: str) -> tuple[ChargeBuilder, list[str]]:
+    """A charge with a lot for each owner, all that is told of them, each lot and then the charge closed."""
+    build = ChargeBuilder("24-13")
+    lots = [build.lot(owner[:3], owner=owner) for owner in owners]
+    charge = build.entity
+    for lot, owner in zip(lots, owners, strict=True):
+        build.first(FinalReading(charge, lot, ReadingKind.PIN_METER, reading_pct=8.0, note="heart"), 20)
+        build.first(StressTest(charge, lot, StressTestKind.PRONG, found=StressFound.FREE), 20)
+        build.first(Defect(charge, lot, DefectKind.OTHER, note=f"told {OTHER}"), 20)
+        build.first(TallyLine(charge, lot, TallyTime.NET, volume=9.5, volume_unit=VolumeUnit.BOARD_FEET), 20)
+        build.first(StepAnswer(charge, CloseOutStep.STRESS, AnswerKind.LEFT_OUT, lot, f"{OTHER} said so"), 20)
+        build.first(Closing(charge, f"for {owner}", sealed_text=f"seal {owner}", lot=lot), 21)
+        build.first(LaterNote(charge, f"{owner[:3]} cupped", lot), 31)
+    build.first(StepAnswer(charge, CloseOutStep.HEAT, AnswerKind.LEFT_OUT, None, "nobody asked"), 20)
+    build.first(ProbeReading(charge, "core 1", ProbePlace.CORE, 57.0, CELSIUS), 20)
+    build.first(ProbeReading(charge, "in brook oak", ProbePlace.CORE, 57.0, CELSIUS), 20)
+    build.first(HeatChoice(charge, 56.0, CELSIUS, 30.0, note="they pay for it"), 20)
+    build.first(Closing(charge, "all fetched", sealed_text="seal of all"), 30)
+    build.first(LaterNote(charge, "stored in the hall"), 31)
+    return build, lots
+
+
+def test_of_a_shared_charge_that_is_finished_one_owner_gets_their_own_lots_rows() -> None:
+    build, _ = finished(OWN, OTHER)
+    kept = of_owner(entries_of(build), OWN).entries
+    own = kept["lot"][0].entity
+    for table in ("final_reading", "stress_test", "defect", "tally_line"):
+        assert [entry.fact.lot for entry in kept[table]] == [own]
+    assert kept["final_reading"][0].fact.note == "heart"
+    assert kept["defect"][0].fact.note == LEFT_OUT
+    answers = [(entry.fact.lot, entry.fact.note) for entry in kept["step_answer"]]
+    assert answers == [(own, LEFT_OUT), (None, LEFT_OUT)]
+    assert [entry.fact.probe for entry in kept["probe_reading"]] == ["core 1", "sensor 1"]
+    assert kept["heat_choice"][0].fact.note is None
+    closings = [(entry.fact.lot, entry.fact.closing_reason) for entry in kept["closing"]]
+    assert closings == [(own, f"for {OWN}"), (None, None)]
+    assert [entry.fact.text for entry in kept["later_note"]] == ["Ash cupped"]
+    assert {entry.fact.sealed_text for entry in kept["closing"]} == {None}
+
+
+def test_of_a_charge_of_their_own_that_is_finished_an_owner_gets_all_but_the_seals() -> None:
+    build, _ = finished(OWN)
+    kept = of_owner(entries_of(build), OWN, [OTHER]).entries
+    own = kept["lot"][0].entity
+    assert kept["heat_choice"][0].fact.note == "they pay for it"
+    assert [entry.fact.text for entry in kept["later_note"]] == ["Ash cupped", "stored in the hall"]
+    assert [entry.fact.lot for entry in kept["closing"]] == [own, None]
+    assert {entry.fact.sealed_text for entry in kept["closing"]} == {None}
+    assert kept["step_answer"][1].fact.note == "nobody asked"
+
+
+def test_a_note_that_names_another_owner_is_left_out() -> None:
+    build, (own, _) = finished(OWN, OTHER)
+    build.first(LaterNote(build.entity, f"{OTHER} measured this one", own), 32)
+    kept = of_owner(entries_of(build), OWN).entries
+    assert [entry.fact.text for entry in kept["later_note"]] == ["Ash cupped"]
+
+
+def test_what_was_reopened_counts_as_open_to_an_owner() -> None:
+    build, (own, _) = finished(OWN, OTHER)
+    for entry in [entry for entry in build.entries if isinstance(entry.fact, Closing)]:
+        if entry.fact.lot in (own, None):
+            build.change(entry.entity, 33, reason="a slip", reopened=True, sealed_text=None)
+    assert of_owner(entries_of(build), OWN).entries["closing"] == []
+
+
+def test_a_finished_charge_goes_out_to_an_owner_and_comes_in(tmp_path: Path) -> None:
+    build, _ = finished(OWN, OTHER)
+    path = written(tmp_path / "out.xlsx", [build], owner=OWN)
+    for name, text in _bytes_of(path).items():
+        assert "brook" not in text.lower(), name
+        assert "seal" not in text.replace("sealed_", ""), name
+    tables = by_table(taken_in(path))
+    assert [len(tables[table]) for table in ("final_reading", "tally_line", "closing", "later_note")] == [
+        1,
+        1,
+        2,
+        1,
+    ]
 
 
 def test_a_charge_of_one_owner_keeps_its_notes() -> None:

@@ -201,8 +201,8 @@ def test_formulas_nobody_worked_out_are_refused(tmp_path: Path) -> None:
 def test_a_sheet_that_is_none_of_ours_is_refused_and_an_empty_one_is_not(tmp_path: Path) -> None:
     rows = small_rows()
     assert taken_in(workbook(tmp_path / "in.xlsx", {**rows, "Sheet2": []})) == _plain(tmp_path)
-    refused = refusal(workbook(tmp_path / "in.xlsx", {**rows, "tally": [["charge"], ["7"]]}))
-    assert places(refused) == {("in.xlsx, sheet tally", None, None, "unknown-table")}
+    refused = refusal(workbook(tmp_path / "in.xlsx", {**rows, "prices": [["charge"], ["7"]]}))
+    assert places(refused) == {("in.xlsx, sheet prices", None, None, "unknown-table")}
 
 
 def test_readable_sheets_are_not_taken_in(tmp_path: Path) -> None:

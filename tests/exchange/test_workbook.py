@@ -110,7 +110,7 @@ def test_the_document_says_who_wrote_it_and_when(book: Any) -> None:
     assert told == {
         "kilnlog version": "0.1.0",
         "kilnlog exported at": "2024-04-20T08:00:00-04:00",
-        "kilnlog form of tables": 1,
+        "kilnlog form of tables": 2,
     }
 
 
