@@ -127,6 +127,18 @@ IN_CHARGE = [
     ("section", {"oven_temperature": 1001.0}, "oven_temperature", -100, 1000),
     ("event", {"value": 1.1e9}, "value", -1e9, 1e9),
     ("step_taken", {"step": 0}, "step", 1, 1000),
+    ("final_reading", {"reading_pct": -0.1}, "reading_pct", 0, 1000),
+    ("final_reading", {"reading_pct": 1000.1}, "reading_pct", 0, 1000),
+    ("final_reading", {"species_correction_pct": -1000.1}, "species_correction_pct", -1000, 1000),
+    ("stress_test", {"limit": -0.1}, "limit", 0, 1e6),
+    ("stress_test", {"core_value": 1000.1}, "core_value", 0, 1000),
+    ("stress_test", {"hours_waited": -0.1}, "hours_waited", 0, 1e6),
+    ("defect", {"pieces": -1}, "pieces", 0, 1e9),
+    ("tally_line", {"pieces": 0}, "pieces", 1, 1e9),
+    ("tally_line", {"volume": 0.0}, "volume", 0, 1e9),
+    ("probe_reading", {"temperature": 600.1}, "temperature", -100, 600),
+    ("heat_choice", {"at_least": -100.1}, "at_least", -100, 600),
+    ("heat_choice", {"for_minutes": 0.0}, "for_minutes", 0, 1e6),
 ]
 
 
