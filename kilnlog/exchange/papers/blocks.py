@@ -146,13 +146,12 @@ class Pair:
     """Two facts side by side."""
 
     one: Fact
-    other: Fact | None
+    other: Fact
 
     def height(self, width: float) -> float:
         """The higher one."""
         half = self._half(width)
-        rest = self.other.height(width - half) if self.other else 0
-        return max(self.one.height(half - 14), rest)
+        return max(self.one.height(half - 14), self.other.height(width - half))
 
     @staticmethod
     def _half(width: float) -> float:
@@ -162,8 +161,7 @@ class Pair:
         """Left, then right."""
         half = self._half(width)
         self.one.draw(paper, x, y, half - 14)
-        if self.other is not None:
-            self.other.draw(paper, x + half, y, width - half)
+        self.other.draw(paper, x + half, y, width - half)
 
 
 #: Between the text of two columns of a table [pt].

@@ -99,7 +99,7 @@ def _charge_pages(contents: Contents, options: PaperOptions, later_notes: Sequen
     return flow
 
 
-def _particulars(contents: Contents, options: PaperOptions) -> list[Pair]:
+def _particulars(contents: Contents, options: PaperOptions) -> list[Pair | Fact]:
     charge = contents["charge"]
     heated = ", ".join(part for part in (charge["kiln"], charge["heat"]) if part) or "not named"
     lasted = "" if charge["days"] is None else f", {short(charge['days'], 1)} days"
@@ -114,7 +114,7 @@ def _particulars(contents: Contents, options: PaperOptions) -> list[Pair]:
             Fact("Target", short_pct(charge["target_mc_pct"]), 61),
             Fact("Control", charge["control_rule"], 61),
         ),
-        *([Pair(Fact("Notes", charge["notes"], 61), None)] if charge["notes"] else []),
+        *([Fact("Notes", charge["notes"], 61)] if charge["notes"] else []),
     ]
 
 

@@ -16,6 +16,7 @@ from kilnlog.exchange.papers.words import (
     figure,
     listed,
     moment_of,
+    pack_words,
     pct,
     sentence,
     short,
@@ -105,17 +106,19 @@ def outside_sentence(series: SeriesPart, limits: LimitsPart) -> str:
     if not outside:
         return ""
     if len(outside) > MOST_NAMED:
-        packs = Counter(reading["pack"] for reading in outside)
+        number_of = Counter(reading["pack"] for reading in outside)
+        in_order = dict.fromkeys(reading["pack"] for reading in series["readings"])
+        packs = {pack: number_of[pack] for pack in in_order if number_of[pack]}
         if len(packs) == 1:
             return f"{len(outside)} {_what(series)}s lie outside the limits; each is counted above."
         by_pack = listed(
-            f"{number} {'of pack ' + pack if pack else 'of no named pack'}" for pack, number in packs.items()
+            f"{number} of {pack_words(pack) if pack else 'no named pack'}" for pack, number in packs.items()
         )
         return f"{len(outside)} {_what(series)}s lie outside the limits, {by_pack}; each is counted above."
     named, of_kind = [], _what(series)
     for reading in outside:
         what = f"{of_kind} {reading['piece']}" if reading["piece"] else f"a {of_kind}"
-        where = f" of pack {reading['pack']}" if reading["pack"] else ""
+        where = f" of {pack_words(reading['pack'])}" if reading["pack"] else ""
         read = f"over 30{TIE}%" if reading["over"] else pct(reading["mc_pct"])
         named.append(f"{what}{where} ({read})")
     is_one = len(outside) == 1

@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import lru_cache
+from hashlib import md5
 
 from reportlab.lib.colors import Color, HexColor
 from reportlab.pdfbase.pdfdoc import PDFString
@@ -93,6 +94,9 @@ class Paper:
             initialFontName=SANS,  # type: ignore[arg-type]  # a name; its stub says a number. Else Helvetica is listed
             pageCompression=1,
         )
+        # The file is told apart by its contents alone; reportlab would take SOURCE_DATE_EPOCH in as well.
+        document = self.canvas._doc  # type: ignore[attr-defined]  # the stub leaves it out
+        document.signature = md5(b"kilnlog", usedforsecurity=False)
         self.canvas.setTitle(fonts.plain(about.title))
         self.canvas.setAuthor(fonts.plain(about.author))
         self.canvas.setSubject(fonts.plain(about.subject))

@@ -24,7 +24,7 @@ from kilnlog.exchange.papers.page import (
     Paper,
     wrapped,
 )
-from kilnlog.exchange.papers.words import TIE, figure
+from kilnlog.exchange.papers.words import TIE, figure, pack_words
 
 _LABELS, _RIGHT, _BEYOND = 66.0, 16.0, 56.0
 _RADIUS, _SMALLEST = 3.0, 1.5
@@ -76,6 +76,14 @@ def scale_of(series: Sequence[SeriesPart], limits: LimitsPart) -> Scale:
     return Scale(low, max(high, low + 3), has_over)
 
 
+@dataclass(frozen=True, slots=True)
+class _Diamond:
+    x: float
+    level: int
+    label: str  # "" where there is no room for it
+    is_below: bool
+
+
 @dataclass(frozen=True)
 class ReadingsRow:
     """One pack: name and mean at the left, dots in the order of moisture, the mean as a tick under them."""
@@ -102,25 +110,31 @@ class ReadingsRow:
                 return radius, placed
             radius -= 0.5
 
-    def _outside(self, width: float) -> list[tuple[float, int, str]]:
-        """Each diamond's x, its level, and the value beside it where there is room for it."""
-        marks = [
-            (self.scale.beyond(0, width), f"over{TIE}30")
+    def _outside(self, width: float) -> list[_Diamond]:
+        """Each diamond with its level; its value stands away from the limits, where there is room."""
+        low = self.limits["low_pct"]
+        marks = sorted(
+            (self.scale.beyond(0, width), f"over{TIE}30", False)
             if reading["mc_pct"] is None
-            else (self.scale.at(reading["mc_pct"], 0, width), figure(reading["mc_pct"]))
+            else (
+                self.scale.at(reading["mc_pct"], 0, width),
+                figure(reading["mc_pct"]),
+                low is not None and reading["mc_pct"] < low,
+            )
             for reading in self.readings
             if is_outside(reading, self.limits)
-        ]
-        marks.sort()
-        placed = swarm([x for x, _ in marks], 11)
-        diamonds: list[tuple[float, int, str]] = []
-        taken: dict[int, float] = {}
-        for (x, level), (_, label) in reversed(list(zip(placed, marks, strict=True))):
-            room = text_width(label, SMALL.face, SMALL.size) + 9
-            shown = label if x + room <= min(taken.get(level, math.inf) - 5, width + 4) else ""
-            taken[level] = x
-            diamonds.append((x, level, shown))
-        return diamonds[::-1]
+        )
+        placed = swarm([x for x, _, _ in marks], 11)
+        diamonds = []
+        for (x, level), (_, label, is_below) in zip(placed, marks, strict=True):
+            room = text_width(label, SMALL_STRONG.face, SMALL_STRONG.size) + 9
+            beside = [other for other, at in placed if at == level]
+            if is_below:
+                free = x - max((other for other in beside if other < x), default=_LABELS - 9)
+            else:
+                free = min((other for other in beside if other > x), default=width + 9) - x
+            diamonds.append(_Diamond(x, level, label if room + 5 <= free else "", is_below))
+        return diamonds
 
     def _labels(self) -> list[str]:
         return wrapped(self.name, BODY, _LABELS - 4)
@@ -129,7 +143,7 @@ class ReadingsRow:
         """As high as its highest heap of dots; never less than its two lines of text."""
         radius, dots = self._inside(width)
         levels = max((level for _, level in dots), default=0) + 1
-        marks = max((level for _, level, _ in self._outside(width)), default=0) + 1
+        marks = max((mark.level for mark in self._outside(width)), default=0) + 1
         heap = max(levels * (2 * radius + 1.4), marks * 11.0)
         text = len(self._labels()) * 12 + 14
         return max(heap + 15, text + 6)
@@ -143,11 +157,13 @@ class ReadingsRow:
         radius, dots = self._inside(width)
         for at, level in dots:
             paper.disc(x + at, base - level * (2 * radius + 1.4), radius, INK)
-        for at, level, label in self._outside(width):
-            mark = base - level * 11
-            paper.diamond(x + at, mark, 4.0, None, LOOK, 1.2)
-            if label:
-                paper.text(x + at + 7, mark + 3, label, SMALL_STRONG, LOOK)
+        for mark in self._outside(width):
+            at, middle = x + mark.x, base - mark.level * 11
+            paper.diamond(at, middle, 4.0, None, LOOK, 1.2)
+            if mark.label and mark.is_below:
+                paper.text(at - 7, middle + 3, mark.label, SMALL_STRONG, LOOK, "right")
+            elif mark.label:
+                paper.text(at + 7, middle + 3, mark.label, SMALL_STRONG, LOOK)
         if self.pack["mean_pct"] is not None:
             mean = self.scale.at(self.pack["mean_pct"], x, width)
             paper.line(mean, y + height - 8.5, mean, y + height - 1.5, PENCIL, 1.4)
@@ -219,7 +235,7 @@ def _row_name(series: SeriesPart, pack: PackPart, is_main: bool) -> str:
     if pack["pack"] is not None:
         if not is_main:
             return f"{_KIND_NAMES.get(series['kind'], series['kind'])}, {pack['pack']}"
-        return pack["pack"] if "pack" in pack["pack"].casefold() else f"pack {pack['pack']}"
+        return pack_words(pack["pack"])
     if any(other["pack"] is not None for other in series["packs"]):
         return "no pack"
     return _KIND_NAMES.get(series["kind"], series["kind"])

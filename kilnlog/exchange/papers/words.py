@@ -86,6 +86,11 @@ def count(number: int, one: str, many: str | None = None) -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"
 
 
+def pack_words(name: str) -> str:
+    """A pack by its name, which may hold the word itself."""
+    return name if "pack" in name.casefold() else f"pack {name}"
+
+
 def listed(parts: Iterable[str]) -> str:
     """``a``, ``a and b``, ``a, b and c``."""
     words = list(parts)

@@ -10,6 +10,7 @@ from kilnlog.exchange.papers.contents import Contents, LotPart
 from kilnlog.exchange.papers.options import PaperOptions, PaperSize
 from kilnlog.exchange.papers.page import INK, LOOK
 from kilnlog.exchange.papers.quality_record import quality_record
+from kilnlog.exchange.papers.readings_figure import readings_rows, scale_of
 from tests.exchange.papers import samples
 from tests.exchange.papers.reading_back import (
     is_colour,
@@ -235,6 +236,8 @@ def test_200_readings_flow_on_and_none_is_lost() -> None:
     assert len(dots) == 200 - outside
     marks = [1 for _, how, colour, _ in drawn if how == "stroke" and is_colour(colour, LOOK)]
     assert len(marks) == outside > 8
+    assert "pack pack" not in whole
+    assert f"{outside} pieces lie outside the limits, " in whole
 
 
 def test_many_heaps_of_the_same_reading_get_smaller_dots_and_all_stay() -> None:
@@ -347,3 +350,28 @@ def test_a_charge_without_lots_says_so() -> None:
     paper = quality_record(contents, PaperOptions())  # type: ignore[arg-type]  # Contents still
     assert paper.pages == 1
     assert "No lot of this charge was written down." in text_of(paper.pdf)
+
+
+def test_values_of_diamonds_stand_away_from_the_limits_and_never_over_one_another() -> None:
+    asked = samples.limits()
+    values = (5.1, 5.5, 5.6, 5.7, 6.5, 7.0, 8.1, 8.2, 8.9)
+    readings = [samples.reading(value, "1", str(number)) for number, value in enumerate(values)]
+    lot = samples.lot("A", None, limits=asked, final=[samples.series(readings, asked)])
+    paper = quality_record(with_lot(lot), SEALED)
+    (row,) = readings_rows(lot["final"][0], asked, scale_of(lot["final"], asked), is_main=True)
+    assert row.height(480) < 60
+    places: dict[str, float] = {}
+
+    def note(text: str, _cm: object, at: list[float], _font: object, size: float) -> None:
+        if text.strip() in {"5.1", "8.9"}:
+            places[text.strip()] = at[4]
+
+    reader_of(paper.pdf).pages[0].extract_text(visitor_text=note)
+    marks = sorted(
+        (min(x for x, _ in points), max(x for x, _ in points))
+        for _, how, colour, points in shapes(paper.pdf, 0)
+        if how == "stroke" and is_colour(colour, LOOK)
+    )
+    assert len(marks) == 7
+    assert places["5.1"] < marks[0][0]
+    assert places["8.9"] > marks[-1][1]
