@@ -59,6 +59,7 @@ class RegisterLine:
     outcome: Outcome
     findings: tuple[Finding, ...]  # nobody answered, most urgent first, kiln clashes included
     searchable: str  # case folded: number, kiln, species, thickness, owners, notes
+    seal_fits: bool = True  # a closed charge's seal stands as it was written
 
     @property
     def is_open(self) -> bool:
@@ -154,11 +155,22 @@ class _Sealed:
     control_mc_pct: float | None
     kiln: str | None
     outcome: Outcome
+    fits: bool
 
 
 #: By file and version of the closing: a seal never changes, and reading hundreds of them after every weight
 #: would keep the next weight waiting.
 _known: WeakKeyDictionary[LogbookFile, dict[str, _Sealed]] = WeakKeyDictionary()
+
+
+#: Found once for each file: a seal that somebody alters while it is open is found when it is opened again.
+_unfit_in: WeakKeyDictionary[LogbookFile, frozenset[str]] = WeakKeyDictionary()
+
+
+def _unfit(book: Logbook) -> frozenset[str]:
+    if (unfit := _unfit_in.get(book.file)) is None:
+        unfit = _unfit_in[book.file] = book.file.unfit_closings()
+    return unfit
 
 
 def _sealed(
@@ -173,6 +185,7 @@ def _sealed(
         control_mc_pct=figures.get("status", {}).get("control", {}).get("mc_pct"),
         kiln=figures.get("kiln"),
         outcome=outcome_of(figures, lots, target_mc_pct),
+        fits=closing.version.uid not in _unfit(book),
     )
     return made
 
@@ -198,9 +211,10 @@ def _closed(
         **figures,
         state=ChargeState.CLOSED,
         outcome=sealed.outcome,
-        state_words=words.closed(closing.at, at),
-        severity=clash[0].severity if clash else None,
+        state_words=words.closed(closing.at, at, fits=sealed.fits),
+        severity=(clash[0].severity if clash else None) if sealed.fits else Severity.ACT,
         findings=clash,
+        seal_fits=sealed.fits,
     )
 
 

@@ -48,9 +48,9 @@ def volume_of(lots: Sequence[Lot]) -> tuple[float | None, VolumeUnit | None]:
     return sum(cubic_metres(volume, unit) for volume, unit in known), VolumeUnit.CUBIC_METRES
 
 
-def closed(closed_at: Moment, now: Moment) -> str:
-    """``closed 1 Nov``."""
-    return f"closed {figures.day(closed_at, now)}"
+def closed(closed_at: Moment, now: Moment, *, fits: bool = True) -> str:
+    """``closed 1 Nov``; of a seal that does not stand as it was written, that it is not verified."""
+    return f"closed {figures.day(closed_at, now)}{'' if fits else ', not verified'}"
 
 
 def state(assessment: Assessment) -> str:

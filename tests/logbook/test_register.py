@@ -10,6 +10,7 @@ from kilnlog.drying.figures import ChargeState
 from kilnlog.drying.finding import Severity
 from kilnlog.logbook.closing import close_charge
 from kilnlog.logbook.register import counts, matching, register
+from kilnlog.logbook.session import open_logbook
 from kilnlog.logbook.shared_particulars import SharedParticulars
 from kilnlog.logbook.weighing_round import keep_weight
 from kilnlog.logbook.writing import correct, take_back
@@ -23,6 +24,7 @@ from kilnlog.reference.tables import load
 from tests.builders import moment, weight
 from tests.logbook.conftest import ZONE
 from tests.logbook.filling import fill_charge, keep
+from tests.store.mill import unruled
 
 NOW = moment("2026-11-25 07:44", ZONE)
 
@@ -104,6 +106,25 @@ def test_a_closed_charge_shows_what_was_sealed(book):
     assert told.day == pytest.approx(18.375, abs=1e-9)
     assert not told.is_open
     assert line(book, at=moment("2027-01-05 08:00", ZONE)).state_words == "closed 21 Nov 2026"
+
+
+def test_a_seal_that_was_altered_is_told_as_not_verified_and_worked_out_by_nobody(book):
+    filled = fill_charge(book)
+    for board in filled.boards.values():
+        keep_weight(book, filled.charge, board, weight("1072"), moment("2026-11-20 07:44", ZONE))
+    close_charge(book, filled.charge, moment("2026-11-21 16:30", ZONE), "sold", load())
+    assert line(book).seal_fits
+    path = book.file.path
+    book.close()
+    with unruled(path) as other:
+        other.execute(
+            """UPDATE closing SET sealed_text = replace(sealed_text, '"mc_pct":7.2', '"mc_pct":6.2')"""
+        )
+    again = open_logbook(path)
+    told = line(again)
+    assert (told.state_words, told.severity) == ("closed 21 Nov, not verified", Severity.ACT)
+    assert not told.seal_fits
+    again.close()
 
 
 def test_a_charge_taken_back_stays_to_be_seen(book):

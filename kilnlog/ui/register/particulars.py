@@ -11,6 +11,7 @@ from kilnlog.drying.finding import Severity
 from kilnlog.logbook import figures
 from kilnlog.logbook.charge_words import due_next, phases
 from kilnlog.logbook.register_words import OWN_STOCK, whose
+from kilnlog.logbook.short_form import short_form
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.lot import Lot
 from kilnlog.records.owner_name import owner_key
@@ -201,8 +202,12 @@ class ParticularsPage(Page):
             since = "taken back"
         if closing is not None:
             since = f"closed and sealed {figures.day(closing.at, now)}"
+        line = next((line for line in self._desk.lines if line.entity == record.entity), None)
+        fits = line is None or line.seal_fits
+        if not fits:
+            since = "the seal is not verified"
         self._since.setText(since)
-        self._seal.setVisible(closing is not None)
+        self._seal.setVisible(closing is not None and fits)
         kiln = next((line.newest.fact for line in record.kiln if line.entity == fact.kiln), None)
         air = f", {kiln.air_control}" if kiln is not None and kiln.air_control else ""
         parts = [f"{assessment.kiln}{air}" if assessment.kiln else "no kiln yet"]
@@ -210,6 +215,8 @@ class ParticularsPage(Page):
         parts.append(str(fact.control_rule))
         if fact.target_mc_pct is not None and not record.lot:
             parts.append(f"target {figures.trimmed(fact.target_mc_pct)} %")
+        if closing is not None and closing.fact.sealed_text is not None and fits:
+            parts.append(f"seal {short_form(closing.fact.sealed_text)}")
         self._under.setText("  ·  ".join(parts))
         self._phases.setVisible(assessment.state is not ChargeState.TAKEN_BACK)
         self._phases.set_phases(
