@@ -28,7 +28,7 @@ def moisture_chart(title: str, days: str, *, width_cm: float = 28, height_cm: fl
     from openpyxl.chart.shapes import GraphicalProperties  # noqa: PLC0415 - as above
     from openpyxl.drawing.line import LineProperties  # noqa: PLC0415 - as above
 
-    chart = ScatterChart()
+    chart: Any = ScatterChart()
     chart.style = 2
     chart.scatterStyle = "lineMarker"
     chart.title = title

@@ -37,6 +37,9 @@ class Look(StrEnum):
     INDENTED = "indented"  # text right of a column of numbers
     LABEL = "label"
     QUIET = "quiet"
+    STRONG = "strong"
+    RIGHT = "right"  # words in a column of numbers
+    TO_FILL = "to be filled in"
 
 
 class Sheet:
@@ -97,14 +100,20 @@ class Sheet:
             ]
         )
 
-    def spread(self, texts: Mapping[tuple[int, int], str], look: Look) -> None:
-        """Write a row of texts that each reach from one column to another, as high as the longest needs."""
+    def spread(
+        self, texts: Mapping[tuple[int, int], str], look: Look, *, first_look: Look | None = None
+    ) -> None:
+        """Write a row of texts that each reach from one column to another, as high as the longest needs.
+
+        What begins in the first column takes ``first_look`` where there is one.
+        """
         row = self.rows + 1
         cells: list[Any] = [None] * (1 + max(last for _, last in texts))
         lines = 1
         for (first, last), text in texts.items():
             for column in range(first, last + 1):
-                cells[column] = self.text(column, text if column == first else " ", look)
+                own_look = look if first or first_look is None else first_look
+                cells[column] = self.text(column, text if column == first else " ", own_look)
             if last > first:
                 self._sheet.merged_cells.add(f"{self._letter(first + 1)}{row}:{self._letter(last + 1)}{row}")
             room = sum(self._widths[first : last + 1])
@@ -141,11 +150,17 @@ class Sheet:
         cell.value = number
         return cell
 
-    def formula(self, column: int, formula: str | None, number_format: str) -> Any:
+    def to_fill(self, column: int, number_format: str) -> Any:
+        """An empty cell for the reader to fill in."""
+        cell = self._cell(column, Look.TO_FILL, number_format)
+        cell.value = None
+        return cell
+
+    def formula(self, column: int, formula: str | None, number_format: str, look: Look = Look.PLAIN) -> Any:
         """A cell that works this out; only for formulas of our own making."""
         if formula is None:
             return None
-        cell = self._cell(column, Look.PLAIN, number_format)
+        cell = self._cell(column, look, number_format)
         cell.value = f"={formula}"
         return cell
 
@@ -207,8 +222,14 @@ def _looks() -> dict[Look, dict[str, Any]]:
         Look.HEADING: heading | {"alignment": Alignment(vertical="bottom", wrap_text=True)},
         Look.HEADING_RIGHT: heading
         | {"alignment": Alignment(horizontal="right", vertical="bottom", wrap_text=True)},
-        Look.LABEL: {"font": _font(color="5A5446")},
+        Look.LABEL: {"font": _font(color="5A5446"), "alignment": Alignment(vertical="top")},
         Look.QUIET: {"font": _font(italic=True, color="5A5446")},
+        Look.RIGHT: {"alignment": Alignment(horizontal="right")},
+        Look.STRONG: {"font": _font(bold=True)},
+        Look.TO_FILL: {
+            "fill": PatternFill("solid", fgColor="FBF6E3"),
+            "border": Border(bottom=Side(style="hair", color="857C6C")),
+        },
     }
 
 
