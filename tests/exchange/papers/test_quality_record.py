@@ -8,7 +8,7 @@ import pytest
 from kilnlog.exchange.errors import UnknownOwner
 from kilnlog.exchange.papers.contents import Contents, LotPart
 from kilnlog.exchange.papers.options import PaperOptions, PaperSize
-from kilnlog.exchange.papers.page import INK, LOOK
+from kilnlog.exchange.papers.page import FOOT, INK, LOOK
 from kilnlog.exchange.papers.quality_record import quality_record
 from kilnlog.exchange.papers.readings_figure import readings_rows, scale_of
 from tests.exchange.papers import samples
@@ -328,6 +328,16 @@ def test_a_remark_longer_than_a_page_runs_on() -> None:
     assert paper.pages > 3
     assert stands_in_order(text, *words)
     assert all(f"note{number:04d}" in text for number in range(900))
+    heights: list[float] = []
+
+    def note(text: str, _cm: object, at: list[float], _font: object, _size: float) -> None:
+        if "word" in text or "note" in text:
+            heights.append(at[5])
+
+    for page in reader_of(paper.pdf).pages:
+        page.extract_text(visitor_text=note)
+    assert len(heights) > 100
+    assert min(heights) > FOOT - 8  # above the foot of its page, not below its edge
 
 
 def test_sample_boards_alone_are_no_finished_pieces() -> None:

@@ -1,0 +1,134 @@
+"""Figures and dates as papers write them; intervals in words."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from kilnlog.drying.closing.statistics import as_shown
+from kilnlog.exchange.papers.contents import IntervalPart
+from kilnlog.exchange.papers.final_words import interval_sentence
+from kilnlog.exchange.papers.limit_words import ordered
+from kilnlog.exchange.papers.options import PaperOptions
+from kilnlog.exchange.papers.time_axis import TimeAxis
+from kilnlog.exchange.papers.words import day, days, figure, minutes, short, short_day, volume
+from tests.exchange.papers import samples
+
+DAY_FIRST, MONTH_FIRST = PaperOptions(), PaperOptions(month_first=True)
+
+
+@given(st.floats(0, 200))
+def test_a_figure_is_shown_as_it_was_counted(mc_pct: float) -> None:
+    assert figure(mc_pct) == f"{as_shown(mc_pct):.1f}"
+
+
+@pytest.mark.parametrize(
+    ("value", "places", "shown"),
+    [
+        (None, 1, "–"),
+        (-0.4, 1, "−0.4"),
+        (-0.04, 1, "0.0"),
+        (9999.4, 0, "9999"),
+        (12345.6, 0, "12,346"),
+        (8.05, 1, "8.0"),
+        (8.15, 1, "8.2"),
+    ],
+)
+def test_figures(value: float | None, places: int, shown: str) -> None:
+    assert figure(value, places) == shown
+
+
+def test_short_figures_keep_their_whole_noughts() -> None:
+    assert [short(value) for value in (100, 7.0, 7.5, 0.25, 1000.0)] == ["100", "7", "7.5", "0.25", "1000"]
+
+
+def test_volumes_and_times_have_their_unit() -> None:
+    assert volume(380.4, "bf") == "380\u00a0bf"
+    assert volume(1.25, "m3") == "1.25\u00a0m³"
+    assert volume(3.14, "bf") == "3.1\u00a0bf"
+    assert minutes(38.0) == "38\u00a0min"
+    assert minutes(150.0) == "2\u00a0h 30\u00a0min"
+
+
+def test_days_cannot_be_taken_for_months() -> None:
+    at = date(2026, 3, 4)
+    assert day(at, DAY_FIRST) == "4 March 2026"
+    assert day(at, MONTH_FIRST) == "March 4, 2026"
+    assert (short_day(at, DAY_FIRST), short_day(at, MONTH_FIRST)) == ("4 Mar", "Mar 4")
+
+
+def test_a_span_over_new_year_names_both_years() -> None:
+    told = days("2025-12-20T08:00:00+01:00", "2026-01-14T08:00:00+01:00", DAY_FIRST)
+    assert told == "20 December 2025 to 14 January 2026"
+
+
+def interval(kind: str, low: float | None, high: float | None, factor: float | None) -> IntervalPart:
+    return {
+        "kind": kind,
+        "low_pct": low,
+        "high_pct": high,
+        "share_pct": 90,
+        "confidence_pct": 95,
+        "factor": factor,
+    }
+
+
+@pytest.mark.parametrize(
+    ("part", "said"),
+    [
+        (
+            interval("normal", 6.1, 8.2, 2.31),
+            "With 95 % confidence 90 % of all pieces lie between 6.1 and 8.2 %, "
+            "if moisture is spread normally (mean ± 2.31 SD).",
+        ),
+        (
+            interval("normal", None, 18.6, 1.9),
+            "With 95 % confidence 90 % of all pieces lie below 18.6 %, "
+            "if moisture is spread normally (mean + 1.90 SD).",
+        ),
+        (
+            interval("normal", 6.2, None, 1.9),
+            "With 95 % confidence 90 % of all pieces lie above 6.2 %, "
+            "if moisture is spread normally (mean − 1.90 SD).",
+        ),
+        (
+            interval("free", 5.9, 8.4, None),
+            "With 95 % confidence 90 % of all pieces lie between 5.9 and 8.4 %, "
+            "as the lowest and the highest read, however moisture is spread.",
+        ),
+    ],
+)
+def test_an_interval_says_share_confidence_and_ground(part: IntervalPart, said: str) -> None:
+    assert interval_sentence(part).replace("\u00a0", " ") == said
+
+
+@pytest.mark.parametrize(
+    ("named", "low", "high", "shown"),
+    [
+        ("6 to 8 %, average 7", 6, 8, "6 to 8 %, average 7 %"),
+        ("6-8, average 7", 6, 8, "6 to 8 %, average 7 %"),
+        ("the mill's own rule", 6, 8, "6 to 8 %, average 7 % (the mill's own rule)"),
+        ("", None, 19, "19 % or less, average 7 %"),
+    ],
+)
+def test_what_was_ordered_is_told_once(named: str, low: float | None, high: float, shown: str) -> None:
+    assert ordered(samples.limits(low, high, named=named)).replace("\u00a0", " ") == shown
+
+
+def test_midnights_stand_on_the_clock_of_the_charge_over_the_end_of_summer_time() -> None:
+    """The night of 1 November 2026 has 25 hours in New York (IANA tz database)."""
+    axis = TimeAxis.over(["2026-10-30T08:00:00-04:00", "2026-11-04T08:00:00-05:00"], samples.ZONE)
+    assert axis is not None
+    at = [axis.at(midnight, 0, 1) * 121 for midnight in axis.midnights(9)]  # hours since the first moment
+    assert [round(hour, 6) for hour in at] == [16, 40, 65, 89, 113]
+
+
+def test_an_unknown_zone_leaves_the_moments_own_clock() -> None:
+    axis = TimeAxis.over(["2026-10-30T08:00:00-04:00", "2026-11-02T08:00:00-04:00"], "No/Such")
+    assert axis is not None
+    assert [midnight.isoformat() for midnight in axis.midnights(9)] == [
+        f"2026-{day}T00:00:00-04:00" for day in ("10-31", "11-01", "11-02")
+    ]
