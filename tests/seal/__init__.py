@@ -1,0 +1,1 @@
+"""The seal against damage and tampering, checked from outside too."""
