@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from kilnlog.exchange.logger.chunk import SetAside
 from kilnlog.exchange.logger.format import LoggerFormat
 from kilnlog.logbook import figures
@@ -67,6 +69,15 @@ def reading_text(
     if (more := len(reading.holes) - MOST_HOLES) > 0:
         lines.append(f"And {figures.count(more, 'more hole')}.")
     return "\n".join(lines)
+
+
+def aside_words(aside: Counter[str]) -> str:
+    """``, 3 rows set aside: wet bulb above dry bulb``; of several reasons the most frequent."""
+    if not aside:
+        return ""
+    reason = aside.most_common(1)[0][0]
+    mostly = "mostly " if len(aside) > 1 else ""
+    return f", {figures.count(aside.total(), 'row')} set aside: {mostly}{reason}"
 
 
 def _read_as(form: LoggerFormat) -> str:

@@ -48,9 +48,13 @@ LOGGER_ERRORS: Mapping[str, tuple[str, str]] = {
         "{file} is followed no more, since another logbook was opened.",
         "Follow it again for charge {charge} once its logbook is open; what came since stands in the file.",
     ),
-    "following-stopped: other-charge": (
-        "{file} is followed no more, since another charge than {charge} was taken in hand.",
-        "Take {charge} in hand and follow it again; what came since stands in the file.",
+    "following-stopped: failed": (
+        "{file} is followed no more: the program failed as it read what came. That is a defect.",
+        "What is kept stays kept, and the file was not touched. Follow it again, or read it in as a whole.",
+    ),
+    "look-failed": (
+        "The program failed as it read {file}. That is a defect.",
+        "What is kept stays kept, and the file was not touched.",
     ),
     "following-stopped: charge-closed": (
         "{file} is followed no more: charge {charge} takes no further rows.",

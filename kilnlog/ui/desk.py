@@ -14,11 +14,10 @@ from kilnlog.drying.assessment import assess
 from kilnlog.drying.figures import Assessment
 from kilnlog.logbook.changes import Changes, charge_of
 from kilnlog.logbook.charge_in_hand import LoggedAir, charge_in_hand, logged_air
-from kilnlog.logbook.errors import ChargeTakenBack, NothingToTakeBack, OtherLogbook
+from kilnlog.logbook.errors import ChargeTakenBack, OtherLogbook
 from kilnlog.logbook.register import RegisterLine, register
 from kilnlog.logbook.session import Logbook
 from kilnlog.logbook.shared_particulars import SharedParticulars
-from kilnlog.logbook.writing import take_back_last
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.kiln import Kiln
@@ -26,14 +25,12 @@ from kilnlog.records.logger_batch import LoggerBatch
 from kilnlog.records.moment import Moment
 from kilnlog.reference.tables import Reference
 from kilnlog.store.errors import ChargeClosed
+from kilnlog.ui.entering import Entering, Verb
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.operations import Operations, Progress
-from kilnlog.ui.undo_list import Done, UndoList
 
 if TYPE_CHECKING:
     from kilnlog.drying.air.lines import AirLine
-
-Verb = Callable[..., Changes]
 
 CLOCK_EVERY_MS = 60_000
 #: What follows from time alone changes by the day; nobody misses it for so long.
@@ -50,6 +47,7 @@ class Desk(QObject):
     ``board_changed()``: another board was taken in hand.
     ``saved(str)``: what was kept, in words; sent after the commit and at no other time.
     ``refused(KilnlogError)``: nothing was written, and this is why.
+    ``over(KilnlogError)``: what was told as refused is so no longer.
     """
 
     record_changed = Signal(object)
@@ -58,6 +56,7 @@ class Desk(QObject):
     board_changed = Signal()
     saved = Signal(str)
     refused = Signal(object)
+    over = Signal(object)
 
     def __init__(
         self,
@@ -82,7 +81,7 @@ class Desk(QObject):
         self.board_in_hand: str | None = None
         self._clock = clock
         self._zone = zone
-        self._undo_list = UndoList()
+        self._entering = Entering(self, self._follow)
         self._wanted: str | None = None
         operations.refused.connect(self.refused)
         self._clock_timer = QTimer(self)
@@ -131,7 +130,7 @@ class Desk(QObject):
         self.read_only = book.file.why_read_only
         self.record = self.assessment = self.board_in_hand = self._wanted = None
         self.air = LoggedAir()
-        self._undo_list.clear()
+        self._entering.forget()
         self.record_changed.emit(None)
         self.refresh_register(quickly=True)
 
@@ -213,7 +212,7 @@ class Desk(QObject):
 
     def reread(self) -> None:
         """Read everything anew, after rows came in by another door than ``do``; undo does not know them."""
-        self._undo_list.clear()
+        self._entering.forget()
         if self.record is not None:
             self.take_in_hand(self.record.entity)
         self.refresh_register()
@@ -237,23 +236,7 @@ class Desk(QObject):
             done: Called after the record, the assessment and the views have followed.
             failed: Called instead of the ``refused`` signal when nothing was written.
         """
-
-        ticket = self._undo_list.begin(self._here)
-
-        def follow(changes: Changes) -> None:
-            entered = Done(changes, saying)
-            self._undo_list.written(ticket, entered)
-            self._follow(changes, saying)
-            if done is not None:
-                done(changes)
-            if ticket.undo is not None:
-                self._take_back(entered, ticket.undo)
-
-        def not_written(error: KilnlogError) -> None:
-            self._undo_list.refused(ticket)
-            (failed or self.refused.emit)(error)
-
-        self.run(lambda book: verb(book, *arguments, **named), follow, not_written)
+        self._entering.do(verb, *arguments, saying=saying, done=done, failed=failed, **named)
 
     def run(
         self,
@@ -294,7 +277,7 @@ class Desk(QObject):
         Without ``can_undo``, undo passes them by: they are not what the operator entered last.
         """
         if can_undo:
-            self._undo_list.add(Done(changes, saying))
+            self._entering.add(changes, saying)
         self._follow(changes, saying)
 
     def _follow(self, changes: Changes, saying: str | None) -> None:
@@ -314,40 +297,12 @@ class Desk(QObject):
     @property
     def can_undo(self) -> bool:
         """Whether something entered here since the logbook was opened can be taken back."""
-        known, here = self._undo_list, self._here
-        return self.read_only is None and (known.waiting(here) is not None or known.newest(here) is not None)
+        return self.read_only is None and self._entering.can_undo
 
     def undo(self, saying: str) -> None:
-        """Take back what was entered last in the charge in hand: a new version each, nothing is erased.
-
-        What is still on its way into the file is undone once it is there.
-        """
-        if self.read_only is not None:
-            return
-        if (ticket := self._undo_list.waiting(self._here)) is not None:
-            ticket.undo = saying
-        elif (last := self._undo_list.newest(self._here)) is not None:
-            self._take_back(last, saying)
-
-    @property
-    def _here(self) -> str | None:
-        return self.record.entity if self.record is not None else None
-
-    def _take_back(self, last: Done, saying: str) -> None:
-        known = self._undo_list
-        number = known.take(last)
-
-        def undone(changes: Changes) -> None:
-            known.undone(last, changes)
-            self._follow(changes, f"{saying}: {last.said}" if last.said else saying)
-
-        def restore(error: KilnlogError) -> None:
-            # What can never be taken back would bar the way to those before it.
-            if not isinstance(error, NothingToTakeBack | OtherLogbook):
-                known.put_back(last, number)
-            self.refused.emit(error)
-
-        self.run(lambda book: take_back_last(book, last.changes), undone, restore)
+        """Take back what was entered last in the charge in hand: a new version each, nothing is erased."""
+        if self.read_only is None:
+            self._entering.undo(saying)
 
 
 def _untold(_: KilnlogError) -> None:

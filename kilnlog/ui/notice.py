@@ -69,6 +69,16 @@ class Notice(QWidget):
         self.setAccessibleName(self._text.text())
         self.show()
 
+    def withdraw(self, text: str) -> None:
+        """Take away what is true no longer; the rest stays until it is read."""
+        if text not in self._lines:
+            return
+        self._lines = [line for line in self._lines if line != text]
+        self._text.setText("\n".join(self._lines))
+        self.setAccessibleName(self._text.text())
+        if not self._lines:
+            self.hide()
+
     def hide_passing(self) -> None:
         """Take away what was only of the moment."""
         if self._is_passing:

@@ -28,7 +28,7 @@ from kilnlog.ui.notice import Notice
 from kilnlog.ui.papers.paper_commands import PaperCommands
 from kilnlog.ui.register.register_view import RegisterView
 from kilnlog.ui.strip import Strip
-from kilnlog.ui.views import BOARDS, BOARDS_VIEW, CURVE, CURVE_VIEW, NAMES, LateView
+from kilnlog.ui.views import BOARDS, BOARDS_VIEW, CURVE, CURVE_VIEW, NAMES, REGISTER, LateView
 from kilnlog.ui.window_commands import window_commands
 
 MakeCommands = Callable[["MainWindow"], tuple[Command, ...]]
@@ -103,6 +103,7 @@ class MainWindow(QWidget):
     def _connect(self) -> None:
         self.menu_row.tabs.chosen.connect(self._shown)
         self.register.keys_changed.connect(self._renew_keys)
+        self.register.paper_asked.connect(self.papers.ask)
         self.register.boards_asked.connect(lambda: self.show_view(BOARDS))
         self.register.empty.new_logbook_asked.connect(self.files.new)
         self.register.empty.logbook_asked.connect(self.files.open)
@@ -110,6 +111,7 @@ class MainWindow(QWidget):
         self.strip.findings_asked.connect(self._show_findings)
         self.desk.saved.connect(self._saved)
         self.desk.refused.connect(self.tell_refusal)
+        self.desk.over.connect(lambda error: self.refusal.withdraw(worded(error).text))
         self.refusal.dismissed.connect(self._warned_of.clear)
         self.desk.record_changed.connect(self._follow_record)
         self.desk.register_changed.connect(self._follow)
@@ -262,7 +264,7 @@ class MainWindow(QWidget):
         """Whether nothing stands typed that nobody kept; what was told of once is let go the next time."""
         typed = {
             number: view.unkept()
-            for number in (BOARDS, CURVE)
+            for number in (REGISTER, BOARDS, CURVE)
             if isinstance(view := self.views[number], HoldsTyped)
         }
         typed = {number: unkept for number, unkept in typed.items() if unkept}

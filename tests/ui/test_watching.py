@@ -99,7 +99,7 @@ def test_the_page_offers_to_follow_and_the_foot_says_how_far(qtbot, window, comm
     assert kept(window.desk) == 0
     keep(qtbot, dialog)
     qtbot.waitUntil(lambda: kept(window.desk) == len(FIRST))
-    assert window.foot.following == "following north-shed.csv, last reading 00:10"
+    assert window.foot.following == "following north-shed.csv for 2026-02, last reading 00:10"
     assert commands.commands()[2].possible()
     commands.commands()[2].run()
     assert window.foot.following == ""
@@ -116,7 +116,7 @@ def test_what_is_appended_is_in_curve_and_assessment_soon(qtbot, window, followe
         assert desk.air.lines[0].at_s.max() == more[-1].at_s
         assert desk.assessment.air.read_at.utc.timestamp() == more[-1].at_s
         assert desk.assessment.air.dry_bulb_c == pytest.approx(float(more[-1].dry))
-    assert followed.text == "following north-shed.csv, last reading 05:10"
+    assert followed.text == "following north-shed.csv for 2026-02, last reading 05:10"
 
 
 def test_a_half_written_line_waits_for_its_end(qtbot, window, followed, north):
@@ -185,10 +185,10 @@ def test_a_file_that_is_gone_is_told_once_and_goes_on_once_it_is_back(
     qtbot.wait(500)
     assert refusals == ["followed-file-gone"]
     assert "is not there; it is still looked for" in window.refusal.text
-    assert window.foot.following == "following north-shed.csv: the file is not there"
+    assert window.foot.following == "following north-shed.csv for 2026-02: the file is not there"
     north.write_bytes(PLAIN.text(LATER[:7], ZONE))
     qtbot.waitUntil(lambda: kept(window.desk) == len(FIRST) + 7)
-    assert window.foot.following == "following north-shed.csv, last reading 01:20"
+    assert window.foot.following == "following north-shed.csv for 2026-02, last reading 01:20"
     north.unlink()
     qtbot.waitUntil(lambda: refusals == ["followed-file-gone"] * 2)
 
@@ -215,24 +215,94 @@ def test_a_full_disk_is_told_once_and_nothing_is_lost(qtbot, window, followed, n
     qtbot.wait(500)
     assert refusals == ["disk-full"]
     assert window.refusal.text == worded(DiskFull(path="mill.kilnlog")).text
-    assert window.foot.following == "following north-shed.csv: what came cannot be kept"
+    assert window.foot.following == "following north-shed.csv for 2026-02: what came cannot be kept"
     monkeypatch.setattr(LogbookFile, "insert_logger_batch", real)
     qtbot.waitUntil(lambda: kept(window.desk) == len(FIRST) + 9)
-    assert window.foot.following == "following north-shed.csv, last reading 01:40"
+    assert window.foot.following == "following north-shed.csv for 2026-02, last reading 01:40"
 
 
-def test_it_stops_when_another_charge_is_taken_in_hand(qtbot, window, followed, north, refusals):
+def test_it_goes_on_for_its_own_charge_while_another_is_in_hand(qtbot, window, followed, north, refusals):
+    desk = window.desk
     take(qtbot, window, "2026-03")
-    assert not followed.is_following
-    assert refusals == ["following-stopped"]
-    assert "another charge than 2026-02 was taken in hand" in window.refusal.text
-    settle(qtbot, window.desk)  # the last look keeps what stood there by then
     append(north, LATER[:5])
-    qtbot.wait(2 * module.LOOK_EVERY_MS)
-    assert kept(window.desk) == 0
+    qtbot.waitUntil(lambda: followed.text == "following north-shed.csv for 2026-02, last reading 01:00")
+    settle(qtbot, desk)
+    assert window.foot.following == followed.text
+    assert (kept(desk), drawn(desk), refusals) == (0, 0, [])
     take(qtbot, window, "2026-02")
-    settle(qtbot, window.desk)
-    assert kept(window.desk) == len(FIRST)
+    append(north, LATER[5:9])
+    qtbot.waitUntil(lambda: kept(desk) == len(FIRST) + 9)
+    qtbot.waitUntil(lambda: drawn(desk) == len(FIRST) + 9)
+
+
+def test_what_waits_of_a_quick_logger_is_drawn_for_its_own_charge_only(qtbot, window, watching, tmp_path):
+    quick = readings("2026-11-25 12:00", 0.1, 10)
+    path = tmp_path / "quick.csv"
+    path.write_bytes(PLAIN.text(quick[:8], ZONE))
+    watching.follow(path, recognise_file(path), "quick")
+    qtbot.waitUntil(lambda: drawn(window.desk) == 8)
+    take(qtbot, window, "2026-03")
+    append(path, quick[8:11])
+    qtbot.waitUntil(lambda: watching.text.endswith("07:01"))
+    assert drawn(window.desk) == 0
+    take(qtbot, window, "2026-02")
+    qtbot.waitUntil(lambda: drawn(window.desk) == 11)
+
+
+def test_that_it_is_looked_for_is_no_longer_said_once_it_is_stopped(
+    qtbot, window, followed, north, monkeypatch
+):
+    monkeypatch.setattr(module, "GONE_AFTER_S", 0.3)
+    north.rename(north.with_suffix(".old"))
+    qtbot.waitUntil(lambda: "still looked for" in window.refusal.text)
+    followed.stop()
+    assert window.refusal.text == ""
+
+
+def test_that_it_is_looked_for_is_no_longer_said_once_it_is_back(qtbot, window, followed, north, monkeypatch):
+    monkeypatch.setattr(module, "GONE_AFTER_S", 0.3)
+    window.tell_refusal(DiskFull(path="mill.kilnlog"))
+    north.rename(north.with_suffix(".old"))
+    qtbot.waitUntil(lambda: "still looked for" in window.refusal.text)
+    north.write_bytes(PLAIN.text(LATER[:7], ZONE))
+    qtbot.waitUntil(lambda: "still looked for" not in window.refusal.text)
+    assert window.refusal.text == worded(DiskFull(path="mill.kilnlog")).text
+
+
+def test_a_defect_in_a_look_is_told_and_nothing_is_followed(
+    qtbot, window, followed, north, refusals, monkeypatch
+):
+    def broken(self, book, **how):
+        raise ZeroDivisionError
+
+    monkeypatch.setattr(LoggerWatch, "look", broken)
+    with qtbot.capture_exceptions() as raised:
+        qtbot.waitUntil(lambda: not followed.is_following)
+        settle(qtbot, window.desk)
+    assert isinstance(raised[0][1].__cause__, ZeroDivisionError)
+    assert (refusals, window.foot.following) == (["following-stopped"], "")
+    assert "the program failed as it read what came" in window.refusal.text
+
+
+def test_a_defect_in_what_shows_it_ends_following_too(qtbot, window, followed, north, monkeypatch):
+    def broken(changes):
+        raise ZeroDivisionError
+
+    monkeypatch.setattr(window.desk, "follow", broken)
+    with qtbot.capture_exceptions() as raised:
+        append(north, LATER[:5])
+        qtbot.waitUntil(lambda: not followed.is_following)
+    assert raised[0][0] is ZeroDivisionError
+    assert window.foot.following == ""
+
+
+def test_rows_set_aside_are_counted_in_the_foot(qtbot, window, followed, north):
+    with north.open("a") as file:
+        file.write("2026-11-25 00:20,110.0,112.0\n2026-11-25 00:30,oops,102.0\n")
+        file.write("2026-11-25 00:40,110.0,112.5\n")
+    append(north, LATER[5:6])
+    qtbot.waitUntil(lambda: "set aside" in followed.text)
+    assert followed.text.endswith(", 3 rows set aside: mostly wet bulb above dry bulb")
 
 
 def test_reading_the_logbook_anew_does_not_stop_it(qtbot, window, followed, north):
@@ -298,7 +368,7 @@ def test_of_a_quick_logger_what_waits_is_kept_at_the_end(qtbot, window, watching
     watching.follow(path, recognise_file(path), "quick")
     qtbot.waitUntil(lambda: kept(window.desk) == 30)
     append(path, quick[30:34])
-    qtbot.waitUntil(lambda: watching.text == "following quick.csv, last reading 07:05")
+    qtbot.waitUntil(lambda: watching.text == "following quick.csv for 2026-02, last reading 07:05")
     qtbot.wait(module.LOOK_EVERY_MS * 2)
     assert kept(window.desk) == 30
     watching.stop()

@@ -12,7 +12,13 @@ class FollowedFileGone(KilnlogError):
 class FollowingStopped(KilnlogError):
     """A file is followed no more.
 
-    Values: why (``other-logbook``, ``other-charge``, ``charge-closed``), file, charge.
+    Values: why (``other-logbook``, ``charge-closed``, ``failed``), file, charge.
     """
 
     code = "following-stopped"
+
+
+class LookFailed(KilnlogError):
+    """A look at a followed file failed by a defect of the program, which is its cause. Values: file."""
+
+    code = "look-failed"
