@@ -14,6 +14,10 @@ from kilnlog.records.final_reading import FinalReading
 from kilnlog.records.words import ReadingKind
 from kilnlog.reference.tables import Reference
 
+#: Decimals that are kept: beyond them there is only what binary fractions leave, and that would decide on
+#: which side of a limit an exact half of a tenth is counted, as half a point in ten degrees often makes one.
+_DECIMALS = 9
+
 
 def reading_figures(seen: Seen[FinalReading], reference: Reference) -> ReadingFigures:
     """One final reading. Corrections add up: the temperature's first, then the species'.
@@ -26,7 +30,7 @@ def reading_figures(seen: Seen[FinalReading], reference: Reference) -> ReadingFi
         return _oven_dried(seen)
     shown = fact.reading_pct or 0.0
     correction = temperature_correction(fact, reference)
-    mc_pct = shown + (correction.points or 0) + (fact.species_correction_pct or 0)
+    mc_pct = round(shown + (correction.points or 0) + (fact.species_correction_pct or 0), _DECIMALS)
     over = max(shown, mc_pct) > reference.limit("meter_most_pct")
     return ReadingFigures(
         entity=seen.entity,
@@ -60,7 +64,7 @@ def _oven_dried(seen: Seen[FinalReading]) -> ReadingFigures:
         piece=fact.piece,
         read_at=seen.at,
         reading_pct=None,
-        mc_pct=None if wet is None or dry is None else moisture_content_pct(wet.g, dry.g),
+        mc_pct=None if wet is None or dry is None else round(moisture_content_pct(wet.g, dry.g), _DECIMALS),
         instrument=fact.instrument,
         wet_weight=wet,
         oven_dry_weight=dry,

@@ -350,3 +350,24 @@ def test_a_lot_that_is_none_of_the_charge_is_our_own_mistake():
     story = Story()
     with pytest.raises(KeyError):
         final_moisture(story.build.record(), "lot-of-elsewhere", (), load(), AT)
+
+
+def test_an_exact_half_of_a_tenth_is_counted_as_one_whatever_binary_fractions_make_of_it():
+    """By hand in whole hundredths: half a point in ten degrees F, so that every odd degree ends in a half."""
+    story = Story(mc_low_pct=6.0, mc_high_pct=8.0)
+    hundredths = []
+    for tenths in range(50, 91):
+        for warm_f in range(61, 76):
+            story.read(
+                tenths / 10,
+                wood_temperature=float(warm_f),
+                calibration_temperature=68.0,
+                temperature_unit=TemperatureUnit.FAHRENHEIT,
+                temperature_rule=TemperatureRule.RULE_OF_THUMB,
+            )
+            hundredths.append(10 * tenths - 5 * (warm_f - 68))
+    series = story.series()
+    assert [reading.mc_pct for reading in series.readings] == [one / 100 for one in hundredths]
+    # 5.95 is shown as 6.0 and 8.05 as 8.0, the even digit: both are inside.
+    assert series.whole.below == sum(one < 595 for one in hundredths)
+    assert series.whole.above == sum(one > 805 for one in hundredths)
