@@ -7,12 +7,14 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtWidgets import QApplication
 
 from kilnlog.drying.finding import Severity
+from kilnlog.logbook.close_out_steps import Step
 from kilnlog.logbook.session import new_logbook
 from kilnlog.logbook.writing import take_back, write
 from kilnlog.records.instrument import Instrument
 from kilnlog.records.lot import Lot
 from kilnlog.records.version import current_entries
 from kilnlog.records.words import InstrumentKind
+from kilnlog.ui.closing.seal_dialog import SEALED, SealDialog
 from kilnlog.ui.commands import MenuName
 from kilnlog.ui.look.buttons import QuietButton
 from kilnlog.ui.look.form import BEING_KEPT, Form
@@ -20,7 +22,6 @@ from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.painting import Mark
 from kilnlog.ui.look.ruled import RuledTable
 from kilnlog.ui.register.charge_dialog import ChargeDialog
-from kilnlog.ui.register.closing_dialog import ClosingDialog
 from kilnlog.ui.register.copy_dialog import CopyDialog
 from kilnlog.ui.register.instrument_dialog import InstrumentDialog
 from kilnlog.ui.register.kiln_dialog import KilnDialog
@@ -258,13 +259,21 @@ def test_taking_back_asks_for_a_reason(qtbot, window):
     assert not window.desk.record.lot[0].is_void
 
 
+def go_to_seal(window):
+    """The close-out's last heading, and its button."""
+    window.register.close_out()
+    window.register.closing.show_step(Step.SEAL)
+    window.register.closing.page.seal.click()
+
+
 def test_closing_seals_and_leaves_nothing_to_write(qtbot, window):
-    window.register.charge_commands.close_out()
-    dialog = dialog_with_keys(qtbot, ClosingDialog)
+    go_to_seal(window)
+    dialog = dialog_with_keys(qtbot, SealDialog)
     dialog.set_text("closing_reason", "the kiln is needed")
     dialog.keep()
     assert dialog.told.startswith("Charge 2026-02 is not unloaded.")  # a reason alone does not seal it
-    assert not window.desk.operations.waiting
+    qtbot.waitUntil(lambda: not window.desk.operations.waiting)  # the register is read meanwhile
+    assert not window.desk.record.is_closed
     assert QApplication.focusWidget() is dialog.never_unloaded
     qtbot.waitUntil(lambda: not dialog.never_unloaded.visibleRegion().isEmpty())
     press(qtbot, Qt.Key.Key_Space)
@@ -336,7 +345,7 @@ def table_of(dialog):
     ("command", "column"), [("unloaded", "reason"), ("close_out", "closing_reason")], ids=["unload", "close"]
 )
 def test_a_charge_far_from_its_target_is_not_ended_without_a_reason(qtbot, window, command, column):
-    getattr(window.register.charge_commands, command)()
+    go_to_seal(window) if command == "close_out" else window.register.charge_commands.unloaded()
     dialog = dialog_with_keys(qtbot, Form)
     told = table_of(dialog)
     # (2900 / (3000 / 1.8) - 1) x 100 = 74.0 for every board, by the fixture's weights
@@ -351,7 +360,9 @@ def test_a_charge_far_from_its_target_is_not_ended_without_a_reason(qtbot, windo
     assert dialog.rows[column].title.text() == "Why now *"
     press(qtbot, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
     assert dialog.rows[column].wrong == "“Why now” is empty. Fill it in."
-    assert not window.desk.operations.waiting
+    qtbot.waitUntil(lambda: not window.desk.operations.waiting)  # the register is read meanwhile
+    assert not window.desk.record.is_closed
+    assert window.desk.record.particulars.unloaded_at is None
     assert dialog_open() is dialog
     type_text(qtbot, "kiln needed")
     if command == "close_out":
@@ -362,15 +373,15 @@ def test_a_charge_far_from_its_target_is_not_ended_without_a_reason(qtbot, windo
 
 
 def test_before_closing_it_is_said_that_nothing_can_be_written_after(window):
-    window.register.charge_commands.close_out()
+    go_to_seal(window)
     dialog = dialog_open()
-    assert "A closed charge takes no further rows, and closing cannot be undone." in texts_of(dialog)
+    assert SEALED in texts_of(dialog)
     dialog.reject()
 
 
 def test_an_unloaded_charge_is_closed_without_a_tick(qtbot, window):
     test_unloading_stands_in_the_record_with_its_reason(qtbot, window)
-    window.register.charge_commands.close_out()
+    go_to_seal(window)
     dialog = dialog_open()
     assert dialog.never_unloaded is None
     dialog.set_text("closing_reason", "the customer came early")

@@ -19,6 +19,9 @@ QLineEdit[wrong="true"], QComboBox[wrong="true"] {
     background: $act_bg; border: 2px solid $act; padding: 2px 10px;
 }
 QLineEdit[wrong="true"]:focus, QComboBox[wrong="true"]:focus { border: 2px solid $focus; }
+QLineEdit[carried="true"] { background: transparent; border: 1px solid transparent; }
+QLineEdit[carried="true"]:focus { background: $field; border: 2px solid $focus; }
+QLineEdit[carried="true"][wrong="true"] { background: $act_bg; border: 2px solid $act; }
 QComboBox::drop-down { border: none; width: 22px; }
 QComboBox QAbstractItemView {
     background: $sheet; color: $ink; border: 1px solid $edge; outline: none;

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
@@ -12,12 +13,12 @@ from kilnlog.logbook.writing import change, take_back
 from kilnlog.records.charge import Charge
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import Entry, current_entries
+from kilnlog.ui.closing.commands import ClosingCommands
 from kilnlog.ui.commands import Command, MenuName
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.form import Form
 from kilnlog.ui.register.charge_dialog import ChargeDialog
-from kilnlog.ui.register.closing_dialog import ClosingDialog
 from kilnlog.ui.register.copy_dialog import CopyDialog
 from kilnlog.ui.register.instrument_dialog import InstrumentDialog, instrument_line
 from kilnlog.ui.register.kiln_dialog import KilnDialog
@@ -35,8 +36,16 @@ from kilnlog.ui.register.versions_dialog import VersionsDialog
 class ChargeCommands:
     """The Charge menu and the register's buttons."""
 
-    def __init__(self, view: QWidget, desk: Desk, appearance: Appearance) -> None:
+    def __init__(
+        self,
+        view: QWidget,
+        desk: Desk,
+        appearance: Appearance,
+        close_out: Callable[[str | None], None],
+    ) -> None:
+        """``close_out`` brings the close-out to the front: of a lot by its entity, or of the whole charge."""
         self._view, self._desk, self._appearance = view, desk, appearance
+        self.closing = ClosingCommands(view, desk, appearance, close_out)
 
     def commands(self) -> tuple[Command, ...]:
         """The Charge menu, and the lists shared by all charges under Logbook."""
@@ -65,7 +74,7 @@ class ChargeCommands:
             ),
             Command(charge, "&Step taken…", self.step_taken, possible=self._has_schedule, writes=True),
             Command(charge, "Kiln &unloaded…", self.unloaded, possible=self._is_loaded, writes=True),
-            Command(charge, "Cl&ose out…", self.close_out, possible=self._can_close, writes=True),
+            *self.closing.commands(),
             Command(charge, "&History…", self.history, "Ctrl+H", here, begins_group=True),
             Command(charge, "Take the charge &back…", self.take_back, possible=open_here, writes=True),
             Command(logbook, "&Kilns…", self.kilns, possible=opened, writes=True, begins_group=True),
@@ -92,10 +101,6 @@ class ChargeCommands:
             and record.particulars.loaded_at is not None
             and record.particulars.unloaded_at is None
         )
-
-    def _can_close(self) -> bool:
-        record = self._desk.record
-        return record is not None and self._takes_rows() and record.particulars.loaded_at is not None
 
     def _has_schedule(self) -> bool:
         return (
@@ -177,13 +182,6 @@ class ChargeCommands:
         if record is None or assessment is None or assessment.schedule is None or not self._desk.can_write:
             return
         StepDialog(self._window, self._desk, self._appearance, record, assessment.schedule).open()
-
-    def close_out(self) -> None:
-        """Close the charge in hand."""
-        self._desk.reassess()
-        record, assessment = self._desk.record, self._desk.assessment
-        if record is not None and assessment is not None and self._can_close():
-            ClosingDialog(self._window, self._desk, self._appearance, record, assessment).open()
 
     def history(self) -> None:
         """Every version of the charge and its lots."""

@@ -23,11 +23,12 @@ class ReasonDialog(Form):
         what: str,
         given: Callable[[str], None],
         main: str = "Take back",
+        such_as: str = "misread, wrong board, spilled",
     ) -> None:
         super().__init__(parent, appearance, title, width=460)
         self._given = given
         self.remark(what)
-        field = TextField(appearance, "misread, wrong board, spilled")
+        field = TextField(appearance, such_as)
         self.add("reason", "Why", field)
         field.returnPressed.disconnect()
         field.returnPressed.connect(self.keep)

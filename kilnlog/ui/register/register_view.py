@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QStackedLayout, QWidget
 
 from kilnlog.logbook.past_charges import Facet
 from kilnlog.logbook.register_summary import register_summary
+from kilnlog.ui.closing.view import CloseOutView
 from kilnlog.ui.commands import Command, MenuName
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
@@ -34,10 +35,12 @@ class RegisterView(QWidget):
 
     boards_asked: sent when a charge is opened; the window brings the boards to the front.
     keys_changed: other keys work now.
+    paper_asked(Paper): a paper of the charge in hand is wanted.
     """
 
     boards_asked = Signal()
     keys_changed = Signal()
+    paper_asked = Signal(object)
 
     def __init__(self, desk: Desk, appearance: Appearance) -> None:
         super().__init__()
@@ -53,10 +56,11 @@ class RegisterView(QWidget):
         self.new_button = MainButton("New charge", appearance, "Ctrl N")
         self.copy_button = QuietButton("Copy as new…", appearance, "Ctrl Shift N")
         self.particulars = ParticularsPage(desk, appearance)
-        self.charge_commands = ChargeCommands(self, desk, appearance)
+        self.charge_commands = ChargeCommands(self, desk, appearance, self.close_out)
         self.over_all = OverAllCommands(self, desk, appearance)
         self._summary = Text("", appearance, Role.SAID, "ink2")
         self.empty = EmptyRegister(desk, appearance)
+        self.closing: CloseOutView | None = None  # made when something is closed out
         self._arrange()
         self._connect()
         self.renew()
@@ -83,7 +87,7 @@ class RegisterView(QWidget):
         self._foot.addWidget(self._summary)
         self._list.body.addSpacing(GAP_8)
         self._list.body.addLayout(self._foot)
-        both = QWidget()
+        both = self._both = QWidget()
         self._row = QHBoxLayout(both)
         self._row.setContentsMargins(0, 0, 0, 0)
         self._row.setSpacing(GAP_12)
@@ -106,7 +110,7 @@ class RegisterView(QWidget):
         self.model.modelReset.connect(lambda: self.table.show_in_hand(self._in_hand))
         self.particulars.boards_asked.connect(self.boards_asked)
         self.particulars.correct_asked.connect(self.charge_commands.correct)
-        self.particulars.close_asked.connect(self.charge_commands.close_out)
+        self.particulars.close_asked.connect(self.charge_commands.closing.close_out)
         self.particulars.lots_asked.connect(self.charge_commands.lots)
         self.new_button.clicked.connect(self.charge_commands.new)
         self.copy_button.clicked.connect(self.charge_commands.copy)
@@ -114,7 +118,8 @@ class RegisterView(QWidget):
         self.table.narrow_asked.connect(self.ask_narrow)
         self.table.widen_asked.connect(lambda: self.narrow({}))
         for key, act in (("/", self._to_search), ("F4", self._turn)):
-            shortcut = QShortcut(QKeySequence(key), self)
+            # On the list's own page: in the close-out a slash is a letter of 4/4.
+            shortcut = QShortcut(QKeySequence(key), self._both)
             shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
             shortcut.activated.connect(act)
 
@@ -122,8 +127,42 @@ class RegisterView(QWidget):
     def _in_hand(self) -> str | None:
         return self._desk.record.entity if self._desk.record is not None else None
 
+    def close_out(self, lot: str | None = None) -> None:
+        """Close out the charge in hand, or one lot of it, in place of the list; Esc comes back to it."""
+        if self.closing is None:
+            self.closing = CloseOutView(self._desk, self._appearance)
+            self.closing.left.connect(self._leave_closing)
+            self.closing.keys_changed.connect(self.keys_changed)
+            self.closing.paper_asked.connect(self.paper_asked)
+            self._pages.addWidget(self.closing)
+        self._pages.setCurrentWidget(self.closing)
+        self.closing.begin(lot)
+        self.keys_changed.emit()
+
+    @property
+    def _closes_out(self) -> bool:
+        return self.closing is not None and self._pages.currentWidget() is self.closing
+
+    def _leave_closing(self) -> None:
+        if self.closing is not None and self._closes_out:
+            self.closing.hand.leave()
+            self._pages.setCurrentIndex(1 if self.model.is_empty_logbook else 0)
+            self.setFocus()
+            self.focusInEvent(None)
+            self.keys_changed.emit()
+
+    def unkept(self) -> tuple[str, ...]:
+        """What stands typed in the close-out that nobody kept."""
+        return self.closing.unkept() if self.closing is not None else ()
+
+    def drop_typed(self) -> bool:
+        """Undo begins with what stands typed where the keys are."""
+        return self._closes_out and self.closing is not None and self.closing.drop_typed()
+
     def keys(self) -> tuple[tuple[str, str], ...]:
         """The keys that work here."""
+        if self.closing is not None and self._closes_out:
+            return self.closing.keys()
         if self.model.is_empty_logbook:
             return self.empty.keys()
         keys = [("/", "search"), ("↑ ↓", "move"), ("Enter", "open"), ("S", "sort"), ("F", "narrow")]
@@ -161,7 +200,8 @@ class RegisterView(QWidget):
             self.words.show_words((), {})
         self.model.set_lines(self._desk.lines)
         was_empty = self._pages.currentIndex() == 1
-        self._pages.setCurrentIndex(1 if self.model.is_empty_logbook else 0)
+        if not self._closes_out:
+            self._pages.setCurrentIndex(1 if self.model.is_empty_logbook else 0)
         if was_empty and not self.model.is_empty_logbook:
             # Else the keys would go to the search when the dialog closes.
             QTimer.singleShot(0, self.table, self.table.setFocus)
@@ -174,7 +214,10 @@ class RegisterView(QWidget):
         self._follow()
 
     def focusInEvent(self, event: object) -> None:
-        """The keys go to the table, or to the first step."""
+        """The keys go to the table, to the first step, or to what is closed out."""
+        if self.closing is not None and self._closes_out:
+            self.closing.page.take_keys()
+            return
         (self.empty if self.model.is_empty_logbook else self.table).setFocus()
 
     def _follow(self) -> None:

@@ -1,0 +1,93 @@
+"""Everything a close-out found, in brief, as it will stand on the record: for a last look at it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from kilnlog.drying.closing.figures import FinalMoisture, SeriesFigures
+from kilnlog.drying.closing.stress import stress_of
+from kilnlog.logbook import figures, final_words
+from kilnlog.logbook.close_out_steps import CloseOut, Step, StepState
+from kilnlog.logbook.close_out_words import (
+    SERIES_NAMES,
+    TITLES,
+    asked_for_words,
+    consequence,
+    limits_words,
+    step_line,
+    tolerance_words,
+)
+from kilnlog.logbook.register_words import OWN_STOCK
+from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.lot import Lot
+from kilnlog.records.moment import Moment
+from kilnlog.records.version import Entry, current_entries
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One section: its title, rows of name and figure, and sentences below them."""
+
+    title: str
+    rows: tuple[tuple[str, str], ...]
+    sentences: tuple[str, ...] = ()
+
+
+def review(close_out: CloseOut, record: ChargeRecord, now: Moment) -> tuple[Part, ...]:
+    """The charge, then each lot by itself."""
+    return (_charge(close_out, record, now), *(_lot(close_out, record, lot) for lot in close_out.lots))
+
+
+def _charge(close_out: CloseOut, record: ChargeRecord, now: Moment) -> Part:
+    rows = tuple(
+        (TITLES[step], step_line(close_out.line(step), now) or figures.EMPTY)
+        for step in (Step.UNLOADING, Step.HEAT)
+    )
+    notes = record.particulars.notes
+    return Part(f"Charge {record.particulars.charge}", rows, (f"Notes: {notes}",) if notes else ())
+
+
+def _lot(close_out: CloseOut, record: ChargeRecord, lot: Entry[Lot]) -> Part:
+    fact = lot.fact
+    what = ", ".join(part for part in (fact.thickness, fact.species, fact.owner or OWN_STOCK) if part)
+    final = close_out.finals.get(lot.entity)
+    rows = [("Asked for", limits_words(final.limits) or "nothing written")] if final is not None else []
+    sentences: list[str] = []
+    if final is not None:
+        rows += [(f"Final moisture, {SERIES_NAMES[one.kind]}", _series(one)) for one in final.series]
+        sentences += _moisture_sentences(final)
+    rows += list(_tests(record, lot.entity))
+    for step in (Step.DEFECTS, Step.TALLY):
+        line = close_out.line(step)
+        if len(close_out.lots) == 1 and line.state in (StepState.DONE, StepState.NONE_FOUND):
+            rows.append((TITLES[step], step_line(line, lot.at)))
+    sentences += [
+        f"{consequence(one)}" for one in close_out.before if one.lot == lot.entity and one.answer is not None
+    ]
+    sentences += [consequence(one) for one in close_out.missing if one.lot == lot.entity]
+    return Part(f"Lot {fact.lot}, {what}", tuple(rows), tuple(dict.fromkeys(sentences)))
+
+
+def _series(series: SeriesFigures) -> str:
+    whole = series.whole
+    inside = f", {whole.inside} inside" if whole.inside is not None else ""
+    over = f", {whole.over} over 30 %" if whole.over else ""
+    spread = f", SD {figures.number(whole.sd_pct, 2)}" if whole.sd_pct is not None else ""
+    return f"{figures.count(whole.n, 'piece')}{inside}{over}; mean {figures.mc(whole.mean_pct)} %{spread}"
+
+
+def _moisture_sentences(final: FinalMoisture) -> Iterator[str]:
+    for series in final.series:
+        yield from tolerance_words(series)
+        yield from (final_words.series_remark(remark) for remark in series.remarks)
+    if final.asked_for is not None:
+        yield asked_for_words(max((one.whole.n for one in final.series), default=0), final.asked_for)
+    yield from final_words.limits_remarks(final.limits)
+
+
+def _tests(record: ChargeRecord, lot: str) -> Iterator[tuple[str, str]]:
+    tests = [entry.fact for entry in current_entries(record.stress_test) if entry.fact.lot == lot]
+    if tests:
+        for count in stress_of(tests).counts:
+            yield f"Stress, {count.kind.value}", f"{count.passed} of {count.tested} passed"
