@@ -12,14 +12,15 @@ from typing import TYPE_CHECKING
 from kilnlog.exchange.finished_file import finished_file
 from kilnlog.exchange.papers.contents import Contents, EventPart
 from kilnlog.exchange.papers.options import PaperOptions
-from kilnlog.logbook.errors import NoSuchLot, SealNotVerified
+from kilnlog.logbook.errors import NoSuchLot, NoSuchSeal, SealNotVerified
 from kilnlog.logbook.paper_contents import contents_of
 from kilnlog.logbook.paper_told import told_at
 from kilnlog.logbook.sealing import sealed_contents
-from kilnlog.logbook.seals import Seal, checked_contents, seals_of
+from kilnlog.logbook.seals import Seal, checked_contents, find_seal, not_verified, seals_of
 from kilnlog.logbook.session import Logbook
 from kilnlog.logbook.weigh_sheet import weigh_sheet_of
 from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.owner_name import owner_key
 from kilnlog.records.version import current_entries
 from kilnlog.reference.tables import load
 
@@ -66,6 +67,7 @@ def write_paper(
     *,
     lot: str | None = None,
     owner: str | None = None,
+    short_form: str | None = None,
     options: PaperOptions | None = None,
 ) -> Written:
     """Write a paper of a charge to ``to``, replacing an older one once the new one is whole.
@@ -77,19 +79,41 @@ def write_paper(
         to: The file.
         lot: The label of one lot; a lot that was closed by itself is drawn from its own seal.
         owner: Only this owner's lots.
+        short_form: Of the seal to draw it from, as it was issued, whatever was sealed since.
         options: Size, dates; by default as usual where the machine stands.
 
     Raises:
-        NoSuchLot, UnknownOwner, SealNotVerified, SealOfEarlierForm, WriteFailed.
+        NoSuchLot, UnknownOwner, UnreadableShortForm, NoSuchSeal, SealNotVerified, SealOfEarlierForm,
+        WriteFailed.
     """
     record = book.file.charge_record(charge)
     options = options or PaperOptions.of_locale(locale.getlocale()[0] or "C")
     if paper is Paper.WEIGH_SHEET:
         return _to_file(to, _weigh_sheet(book, record, options), None)
-    seal = _seal_in_force(book, record, lot)
+    seal = _seal_asked(book, record, short_form) if short_form else _seal_in_force(book, record, lot, owner)
     if paper is Paper.BOARD_LABELS:
         seal = None  # labels are for boards that still dry
     contents, options = _contents(book, record, seal, paper, options)
+    try:
+        return _drawn(record, seal, paper, contents, to, options, lot=lot, owner=owner)
+    except (LookupError, TypeError, ValueError, AttributeError) as error:
+        if seal is None or not options.not_verified:
+            raise
+        # Altered so far that it can no longer be drawn.
+        raise not_verified(seal) from error
+
+
+def _drawn(
+    record: ChargeRecord,
+    seal: Seal | None,
+    paper: Paper,
+    contents: Contents,
+    to: Path,
+    options: PaperOptions,
+    *,
+    lot: str | None,
+    owner: str | None,
+) -> Written:
     if lot is not None and all(part["lot"] != lot for part in contents["lots"]):
         known = tuple(part["lot"] for part in contents["lots"])
         raise NoSuchLot(charge=record.particulars.charge, lot=lot, known=known)
@@ -103,8 +127,19 @@ def write_paper(
     return _to_file(to, _printed(paper, contents, options, record, lot=lot, owner=owner), short)
 
 
-def _seal_in_force(book: Logbook, record: ChargeRecord, lot: str | None) -> Seal | None:
-    """The seal that a paper is drawn from: the charge's, else that of the lot alone."""
+def _seal_asked(book: Logbook, record: ChargeRecord, typed: str) -> Seal:
+    """The seal of the charge that has this short form."""
+    seal = find_seal(book, typed)
+    if seal.entry.fact.charge != record.entity:
+        raise NoSuchSeal(short_form=seal.short_form)
+    return seal
+
+
+def _seal_in_force(book: Logbook, record: ChargeRecord, lot: str | None, owner: str | None) -> Seal | None:
+    """The seal a paper is drawn from: the charge's, else that of the lot asked for or of the owner's one."""
+    if lot is None and owner is not None:
+        theirs = [e.fact for e in current_entries(record.lot) if owner_key(e.fact.owner) == owner_key(owner)]
+        lot = theirs[0].lot if len(theirs) == 1 else None
     seals = [seal for seal in seals_of(book, record) if seal.in_force]
     whole = next((seal for seal in seals if seal.lot is None), None)
     return whole or next((seal for seal in seals if lot is not None and seal.lot == lot), None)

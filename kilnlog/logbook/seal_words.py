@@ -10,6 +10,10 @@ def seal_line(seal: Seal) -> str:
     """What a short form stands for: the charge or lot, which of its seals, and as of when."""
     when = figures.weekday_date_and_time(seal.entry.at)
     later = "" if seal.in_force else " It was reopened since."
+    if seal.brought_in:
+        later += (
+            " It was sealed in another logbook: its text is as it was there, its rows are not vouched for."
+        )
     return f"Seal {seal.short_form} is {_what(seal)}, version {seal.version}, sealed as of {when}.{later}"
 
 

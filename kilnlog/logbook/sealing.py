@@ -60,23 +60,31 @@ def sealed_text(
     return canonical(contents)
 
 
-def canonical(contents: Contents) -> str:
+def canonical(contents: Mapping[str, Any]) -> str:
     """The one way to write it."""
     return json.dumps(contents, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
 
 
 def sealed_contents(closing: Closing) -> Contents | None:
     """What papers are drawn from; None where the seal is of an earlier form, or the closing has none."""
-    figures = _figures(closing)
+    figures = sealed_object(closing)
     return cast(Contents, figures) if figures.get("form") == FORM else None
 
 
 def sealed_figures(closing: Closing) -> Mapping[str, Any]:
     """What a seal of any form holds, with ``days``, ``kiln`` and ``status``; empty where there is none."""
-    figures = _figures(closing)
-    return figures | figures["charge"] if figures.get("form") == FORM else figures
+    figures = sealed_object(closing)
+    return figures | figures.get("charge", {}) if figures.get("form") == FORM else figures
 
 
-def _figures(closing: Closing) -> dict[str, Any]:
-    figures: dict[str, Any] = json.loads(closing.sealed_text) if closing.sealed_text else {}
-    return figures
+def sealed_object(closing: Closing) -> dict[str, Any]:
+    """The text as it stands; empty where it is no JSON object, as one altered may be."""
+    try:
+        figures = json.loads(closing.sealed_text or "{}", parse_constant=_no_number)
+    except ValueError:
+        return {}
+    return figures if isinstance(figures, dict) else {}
+
+
+def _no_number(text: str) -> float:
+    raise ValueError(text)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from kilnlog.exchange.papers.contents import Contents
 from kilnlog.logbook.errors import NoSuchSeal, SealNotVerified, SealOfEarlierForm, UnreadableShortForm
-from kilnlog.logbook.sealing import sealed_contents
+from kilnlog.logbook.sealing import canonical, sealed_contents, sealed_object
 from kilnlog.logbook.session import Logbook
 from kilnlog.logbook.short_form import short_form, typed_short_form
 from kilnlog.records.charge_record import ChargeRecord
@@ -26,6 +26,7 @@ class Seal:
     short_form: str
     fits: bool  # its row, its line in the ledger and its text stand as they were written
     entry: Entry[Closing]
+    brought_in: bool = False  # with its charge, from another logbook's export
 
 
 def seals_of(book: Logbook, record: ChargeRecord) -> tuple[Seal, ...]:
@@ -47,6 +48,7 @@ def seals_of(book: Logbook, record: ChargeRecord) -> tuple[Seal, ...]:
                     short_form=short_form(entry.fact.sealed_text or ""),
                     fits=entry.version.uid not in unfit and _text_fits(book, entry.fact),
                     entry=entry,
+                    brought_in=_sealed_in(entry.fact) not in (None, book.file.uid),
                 )
             )
     return tuple(found)
@@ -82,17 +84,33 @@ def checked_contents(seal: Seal) -> Contents:
         SealOfEarlierForm: It was made before papers were drawn from seals.
     """
     if not seal.fits:
-        raise SealNotVerified(charge=seal.charge, lot=seal.lot, short_form=seal.short_form)
+        raise not_verified(seal)
     contents = sealed_contents(seal.entry.fact)
     if contents is None:
         raise SealOfEarlierForm(charge=seal.charge, lot=seal.lot)
     return contents
 
 
+def not_verified(seal: Seal) -> SealNotVerified:
+    """The refusal to show what a seal does not vouch for."""
+    return SealNotVerified(charge=seal.charge, lot=seal.lot, short_form=seal.short_form)
+
+
 def _text_fits(book: Logbook, closing: Closing) -> bool:
-    """The text names the ledger's head it was written on; one brought in names its own logbook's."""
-    contents = sealed_contents(closing)
-    ledger = contents["ledger"] if contents is not None else None
-    if ledger is None or ledger["logbook"] != book.file.uid:
+    """The text is in its one form, and names the ledger's head it was written on.
+
+    One brought in names its own logbook's head, which is not here to be looked at.
+    """
+    text = sealed_object(closing)
+    if canonical(text) != closing.sealed_text:
+        return False
+    if _sealed_in(closing) != book.file.uid:
         return True
-    return (ledger["number"], ledger["head"]) == (closing.ledger_number, closing.ledger_head)
+    ledger = text["ledger"]
+    return (ledger.get("number"), ledger.get("head")) == (closing.ledger_number, closing.ledger_head)
+
+
+def _sealed_in(closing: Closing) -> str | None:
+    """The uid of the logbook in which it was sealed; None where the text names none."""
+    ledger = sealed_object(closing).get("ledger")
+    return ledger.get("logbook") if isinstance(ledger, dict) else None

@@ -24,6 +24,9 @@ from kilnlog.exchange.papers.contents import (
 from kilnlog.records.owner_name import distinct_owners, owner_key
 from kilnlog.records.words import InstrumentKind
 
+#: Weighed and dried with for every lot.
+_OF_ALL_LUMBER = (InstrumentKind.SCALE, InstrumentKind.OVEN)
+
 _Tells = Callable[[str | None], bool]
 
 
@@ -156,7 +159,8 @@ def _heat(heat: HeatPart | None, tells: _Tells) -> HeatPart | None:
 
 
 def _instruments(parts: list[InstrumentPart], meters: set[str | None], tells: _Tells) -> list[InstrumentPart]:
-    """Those that measured this lumber: of the meters only the ones its readings name."""
+    """Those that measured this lumber: scales and ovens, of the others only what its readings name."""
+    used = _named_in(meters, {part["instrument"] for part in parts})
     return [
         {
             **part,
@@ -164,8 +168,14 @@ def _instruments(parts: list[InstrumentPart], meters: set[str | None], tells: _T
             "check_result": _kept(part["check_result"], tells),
         }
         for part in parts
-        if part["kind"] != InstrumentKind.METER or part["instrument"] in meters
+        if part["kind"] in _OF_ALL_LUMBER or part["instrument"] in used
     ]
+
+
+def _named_in(told: set[str | None], known: set[str]) -> set[str]:
+    """The instruments that series name: one by its name, several joined by commas, as names may hold too."""
+    several = [text for text in told if text is not None and text not in known]
+    return {name for name in known if name in told or any(f", {name}, " in f", {text}, " for text in several)}
 
 
 def _without(fields: dict[str, Any], names: tuple[str, ...], tells: _Tells) -> dict[str, Any]:
