@@ -39,6 +39,7 @@ from kilnlog.ui.kiln_air.outside_dialog import OutsideDialog
 from kilnlog.ui.kiln_air.reading_dialog import ReadingDialog
 from kilnlog.ui.kiln_air.set_point_dialog import SetPointDialog
 from kilnlog.ui.kiln_air.terms_form import ANYHOW
+from kilnlog.ui.kiln_air.water_dialog import WaterDialog
 from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.register.kiln_dialog import KilnDialog
 from kilnlog.ui.register.pick import PickDialog
@@ -102,11 +103,13 @@ def test_the_air_menu_has_every_command_and_its_keys(qtbot, desk, air):
         "Set the kiln…": "Ctrl+T",
         "What happened at the kiln…": "Ctrl+J",
         "A meter's reading…": "Ctrl+M",
+        "Water and venting…": "Ctrl+Shift+W",
     }
-    assert all(command.writes and command.possible() for command in commands.values())
+    assert all(command.possible() for command in commands.values())
+    assert [text for text, command in commands.items() if not command.writes] == ["Water and venting…"]
     take(qtbot, desk, "2026-01")  # closed
     can_work = {text for text, command in commands.items() if command.possible()}
-    assert can_work == {"Equalizing and conditioning…", "Outside air…"}
+    assert can_work == {"Equalizing and conditioning…", "Outside air…", "Water and venting…"}
 
 
 def test_the_keyboard_goes_into_air_now(qtbot, desk, appearance, air):
@@ -635,3 +638,39 @@ def test_the_clock_alone_is_of_the_day_that_was_proposed(qtbot, desk, air):
     settle(qtbot, desk)
     (event,) = current(desk.record.event)
     assert event.at.text()[:16] == "2026-11-25 06:05"
+
+
+def test_water_and_venting_opens_from_the_menu_and_is_gone_through_by_keys(qtbot, desk, air):
+    line = next(line for line in desk.record.lot if line.current is not None)
+    put(
+        qtbot,
+        desk,
+        Event(desk.record.entity, EventKind.WATER_COLLECTED, value=12.5, unit="kg"),
+        "2026-11-20 09:00",
+    )
+    put(
+        qtbot,
+        desk,
+        AirReading(desk.record.entity, dry_bulb=110.0, wet_bulb=102.0, temperature_unit=F),
+        "2026-11-25 07:30",
+    )
+    assert line.current.fact.species == "red oak"
+    command = next(one for one in air.commands() if one.text == "Water and &venting…")
+    assert command.possible()
+    command.run()
+    dialog = dialog_with_keys(qtbot, WaterDialog)
+    assert any(line.startswith("12.5 kg of water were collected, beside ") for line in dialog.lines)
+    assert any("outside air" in line for line in dialog.lines)
+    dialog.resize(560, 300)
+    bar = dialog._area.verticalScrollBar()
+    qtbot.waitUntil(lambda: bar.maximum() > 200)
+    for key, moved in (
+        (Qt.Key.Key_Down, lambda: 0 < bar.value() < 100),
+        (Qt.Key.Key_PageDown, lambda: bar.value() > 100),
+        (Qt.Key.Key_End, lambda: bar.value() == bar.maximum()),
+        (Qt.Key.Key_Home, lambda: bar.value() == 0),
+    ):
+        press(qtbot, key)
+        assert moved(), key
+    press(qtbot, ENTER)
+    assert dialog_open() is None

@@ -23,9 +23,10 @@ from kilnlog.ui.commands import MenuName
 from kilnlog.ui.drying_curve.series import meter_series
 from kilnlog.ui.drying_curve.view import DryingCurveView
 from kilnlog.ui.kiln_air.events_lane import told_length
+from kilnlog.ui.kiln_air.water_dialog import WaterDialog
 from kilnlog.ui.look.sizes import NAMES
-from tests.ui.boards import settle
-from tests.ui.conftest import NOW, at, open_book
+from tests.ui.boards import press, settle
+from tests.ui.conftest import NOW, at, dialog_with_keys, open_book
 
 F = TemperatureUnit.FAHRENHEIT
 
@@ -309,3 +310,15 @@ def test_both_plots_stay_together_at_the_limits(qtbot, desk, view):
     above, below = (plot.plotItem.vb.viewRange()[0] for plot in (view.plot, view.plots.air))
     assert below == pytest.approx(above)
     assert above[1] - above[0] < 400 * 86400
+
+
+def test_the_water_that_leaves_is_told_beside_the_curve_and_leads_to_its_working(qtbot, desk, view):
+    assert view.water_line.figure.value.endswith(" kg a day")
+    qtbot.keyClick(view.water_line.figure, Qt.Key.Key_F2)
+    dialog = dialog_with_keys(qtbot, WaterDialog)
+    shown = view.water_line.figure.value.partition(" ")[0]
+    assert dialog.lines[0] == f"{shown} kg a day leave the lumber now."
+    press(qtbot, Qt.Key.Key_Escape)
+    with qtbot.waitSignal(desk.record_changed):
+        desk.take_in_hand(next(line.entity for line in desk.lines if line.number == "2026-03"))
+    assert view.water_line.isHidden()

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QScrollBar, QWidget
 
 from kilnlog.logbook.working import Working
 from kilnlog.ui.look.appearance import Appearance
@@ -19,9 +19,18 @@ NOTHING_YET = (
     "oven-dry weight is written down."
 )
 
+_MOVES = {
+    Qt.Key.Key_Down: QScrollBar.SliderAction.SliderSingleStepAdd,
+    Qt.Key.Key_Up: QScrollBar.SliderAction.SliderSingleStepSub,
+    Qt.Key.Key_PageDown: QScrollBar.SliderAction.SliderPageStepAdd,
+    Qt.Key.Key_PageUp: QScrollBar.SliderAction.SliderPageStepSub,
+    Qt.Key.Key_Home: QScrollBar.SliderAction.SliderToMinimum,
+    Qt.Key.Key_End: QScrollBar.SliderAction.SliderToMaximum,
+}
+
 
 class WorkingDialog(Form):
-    """Enter, Esc or F2 closes it."""
+    """Enter, Esc or F2 closes it; the arrows, Page and End keys move what is longer than the window."""
 
     def __init__(
         self,
@@ -30,8 +39,9 @@ class WorkingDialog(Form):
         said: str,
         workings: Sequence[Working],
         nothing: str = NOTHING_YET,
+        title: str = "Working",
     ) -> None:
-        super().__init__(parent, appearance, "Working", said, width=560)
+        super().__init__(parent, appearance, title, said, width=560)
         self.lines: list[str] = []
         for working in workings:
             self.section(working.title)
@@ -46,3 +56,7 @@ class WorkingDialog(Form):
             self.main.setFocus()
         for key in (Qt.Key.Key_F2, Qt.Key.Key_Return, Qt.Key.Key_Enter):
             QShortcut(QKeySequence(key), self).activated.connect(self.accept)
+        bar = self._area.verticalScrollBar()
+        for key, move in _MOVES.items():
+            # Its only button would take the arrows for itself.
+            QShortcut(QKeySequence(key), self).activated.connect(lambda move=move: bar.triggerAction(move))

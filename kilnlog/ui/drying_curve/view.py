@@ -23,6 +23,7 @@ from kilnlog.ui.kiln_air.air_commands import AirCommands
 from kilnlog.ui.kiln_air.air_entry import KEY as AIR_KEY
 from kilnlog.ui.kiln_air.air_entry import AirEntry
 from kilnlog.ui.kiln_air.logger_commands import LoggerCommands
+from kilnlog.ui.kiln_air.water_line import WaterLine
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.labels import Text
 from kilnlog.ui.look.page import Page, page_title, title_row
@@ -59,7 +60,8 @@ class DryingCurveView(QWidget):
         self.air_entry = AirEntry(desk, appearance)
         self._air = AirCommands(self, desk, appearance)
         self.loggers = LoggerCommands(self, desk, appearance)
-        self.what_to_do.set_foot(self.air_entry)
+        self.water_line = WaterLine(desk, appearance)
+        self.what_to_do.set_foot(self.water_line, self.air_entry)
         self._ranges = FilterTabs(
             appearance, ((WHOLE, "Whole run"), (STEP, "This step"), (WEEK, "Last 7 days")), "Time shown"
         )
@@ -92,13 +94,17 @@ class DryingCurveView(QWidget):
         self.what_to_do.left.connect(self.plot.setFocus)
         self.what_to_do.stand_after(self.key)
         self.air_entry.left.connect(self.plot.setFocus)
-        watching = self.loggers.watching
-        watching.changed.connect(lambda: self.following_told.emit(watching.text))
         self._in_list = self._in_air = False
         self._watch_keys()
+        self._follow_foot()
         desk.record_changed.connect(self._follow)
         desk.air_grew.connect(lambda: self._follow(Changes.of(())))
         self._follow_what_lies_behind()
+
+    def _follow_foot(self) -> None:
+        self.water_line.figure.asked.connect(self._air.water)
+        watching = self.loggers.watching
+        watching.changed.connect(lambda: self.following_told.emit(watching.text))
 
     def _watch_keys(self) -> None:
         app = QApplication.instance()

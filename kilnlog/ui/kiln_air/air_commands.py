@@ -20,6 +20,7 @@ from kilnlog.ui.kiln_air.meter_dialog import MeterDialog
 from kilnlog.ui.kiln_air.outside_dialog import OutsideDialog
 from kilnlog.ui.kiln_air.reading_dialog import ReadingDialog
 from kilnlog.ui.kiln_air.set_point_dialog import SetPointDialog
+from kilnlog.ui.kiln_air.water_dialog import WaterDialog
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.form import Form
 from kilnlog.ui.register.pick import PickDialog
@@ -43,6 +44,7 @@ class AirCommands:
             Command(air, "&Set the kiln…", self.set_point, "Ctrl+T", here, writes=True),
             Command(air, "What &happened at the kiln…", self.event, "Ctrl+J", here, writes=True),
             Command(air, "A &meter's reading…", self.meter, "Ctrl+M", self._has_boards, writes=True),
+            Command(air, "Water and &venting…", self.water, "Ctrl+Shift+W", self._has_figures),
             Command(air, "&Readings of the air…", self.readings, "", here, writes=True, begins_group=True),
             Command(air, "Set &points…", self.set_points, "", here, writes=True),
             Command(air, "&Events…", self.events, "", here, writes=True),
@@ -80,6 +82,12 @@ class AirCommands:
     def meter(self) -> None:
         """A meter was read."""
         self._open(self._meter_form)
+
+    def water(self) -> None:
+        """How much water leaves, and what must be vented for it."""
+        record, assessment = self._desk.record, self._desk.assessment
+        if record is not None and assessment is not None:
+            WaterDialog(self._window, self._appearance, record, assessment).open()
 
     def readings(self) -> None:
         """The readings by hand."""
@@ -132,6 +140,9 @@ class AirCommands:
 
     def _is_here(self) -> bool:
         return self._desk.can_write
+
+    def _has_figures(self) -> bool:
+        return self._desk.assessment is not None
 
     def _can_set(self) -> bool:
         return self._desk.is_open and self._desk.read_only is None
