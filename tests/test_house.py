@@ -83,7 +83,7 @@ def test_qt_gives_back_every_reference_to_none(qtbot: QtBot) -> None:
 
 
 def test_the_command_line_starts_without_what_only_some_verbs_need() -> None:
-    assert modules_after("kilnlog.cli") & {"PySide6", "pyqtgraph", "openpyxl"} == set()
+    assert modules_after("kilnlog.cli") & {"PySide6", "pyqtgraph", "openpyxl", "reportlab"} == set()
 
 
 def test_readme_window_and_ci_name_the_same_libraries() -> None:

@@ -9,7 +9,7 @@ import sys
 
 import pytest
 
-HEAVY = ("PySide6", "pyqtgraph", "openpyxl")
+HEAVY = ("PySide6", "pyqtgraph", "openpyxl", "reportlab")
 
 
 def call(*arguments, cwd=None, encoding="utf-8", **environment):
