@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from kilnlog.drying.closing.statistics import side_of
 from kilnlog.exchange.papers.contents import IntervalPart, LimitsPart, LotPart, PackPart, SeriesPart
 from kilnlog.exchange.papers.limit_words import STANDING, average_words, has_limits, is_outside, range_words
 from kilnlog.exchange.papers.options import PaperOptions
@@ -136,8 +137,7 @@ def average_sentence(whole: PackPart, limits: LimitsPart) -> str:
         return ""
     if low is not None and low == high:
         return f"Average asked for: {asked}; mean read: {pct(mean)}."
-    read = float(figure(mean))
-    is_in = (low is None or read >= low) and (high is None or read <= high)
+    is_in = side_of(mean, low, high) == 0
     return f"Average asked for: {asked}; the mean read, {pct(mean)}, is {'inside' if is_in else 'outside'}."
 
 

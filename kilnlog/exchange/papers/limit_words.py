@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from kilnlog.drying.closing.statistics import side_of
 from kilnlog.exchange.papers.contents import LimitsPart, ReadingPart
-from kilnlog.exchange.papers.words import TIE, figure, sentence, short, short_pct
+from kilnlog.exchange.papers.words import TIE, sentence, short, short_pct
 
 #: What a reader is told of figures that were not read in the published text.
 STANDING = {
@@ -60,12 +61,8 @@ def is_outside(reading: ReadingPart, limits: LimitsPart) -> bool:
     """Whether the piece lies outside, read to the tenth that papers show; over the range is outside."""
     if reading["over"]:
         return has_limits(limits)
-    mc = reading["mc_pct"]
-    if mc is None:
-        return False
-    low, high = limits["low_pct"], limits["high_pct"]
-    read = float(figure(mc))
-    return (low is not None and read < low) or (high is not None and read > high)
+    mc_pct = reading["mc_pct"]
+    return mc_pct is not None and side_of(mc_pct, limits["low_pct"], limits["high_pct"]) != 0
 
 
 def limits_remarks(limits: LimitsPart) -> list[str]:

@@ -107,7 +107,7 @@ def test_the_figures_are_those_of_the_contents(rowan: Any) -> None:
         *(
             pytest.approx(whole[name], rel=1e-15)
             for name in ("mean_pct", "sd_pct", "lowest_pct", "highest_pct")
-        ),  # type: ignore[literal-required]  # names of a PackPart
+        ),
     )
     (interval,) = [
         row for row in rowan["Summary"].iter_rows(values_only=True) if row[0] == "pin meter, normal"
@@ -303,6 +303,17 @@ def test_names_in_other_scripts_and_names_no_sheet_may_have(tmp_path: Path) -> N
         assert "'" + name.replace("'", "''") + "'!" in repr([f for _, f in formulas(book)]) + repr(
             [series.tx.strRef.f for series in book[book.sheetnames[2]]._charts[0].series]
         )
+
+
+def test_figures_below_nought(tmp_path: Path) -> None:
+    """Hot wood and a rule of thumb make them; they are told, and counted below."""
+    contents = samples.charge()
+    asked = samples.limits(average_low_pct=6.5, average_high_pct=7.5)
+    readings = [samples.reading(-0.6, None, "1", reading_pct=2.4, temperature_correction_pct=-3.0)]
+    contents["lots"][0].update({"limits": asked, "final": [samples.series(readings, asked)]})
+    book = made(tmp_path / "a.xlsx", contents)
+    assert [cell.value for cell in book["Readings"][10]][3:9] == [2.4, 61, -3, None, -0.6, "below"]
+    assert "the mean read, −0.6 %, is outside" in words(book)
 
 
 def test_five_hundred_readings(tmp_path: Path) -> None:

@@ -70,9 +70,9 @@ def count(pack: PackPart, readings: list[ReadingPart], asked: LimitsPart) -> Non
         for one in readings
         if one["mc_pct"] is not None
     ]
-    pack["below"] = sum(low is not None and value < Decimal(low) for value in shown)
-    pack["above"] = pack["over"] + sum(high is not None and value > Decimal(high) for value in shown)
-    pack["inside"] = pack["n"] - pack["below"] - pack["above"]
+    below = sum(low is not None and value < Decimal(low) for value in shown)
+    above = pack["over"] + sum(high is not None and value > Decimal(high) for value in shown)
+    pack["below"], pack["inside"], pack["above"] = below, pack["n"] - below - above, above
 
 
 def figures_row(sheet: Any, row: int) -> list[Any]:

@@ -190,7 +190,7 @@ def test_no_limits_means_no_verdict() -> None:
 
 @pytest.mark.parametrize(
     ("mc_pct", "is_inside"),
-    [(8.0, True), (8.04, True), (8.06, False), (6.0, True), (5.96, True), (5.94, False)],
+    [(8.0, True), (8.04, True), (8.06, False), (6.0, True), (5.96, True), (5.94, False), (-0.6, False)],
 )
 def test_a_piece_is_outside_as_it_is_read(mc_pct: float, is_inside: bool) -> None:
     """What equals a limit lies inside; compared as shown, to a tenth (EN 13183-1 rounds so; from memory)."""
