@@ -91,6 +91,8 @@ def _heading(assessment: Assessment) -> Iterator[str]:
     if schedule is not None:
         due = f"; step {schedule.due} is due" if schedule.due is not None else ""
         yield f"Schedule “{schedule.schedule}”, step {schedule.step} of {schedule.of}{due}"
+    if assessment.phase.is_treatment and assessment.phase_since is not None:
+        yield f"{assessment.phase.value.capitalize()} since {assessment.phase_since.text()}"
     if assessment.air is not None:
         yield air_line(assessment.air, assessment.at, assessment.temperature_unit)
     if assessment.water is not None:

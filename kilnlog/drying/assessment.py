@@ -9,8 +9,9 @@ from kilnlog.drying.bases import chain_of
 from kilnlog.drying.boards import WorkedBoard, board_figures
 from kilnlog.drying.constant_weight import SETTING, ConstantWeightRule, rule_in_force
 from kilnlog.drying.control import control_of, driest_of, mean_of, wettest_of
+from kilnlog.drying.end_of_run import phase_at
 from kilnlog.drying.facts_at import FactsAt, facts_at
-from kilnlog.drying.figures import Assessment, BoardFigures, ChargeState, ChargeVenting
+from kilnlog.drying.figures import Assessment, BoardFigures, ChargeState, ChargeVenting, Phase
 from kilnlog.drying.findings import Case, all_findings
 from kilnlog.drying.kiln_now import kiln_of, temperature_unit
 from kilnlog.drying.lots import lot_figures, usable_mc
@@ -61,9 +62,9 @@ def assess(
     loaded_at = loaded_by(facts)
     if state not in (ChargeState.CLOSED, ChargeState.TAKEN_BACK):
         figures = tuple(_with_expectation(charge, board, at, loaded_at) for board in figures)
-    all_weighed = state is ChargeState.DRYING and not any(
-        board.carried for board in figures if board.feeds_control
-    )
+    phase, phase_since = phase_at(facts, at) if state is ChargeState.DRYING else (Phase.DRYING, None)
+    by_schedule = state is ChargeState.DRYING and not phase.is_treatment
+    all_weighed = by_schedule and not any(board.carried for board in figures if board.feeds_control)
     lot_lines = tuple(lot_figures(figures, facts, reference))
     now = _air(facts, air, reference)
     kiln = kiln_of(facts)
@@ -97,6 +98,8 @@ def assess(
         air=None if now is None else now.figures,
         temperature_unit=temperature_unit(kiln, facts),
         air_leaving=None if now is None else now.leaving_figures,
+        phase=phase,
+        phase_since=phase_since,
     )
     assessment = replace(assessment, venting=_venting(assessment, facts, kiln, now, reference))
     case = Case(assessment, facts, boards, latest, rule, reference, now, kiln)

@@ -6,11 +6,10 @@ Every board is held against its own target, at full precision: nothing flips wit
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 from kilnlog.drying.damping import DAMP_H
 from kilnlog.drying.facts_at import FactsAt
-from kilnlog.drying.figures import Assessment, BoardFigures, ChargeState
+from kilnlog.drying.figures import Assessment, BoardFigures, ChargeState, Phase
 from kilnlog.drying.schedule import REACHED_WITHIN_PCT
 from kilnlog.records.errors import UnknownWord
 from kilnlog.records.moment import Moment
@@ -20,16 +19,6 @@ from kilnlog.reference.tables import Reference
 
 #: The name of the setting that holds the rule in force.
 SETTING = "equalizing_rule"
-
-
-class Phase(StrEnum):
-    """What the operator is doing, by the events written down."""
-
-    DRYING = "drying"
-    EQUALIZING = "equalizing"
-    EQUALIZED = "equalized"
-    CONDITIONING = "conditioning"
-    CONDITIONED = "conditioned"
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,11 +88,10 @@ def end_of_run(facts: FactsAt, assessment: Assessment) -> EndOfRun | None:
     ]
     if assessment.state is not ChargeState.DRYING or not boards:
         return None
-    phase, since = phase_at(facts, assessment.at)
     return EndOfRun(
         rule=rule_in_force(facts.setting(SETTING)),
-        phase=phase,
-        since=since,
+        phase=assessment.phase,
+        since=assessment.phase_since,
         driest=min(boards, key=_above_target),
         wettest=max(boards, key=_above_target),
         all_weighed=not any(board.carried for board in boards),

@@ -38,6 +38,21 @@ class ChargeState(StrEnum):
     TAKEN_BACK = "taken back"
 
 
+class Phase(StrEnum):
+    """What the operator is doing, by the events written down."""
+
+    DRYING = "drying"
+    EQUALIZING = "equalizing"
+    EQUALIZED = "equalized"
+    CONDITIONING = "conditioning"
+    CONDITIONED = "conditioned"
+
+    @property
+    def is_treatment(self) -> bool:
+        """Whether the air is kept by the end of the run now, and no longer by a step."""
+        return self in (Phase.EQUALIZING, Phase.CONDITIONING)
+
+
 class BasisKind(StrEnum):
     """What a board's oven-dry weight rests on."""
 
@@ -207,7 +222,8 @@ class ScheduleFigures:
     schedule: str
     step: int  # the step in force: the last one taken, or the first
     of: int
-    due: int | None  # the step the control calls for, where that is a later one and every board was weighed
+    due: int | None  # the step the control calls for, where that is a later one and every board was weighed;
+    # None while the charge is equalized or conditioned
     called_for: int | None  # what the control figure calls for, due or not
     set_points: Mapping[str, float | str]  # of the step in force, in the terms it was written in
 
@@ -313,6 +329,8 @@ class Assessment:
     venting: ChargeVenting | None = None  # None unless it dries in air read lately, and water leaves
     temperature_unit: TemperatureUnit = TemperatureUnit.FAHRENHEIT  # what its kiln's thermometers show
     air_leaving: AirFigures | None = None  # of the air that leaves it, where that is read as well
+    phase: Phase = Phase.DRYING  # of a charge that dries; by the events written down
+    phase_since: Moment | None = None  # None while it is that of drying
 
     def board_named(self, label: str) -> BoardFigures:
         """The board of that label; raises KeyError."""

@@ -76,7 +76,8 @@ def schedule_figures(
     Args:
         facts: The charge.
         control_mc_pct: The controlling MC [%].
-        all_weighed: Whether the charge is drying and the latest round missed no board that feeds the control.
+        all_weighed: Whether the charge is drying by its schedule, and the latest round missed no board that
+            feeds the control.
         loaded_at: When it was loaded; None while it is planned.
     """
     steps = steps_of(facts)

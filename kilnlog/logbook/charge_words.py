@@ -70,10 +70,18 @@ def charge_words(record: ChargeRecord, assessment: Assessment, now: Moment) -> C
         day=_day(record, assessment, now),
         control=f"{figures.mc(control)} %" if control is not None else "",
         rule=assessment.control.rule.value if running else _rule_at_end(record),
-        step=f"{assessment.schedule.step} of {assessment.schedule.of}"
-        if assessment.schedule is not None and assessment.state is ChargeState.DRYING
-        else "",
+        step=_step(assessment),
     )
+
+
+def _step(assessment: Assessment) -> str:
+    """Where it is in its schedule; while it is equalized or conditioned no step has a say."""
+    if assessment.phase.is_treatment:
+        return assessment.phase.value
+    schedule = assessment.schedule
+    if schedule is None or assessment.state is not ChargeState.DRYING:
+        return ""
+    return f"{schedule.step} of {schedule.of}"
 
 
 def _rule_at_end(record: ChargeRecord) -> str:

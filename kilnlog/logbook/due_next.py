@@ -182,7 +182,7 @@ def _sections(facts: FactsAt, assessment: Assessment, reference: Reference, now:
 
 def _step(facts: FactsAt, assessment: Assessment, now: Moment) -> Iterator[Due]:
     schedule, number = assessment.schedule, assessment.charge.charge
-    if schedule is None:
+    if schedule is None or assessment.phase.is_treatment:
         return
     if schedule.due is not None:
         text = f"Take step {schedule.due}"

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kilnlog.drying.air.moist_air import pressure_pa
+from kilnlog.drying.assessment import assess
+from kilnlog.drying.end_air import end_air
 from kilnlog.drying.facts_at import facts_at
 from kilnlog.drying.kiln_now import altitude_m, kiln_of, temperature_unit
 from kilnlog.drying.schedule import steps_of
@@ -14,10 +16,10 @@ from kilnlog.records.air_reading import AirReading
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.kiln import Kiln
 from kilnlog.records.moment import Moment
-from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.temperature import celsius, difference_c, difference_in_unit, in_unit
 from kilnlog.records.version import Entry, current_entries
 from kilnlog.records.words import TemperatureUnit
+from kilnlog.reference.tables import Reference
 
 
 @dataclass(frozen=True)
@@ -48,10 +50,10 @@ class InKiln:
 
 
 @dataclass(frozen=True)
-class StepSet:
-    """A step of the schedule with what it sets, in the kiln's own unit."""
+class AskedNow:
+    """What is to be set on the kiln now, in the kiln's own unit."""
 
-    step: ScheduleStep
+    whose: str  # "Step 3 of T4-D2", "Equalizing since 2024-03-04 08:00", "Equalizing, which is due"
     terms: StepTerms
 
     def second(self, which: Second) -> float:
@@ -80,16 +82,22 @@ def in_kiln(record: ChargeRecord | None, now: Moment) -> InKiln:
     )
 
 
-def step_set(record: ChargeRecord, now: Moment, kiln: InKiln) -> StepSet | None:
-    """The step in force with what it sets; None where there is none, or it says too little."""
-    facts = facts_at(record, now)
-    steps = steps_of(facts)
-    if not steps:
-        return None
-    taken = facts.steps_taken[-1].fact.step if facts.steps_taken else steps[0].step
-    step = next((step for step in steps if step.step == taken), None)
+def asked_now(record: ChargeRecord, now: Moment, kiln: InKiln, reference: Reference) -> AskedNow | None:
+    """What the end of the run asks for, begun or due; else the step in force. None where neither tells it."""
+    facts, assessment = facts_at(record, now), assess(record, reference, now)
+    if (asked := end_air(facts, assessment, reference)) is not None and asked.as_step is not None:
+        terms = step_terms(asked.as_step, kiln.pressure_pa)
+        name = asked.phase.value.capitalize()
+        whose = f"{name}, which is due" if asked.since is None else f"{name} since {asked.since.text()}"
+        return None if terms is None else AskedNow(whose, _in(terms, kiln.unit))
+    if assessment.phase.is_treatment:
+        return None  # the step's air is not what is asked for, whatever is
+    schedule = assessment.schedule
+    step = next((one for one in steps_of(facts) if schedule is not None and one.step == schedule.step), None)
     terms = None if step is None else step_terms(step, kiln.pressure_pa)
-    return None if step is None or terms is None else StepSet(step, _in(terms, kiln.unit))
+    if step is None or terms is None:
+        return None
+    return AskedNow(f"Step {step.step} of {step.schedule}", _in(terms, kiln.unit))
 
 
 def _in(terms: StepTerms, unit: TemperatureUnit) -> StepTerms:

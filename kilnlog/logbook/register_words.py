@@ -54,7 +54,9 @@ def closed(closed_at: Moment, now: Moment, *, fits: bool = True) -> str:
 
 
 def state(assessment: Assessment) -> str:
-    """``drying, step 2``, ``planned``, ``unloaded, not closed``."""
+    """``drying, step 2``, ``equalizing``, ``planned``, ``unloaded, not closed``."""
+    if assessment.phase.is_treatment:
+        return assessment.phase.value
     if assessment.state is ChargeState.DRYING and assessment.schedule is not None:
         return f"drying, step {assessment.schedule.step}"
     if assessment.state is ChargeState.UNLOADED:

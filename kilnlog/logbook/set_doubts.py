@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kilnlog.drying.assessment import assess
+from kilnlog.drying.end_air import EndAir, end_air
 from kilnlog.drying.facts_at import facts_at
 from kilnlog.drying.step_terms import step_terms
 from kilnlog.drying.wet_wood import step_while_wet
@@ -15,9 +16,14 @@ from kilnlog.reference.tables import Reference
 
 
 def set_doubt(record: ChargeRecord, typed: TypedAir, at: Moment, reference: Reference) -> DoubtfulAir | None:
-    """What is set from ``at`` on, held against the step the wood calls for by then: too hot, or too dry."""
-    assessment = assess(record, reference, at)
-    step = step_while_wet(assessment, facts_at(record, at), reference)
+    """What is set from ``at`` on, held against what is asked for by then: too hot, or too dry.
+
+    That is the air of the end of the run while it is on, else that of the step, while the wood is wet.
+    """
+    assessment, facts = assess(record, reference, at), facts_at(record, at)
+    if (doubt := _end_doubt(end_air(facts, assessment, reference), typed, reference)) is not None:
+        return doubt
+    step = step_while_wet(assessment, facts, reference)
     if step is None or step.dry_bulb is None or step.temperature_unit is None or typed.dry_bulb is None:
         return None
     state, unit = typed.state, typed.unit
@@ -41,3 +47,15 @@ def set_doubt(record: ChargeRecord, typed: TypedAir, at: Moment, reference: Refe
     if emc_pct < terms.emc_pct - reference.limit("too_dry_by_points"):
         return DoubtfulAir(why="set-dry", set_emc_pct=emc_pct, step_emc_pct=terms.emc_pct, **told)
     return None
+
+
+def _end_doubt(asked: EndAir | None, typed: TypedAir, reference: Reference) -> DoubtfulAir | None:
+    """A setting in which the driest boards would go on drying, or stress would stay."""
+    emc_pct = typed.emc_pct
+    if asked is None or asked.since is None or emc_pct is None:
+        return None
+    if emc_pct >= asked.emc_pct - reference.limit("end_air_off_points"):
+        return None
+    return DoubtfulAir(
+        why="set-end", set_emc_pct=emc_pct, phase=asked.phase.value, keep_emc_pct=asked.emc_pct
+    )

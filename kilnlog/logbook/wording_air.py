@@ -13,6 +13,11 @@ _SET = (
     "[ While it stands at {now_dry_bulb} °{set_unit}, RH {now_rh_pct} % keeps that.]"
 )
 
+_HOTTER = (
+    "[ That is {hotter_dry_bulb} °{set_unit} above step {last_step}, the last, as published for a schedule "
+    "that is at its end; go no hotter than the kiln is made for.]"
+)
+
 AIR_FINDINGS: Mapping[str, Wording] = {
     "air-too-wet": (
         "air too wet",
@@ -131,7 +136,43 @@ END_FINDINGS: Mapping[str, Wording] = {
         "[The controlling boards are at {wet_control_mc_pct} %, and air dry enough for it would check them: "
         "stay with the schedule, and take the dry lumber out if it can be. If you equalize all the same:]"
         + _SET
+        + _HOTTER
         + " Write down that equalizing began.",
+    ),
+    "equalizing-on": (
+        "equalizing",
+        "equalizing since {begun_at}[: keep EMC {keep_emc_pct} %|] until board {wettest_board} is at "
+        "{end_at_pct} %",
+        "Board {wettest_board}, the wettest, is at {wettest_compared_pct} %, and board {driest_board}, the "
+        "driest, at {driest_compared_pct} %. By the rule “{rule}” it ends by the boards, not by the clock; "
+        "no step falls due meanwhile.",
+        "[The controlling boards are at {wet_control_mc_pct} %, and air dry enough for equalizing would "
+        "check them: go back to the schedule, and write down that equalizing ended.]"
+        + _SET
+        + _HOTTER
+        + " Weigh on as before.",
+    ),
+    "conditioning-on": (
+        "conditioning",
+        "conditioning since {begun_at}: keep EMC {keep_emc_pct} % until a stress test shows it free",
+        "It has lasted {lasted_words}. Stress goes out of {wood} in air of an EMC {above_points} points "
+        "above its target.[ 4/4 usually takes {usual_from_h} to {usual_to_h} h and 8/4 up to {usual_thick_h} "
+        "h: from memory.| 4/4 may be done after {softwood_h} h: from memory.]",
+        _SET
+        + " Test for stress before the time is up: too long or too damp, and the stress turns round. Then "
+        "write down that conditioning ended.",
+    ),
+    "end-air-off": (
+        "air too {side}",
+        "{phase} asks for EMC {keep_emc_pct} %, and the air stands at {emc_pct} %",
+        "At RH {is_rh_pct} % and {air_dry_bulb} °{temperature_unit} it is {off_points} points too {side}. "
+        "[Board {driest_board}, the driest, goes on drying in it, and the boards drift further apart."
+        "|Board {wettest_board}, the wettest, dries slower in it than it need."
+        "|Short of it by {short_points} points, stress stays in the wood; a first stage kept milder on "
+        "purpose is no fault."
+        "|Too damp, and the shell swells so that the stress turns round.]",
+        "[Bring it to RH {serving_rh_pct} % at this temperature: spray or steam for damper air, vents for "
+        "drier air. ]If the reading is wrong, correct it; if the {phase} is over, write that down.",
     ),
     "equalize-finished": (
         "equalized",

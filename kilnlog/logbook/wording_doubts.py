@@ -96,7 +96,7 @@ DOUBTS: Mapping[str, Wording] = {
     "cut-mc-apart": (
         "far apart",
         "{piece} would be at {mc_pct} % MC, {other_piece} is at {other_mc_pct} %",
-        "More than {limit_pct} % apart in one board is hardly ever seen."
+        "More than {limit_pct} points apart in one board is hardly ever seen."
         "[ {likely_text} would give {likely_mc_pct} %.]",
         _ONCE_MORE,
     ),

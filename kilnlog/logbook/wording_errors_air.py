@@ -22,7 +22,10 @@ AIR_ERRORS: Mapping[str, tuple[str, str]] = {
         "A depression of {depression_c} °C is below zero.",
         "It is the dry bulb less the wet bulb.",
     ),
-    "impossible-air: rh": ("A relative humidity of {rh_pct} % is no humidity.", "It goes from 0 to 100 %."),
+    "impossible-air: rh": (
+        "A relative humidity lies between 0 and 100 %, and {rh_pct} % was given.",
+        "Check the figure.",
+    ),
     "impossible-air: too-hot": (
         "At {dry_bulb_c} °C and this pressure no air holds {rh_pct} % relative humidity.",
         "Above the boiling point steam drives the air out; check the temperature and its unit.",
@@ -80,8 +83,8 @@ AIR_ERRORS: Mapping[str, tuple[str, str]] = {
         "Above the boiling point steam drives the air out; check the temperature and its unit.",
     ),
     "impossible-reading: rh": (
-        "An {second} is no humidity.",
-        "It goes from 0 to 100 %; a sensor that shows more stands in saturated air: type 100.",
+        "RH lies between 0 and 100 %, and an {second} was typed.",
+        "If a digit slipped in, type it again; a sensor that shows more stands in saturated air: type 100.",
     ),
     "impossible-reading: depression": ("A {second} is below zero.", "It is the dry bulb less the wet bulb."),
     "impossible-reading: temperature": (
@@ -124,6 +127,10 @@ AIR_ERRORS: Mapping[str, tuple[str, str]] = {
         "{step_depression} {unit}, EMC {step_emc_pct} %, and at a controlling MC of {control_mc_pct} % air "
         "so much drier checks the wood.",
         "Enter again keeps it.",
+    ),
+    "doubtful-air: set-end": (
+        "That is an EMC of {set_emc_pct} %, and {phase} asks for {keep_emc_pct} %.",
+        "If the {phase} is over, write that down first; Enter again keeps it.",
     ),
     "doubtful-air: one-figure": (
         "{said} alone does not tell the air.",

@@ -144,9 +144,9 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
     ),
     "sections-disagree": (
         "sections differ",
-        "the sections of board {board} are {apart_pct} % apart",
+        "the sections of board {board} are {apart_pct} points apart",
         "{low_section} says {low_mc_pct} %, {high_section} says {high_mc_pct} %; "
-        "more than {limit_pct} % is unusual in one board.",
+        "more than {limit_pct} points is unusual in one board.",
         "Check whether one was swapped, scorched or not yet dry, and reject that one with the reason.",
     ),
     "section-not-constant": (

@@ -38,6 +38,10 @@ _AS_SET = (
     "limit_per_division_pct",
     "most_change_pct",
     "most_minutes",
+    "usual_from_h",
+    "usual_to_h",
+    "usual_thick_h",
+    "softwood_h",
 )
 
 #: Temperatures, as fine as a kiln's thermometer.

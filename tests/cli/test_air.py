@@ -64,7 +64,7 @@ def test_in_words_both_units_stand_side_by_side():
         (("--dry", "160", "--wet", "125F"), "160F or 71C"),
         (("--dry", "160F", "--wet", "170F"), "swapped"),
         (("--dry", "160F", "--wet", "20F"), "less than no water"),
-        (("--dry", "160F", "--rh", "120"), "0 to 100"),
+        (("--dry", "160F", "--rh", "120"), "0 and 100"),
         (("--dry", "160F", "--rh", "many"), "cannot be read"),
         (("--dry", "120C", "--rh", "90"), "boiling"),
         (("--dry", "160F", "--emc", "60"), "No air of this temperature"),

@@ -9,7 +9,7 @@ import pytest
 from kilnlog.drying.assessment import assess
 from kilnlog.logbook.air_doubts import air_doubt
 from kilnlog.logbook.air_lists import event_line, meter_line, reading_line, set_point_line, terms_words
-from kilnlog.logbook.in_kiln import in_kiln, step_set
+from kilnlog.logbook.in_kiln import asked_now, in_kiln
 from kilnlog.logbook.set_doubts import set_doubt
 from kilnlog.logbook.typed_air import DRY, Second, read_air, usual_second
 from kilnlog.logbook.wording import worded
@@ -81,7 +81,7 @@ def test_what_is_wrong_is_told_by_its_field(dry, second, which, column, error):
         ("110", "90", Second.DEPRESSION, Second.DEPRESSION, "With 110 °F dry, a depression of 90 °F would"),
         ("250", "215", Second.WET_BULB, Second.WET_BULB, "With a wet bulb of 215 °F the wick would boil"),
         ("250", "90", Second.RH, Second.RH, "At 250 °F no air of this altitude holds an RH of 90 %"),
-        ("", "101", Second.RH, Second.RH, "An RH of 101 % is no humidity"),
+        ("", "101", Second.RH, Second.RH, "RH lies between 0 and 100 %"),
         ("500", "100", Second.WET_BULB, DRY, "No kiln stands at such temperatures"),
     ],
 )
@@ -340,13 +340,13 @@ def test_the_step_in_force_is_told_in_the_kilns_unit():
     build.stay(build.kiln("Loft", temperature_unit=C), 0)
     build.steps("Oak", 100, 40, dry_bulb=110, wet_bulb=106, temperature_unit=F)
     record = build.record()
-    found = step_set(record, NOW, in_kiln(record, NOW))
-    assert found.step.step == 1
+    found = asked_now(record, NOW, in_kiln(record, NOW), load())
+    assert found.whose == "Step 1 of Oak"
     assert found.terms.dry_bulb == pytest.approx(43.3333, abs=1e-4)
     assert found.second(Second.DEPRESSION) == pytest.approx(4 * 5 / 9)
     assert found.second(Second.RH) == pytest.approx(87, abs=0.5)
     assert found.second(Second.WET_BULB) == pytest.approx(41.1111, abs=1e-4)
-    assert step_set(ChargeBuilder().record(), NOW, in_kiln(None, NOW)) is None
+    assert asked_now(ChargeBuilder().record(), NOW, in_kiln(None, NOW), load()) is None
 
 
 def test_lists_tell_what_was_told_and_what_follows():

@@ -238,7 +238,7 @@ def test_one_figure_alone_is_asked_about(qtbot, desk, entry):
 def test_a_humidity_above_100_is_refused_with_what_to_type(qtbot, desk, entry):
     entry.keeper.choose_second(Second.RH)
     type_air(qtbot, "110", "101")
-    assert entry.told.startswith("An RH of 101 % is no humidity.")
+    assert entry.told.startswith("RH lies between 0 and 100 %, and an RH of 101 % was typed.")
     assert is_wrong(entry.second)
 
 

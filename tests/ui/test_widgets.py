@@ -169,7 +169,7 @@ def test_a_ruled_line_has_the_height_its_words_need_whatever_the_page_becomes(qt
     QVBoxLayout(content).addLayout(lines)
     page.resize(700, 200)
     page.show()
-    text = "The sections of board 6 are 9.3 % apart, and board 4 loses 3.20 % a day, near its limit of 3.8"
+    text = "The sections of board 6 are 9.3 points apart, and board 4 loses 3.20 % a day, near its limit of 3.8"
     line = RuledLine(appearance, text, "now")
     lines.addWidget(line)
     page.resize(width, 200)

@@ -14,6 +14,7 @@ from kilnlog.drying.findings.end_of_run import (
     equalize_finished,
     equalizing_rule_unknown,
 )
+from kilnlog.drying.findings.end_phases import conditioning_on, end_air_off, equalizing_on
 from kilnlog.drying.findings.entering import ease_in
 from kilnlog.drying.findings.meter import meter_disagrees
 from kilnlog.drying.findings.odd_weights import weighed_before_cut, weight_dropped, weights_misfit
@@ -59,6 +60,9 @@ CHECKS: tuple[Check, ...] = (
     equalize_due,
     equalize_finished,
     condition_due,
+    end_air_off,
+    equalizing_on,
+    conditioning_on,
     air_too_wet,
     negative_mc,
     weighed_before_cut,

@@ -4,26 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from kilnlog.drying.end_of_run import (
-    SETTING,
-    Phase,
-    end_of_run,
-    rule_from_setting,
-    target_of,
-    wood_type_of,
+from kilnlog.drying.end_air import (
+    HOTTER,
+    EndAir,
+    conditioning_air,
+    conditioning_of,
+    equalizing_air,
+    is_wet,
 )
-from kilnlog.drying.figures import BoardFigures
+from kilnlog.drying.end_of_run import SETTING, end_of_run, rule_from_setting, wood_type_of
+from kilnlog.drying.figures import BoardFigures, Phase
 from kilnlog.drying.finding import Finding, Severity, Value
 from kilnlog.drying.findings.case import CHARGE, Case
-from kilnlog.drying.schedule import REACHED_WITHIN_PCT, steps_of
+from kilnlog.drying.schedule import REACHED_WITHIN_PCT
 from kilnlog.records.errors import UnknownWord
 from kilnlog.records.moment import Moment
-from kilnlog.records.schedule_step import ScheduleStep
-from kilnlog.records.temperature import celsius, difference_in_unit, in_unit
-from kilnlog.reference.end_of_run import EqualizingRule, conditioning_rule, equalizing_source
-
-#: Past the last step, equalizing goes on so much hotter than it (10 F; Wengert, Drying Oak Lumber).
-_HOTTER_C = 10 * 5 / 9
+from kilnlog.reference.end_of_run import ConditioningRule, EqualizingRule, equalizing_source
+from kilnlog.reference.rows import Standing
 
 
 def equalize_due(case: Case) -> Iterator[Finding]:
@@ -34,11 +31,11 @@ def equalize_due(case: Case) -> Iterator[Finding]:
     end = end_of_run(case.facts, case.assessment)
     if end is None or end.phase is not Phase.DRYING or not end.is_driest_there or end.seems_all_there:
         return
-    control_mc_pct = case.assessment.control.mc_pct
-    is_wet = control_mc_pct is not None and control_mc_pct > case.reference.limit("hot_above_mc_pct")
+    wet = is_wet(case.assessment, case.reference)
+    asked = None if wet else equalizing_air(end, case.facts, case.assessment, case.reference)
     yield Finding(
         code="equalize-due",
-        severity=Severity.LOOK if is_wet else Severity.ACT,
+        severity=Severity.LOOK if wet else Severity.ACT,
         subject=CHARGE,
         values={
             "driest_board": end.driest.board,
@@ -47,12 +44,12 @@ def equalize_due(case: Case) -> Iterator[Finding]:
             "wettest_board": end.wettest.board,
             "wettest_compared_pct": end.wettest.mc_pct,
             "end_at_pct": end.end_at_pct,
-            "keep_emc_pct": None if is_wet else end.emc_pct,
-            "wet_control_mc_pct": control_mc_pct if is_wet else None,
+            "keep_emc_pct": None if asked is None else asked.emc_pct,
+            "wet_control_mc_pct": case.assessment.control.mc_pct if wet else None,
             "rule": end.rule.name,
-            **({} if is_wet else _settings(case, end.emc_pct, hotter=True)),
+            **({} if asked is None else settings_of(case, asked)),
         },
-        source=_source(case, end.rule, end.driest),
+        source=equalizing_source_of(case, end.rule, end.driest, asked),
         since=_since(end.driest, end.start_at_pct),
     )
 
@@ -73,7 +70,7 @@ def equalize_finished(case: Case) -> Iterator[Finding]:
             "equalizing_at": end.since,
             "rule": end.rule.name,
         },
-        source=_source(case, end.rule, end.wettest),
+        source=equalizing_source_of(case, end.rule, end.wettest, None),
         since=_since(end.wettest, end.end_at_pct),
     )
 
@@ -83,9 +80,8 @@ def condition_due(case: Case) -> Iterator[Finding]:
     end = end_of_run(case.facts, case.assessment)
     if end is None or end.phase not in (Phase.DRYING, Phase.EQUALIZED) or not end.is_wettest_there:
         return
-    wood = wood_type_of(end.wettest, case.assessment, case.reference)
-    rule = conditioning_rule(wood, target_of(end.wettest))
-    emc_pct = target_of(end.wettest) + rule.emc_above_points
+    rule = conditioning_of(end, case.assessment, case.reference)
+    asked = conditioning_air(end, case.facts, case.assessment, case.reference)
     yield Finding(
         code="condition-due",
         severity=Severity.ACT if end.phase is Phase.EQUALIZED else Severity.LOOK,
@@ -94,12 +90,12 @@ def condition_due(case: Case) -> Iterator[Finding]:
             "wettest_board": end.wettest.board,
             "wettest_compared_pct": end.wettest.mc_pct,
             "end_at_pct": end.end_at_pct,
-            "keep_emc_pct": emc_pct,
+            "keep_emc_pct": asked.emc_pct,
             "above_points": rule.emc_above_points,
-            "wood": wood,
-            **_settings(case, emc_pct, hotter=False),
+            "wood": rule.wood_type,
+            **settings_of(case, asked),
         },
-        source=rule.source if rule.standing == "verified" else f"{rule.source}; from memory",
+        source=conditioning_source_of(rule),
         since=max(_since(end.wettest, end.end_at_pct), end.since or case.assessment.boards[0].cut_at),
     )
 
@@ -123,8 +119,9 @@ def equalizing_rule_unknown(case: Case) -> Iterator[Finding]:
         )
 
 
-def _source(case: Case, rule: EqualizingRule, board: BoardFigures) -> str:
-    return equalizing_source(rule.name, wood_type_of(board, case.assessment, case.reference))
+def conditioning_source_of(rule: ConditioningRule) -> str:
+    """Where the rule was read, or that it was not."""
+    return rule.source if rule.standing is Standing.VERIFIED else f"{rule.source}; from memory"
 
 
 def _since(board: BoardFigures, at_most_pct: float) -> Moment:
@@ -137,28 +134,25 @@ def _since(board: BoardFigures, at_most_pct: float) -> Moment:
     return since
 
 
-def _settings(case: Case, emc_pct: float, *, hotter: bool) -> Mapping[str, Value]:
+def settings_of(case: Case, asked: EndAir) -> Mapping[str, Value]:
     """What keeps that EMC on this kiln, in all terms; nothing where no temperature is known for it."""
-    dry_bulb = _dry_bulb(case, hotter=hotter)
-    if dry_bulb is None:
+    step = asked.as_step
+    if step is None:
         return {}
     # The air brings numpy, which is slow to load: only the end of a run asks for it.
     from kilnlog.drying.step_terms import set_values  # noqa: PLC0415  # as above
 
-    step = ScheduleStep(
-        "", 1, dry_bulb=dry_bulb, emc_pct=emc_pct, temperature_unit=case.assessment.temperature_unit
-    )
-    return set_values(step, case.kiln, case.fresh_air)
+    return {
+        "hotter_dry_bulb": asked.hotter_by,
+        "last_step": None if asked.hotter_by is None else asked.of_step,
+        **set_values(step, case.kiln, case.fresh_air),
+    }
 
 
-def _dry_bulb(case: Case, *, hotter: bool) -> float | None:
-    """That of the step in force, hotter past the last; else that of the air. In the kiln's unit."""
-    unit, schedule = case.assessment.temperature_unit, case.assessment.schedule
-    steps = steps_of(case.facts)
-    step = next((one for one in steps if schedule is not None and one.step == schedule.step), None)
-    if step is not None and step.dry_bulb is not None and step.temperature_unit is not None:
-        by_c = _HOTTER_C if hotter and step is steps[-1] else 0.0
-        shift = difference_in_unit(by_c, step.temperature_unit)
-        return in_unit(celsius(step.dry_bulb + shift, step.temperature_unit), unit)
-    air = case.assessment.air
-    return None if air is None or air.dry_bulb_c is None else in_unit(air.dry_bulb_c, unit)
+def equalizing_source_of(case: Case, rule: EqualizingRule, board: BoardFigures, asked: EndAir | None) -> str:
+    """Where the rule was read, and where the heat beyond the last step, if that is asked for, was."""
+    source = equalizing_source(rule.name, wood_type_of(board, case.assessment, case.reference))
+    hotter = case.source(HOTTER)
+    if asked is None or asked.hotter_by is None or hotter in source:
+        return source
+    return f"{source}; hotter than the last step: {hotter}"

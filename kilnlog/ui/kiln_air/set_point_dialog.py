@@ -1,4 +1,4 @@
-"""What the kiln is set to: proposed as the step in force sets it."""
+"""What the kiln is set to: proposed as the end of the run or the step in force asks for it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from kilnlog.drying.step_terms import rh_at_pct
 from kilnlog.logbook import figures
 from kilnlog.logbook.air_lists import terms_words
 from kilnlog.logbook.errors import DoubtfulAir
-from kilnlog.logbook.in_kiln import StepSet, step_set
+from kilnlog.logbook.in_kiln import AskedNow, asked_now
 from kilnlog.logbook.kiln_air_words import temperature
 from kilnlog.logbook.set_doubts import set_doubt
 from kilnlog.logbook.typed_air import DRY, Second, TypedAir, usual_second
@@ -44,17 +44,17 @@ class SetPointDialog(TermsForm):
         title = "Set the kiln" if entry is None else "Correct a set point"
         super().__init__(parent, desk, appearance, record, entry, title, "From")
         self._set = entry
-        step = step_set(record, desk.now(), self.kiln) if entry is None else None
-        if step is not None:
-            self.remark(_step_words(step))
+        asked = asked_now(record, desk.now(), self.kiln, desk.reference) if entry is None else None
+        if asked is not None:
+            self.remark(_asked_words(asked))
         self.lay_terms()
         kiln = self.kiln.kiln
         self.fill(usual_second(kiln.air_control if kiln is not None else None))
-        if step is not None:
-            self.proposed = {which: plain(round(step.second(which), 1)) for which in Second}
-            self.set_text(DRY, plain(round(step.terms.dry_bulb, 1)))
+        if asked is not None:
+            self.proposed = {which: plain(round(asked.second(which), 1)) for which in Second}
+            self.set_text(DRY, plain(round(asked.terms.dry_bulb, 1)))
             self.set_text(SECOND, self.proposed[self.second])
-            if (words := self._cooler_words(step)) is not None:
+            if (words := self._cooler_words(asked)) is not None:
                 self.remark(words)
         if entry is not None:
             self.add("reason", "Why is it corrected?", TextField(appearance))
@@ -64,19 +64,19 @@ class SetPointDialog(TermsForm):
         self.finish("Keep", self.keep)
         self.rows[DRY].field.setFocus()
 
-    def _cooler_words(self, step: StepSet) -> str | None:
-        """What a humidistat is set to while the kiln is not at its step's temperature yet."""
+    def _cooler_words(self, asked: AskedNow) -> str | None:
+        """What a humidistat is set to while the kiln is not at the temperature asked for yet."""
         air = self.desk.assessment.air if self.desk.assessment is not None else None
         if air is None or air.dry_bulb_c is None or self.second is not Second.RH:
             return None
         is_now = air.dry_bulb_c
         step_c = None if self.typed.state is None else float(self.typed.state.dry_bulb_c)
-        rh_pct = rh_at_pct(step.terms, is_now)
+        rh_pct = rh_at_pct(asked.terms, is_now)
         if step_c is None or rh_pct is None or abs(is_now - step_c) < _AT_ITS_STEP_C:
             return None
         return (
             f"The kiln stood at {temperature(is_now, self.unit)} when it was last read. While it does, "
-            f"{figures.number(rh_pct, 0)} % RH keeps the step's EMC."
+            f"{figures.number(rh_pct, 0)} % RH keeps that EMC."
         )
 
     def keep(self) -> None:
@@ -104,10 +104,10 @@ class SetPointDialog(TermsForm):
         return set_doubt(self.without_entry(), typed, at, self.desk.reference)
 
 
-def _step_words(step: StepSet) -> str:
-    terms, sign = step.terms, f"°{step.terms.unit.value}"
+def _asked_words(asked: AskedNow) -> str:
+    terms, sign = asked.terms, f"°{asked.terms.unit.value}"
     return (
-        f"Step {step.step.step} of {step.step.schedule}: {figures.trimmed(terms.dry_bulb, 1)} {sign} dry, "
+        f"{asked.whose}: {figures.trimmed(terms.dry_bulb, 1)} {sign} dry, "
         f"{figures.trimmed(terms.wet_bulb, 1)} {sign} wet, depression {figures.trimmed(terms.depression, 1)} "
         f"{sign}, RH {figures.number(terms.rh_pct, 0)} %, EMC {figures.number(terms.emc_pct, 1)} %."
     )
