@@ -32,7 +32,7 @@ def close_charge(book: Logbook, charge: str, at: Moment, reason: str | None, ref
         record = book.file.charge_record(charge)
         if record.particulars.loaded_at is None:
             raise NothingToClose(charge=record.particulars.charge)
-        _after_everything(record, at, None)
+        at = _moment_of(record, at, None)
         return Changes.of([_seal(book, record, at, reason, reference, None)])
 
 
@@ -47,7 +47,7 @@ def close_lot(
         record = book.file.charge_record(charge)
         if record.particulars.loaded_at is None:
             raise NothingToClose(charge=record.particulars.charge)
-        _after_everything(record, at, lot)
+        at = _moment_of(record, at, lot)
         written: list[Entry[Lot] | Entry[Closing]] = []
         line = next(line for line in record.lot if line.entity == lot)
         current = line.current
@@ -103,10 +103,17 @@ def _seal(
     return book.file.insert(successor(book, line.newest, fact, VersionKind.CHANGE, None, at))
 
 
-def _after_everything(record: ChargeRecord, at: Moment, lot: str | None) -> None:
+def _moment_of(record: ChargeRecord, at: Moment, lot: str | None) -> Moment:
+    """When it is closed; ``ClosingBeforeLast`` where that is before something observed.
+
+    A time typed to the minute in which the last thing was observed means just after that.
+    """
     last = last_observed(record, lot)
-    if last is not None and at < last:
-        raise ClosingBeforeLast(charge=record.particulars.charge, at=at, last=last)
+    if last is None or last <= at:
+        return at
+    if last.utc.replace(second=0, microsecond=0) == at.utc:
+        return Moment(last.utc, at.zone)
+    raise ClosingBeforeLast(charge=record.particulars.charge, at=at, last=last)
 
 
 def _label(record: ChargeRecord, lot: str | None) -> str | None:

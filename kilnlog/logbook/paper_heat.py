@@ -5,36 +5,24 @@ from __future__ import annotations
 from datetime import UTC, datetime
 
 from kilnlog.drying.closing.heat_interval import Stretch, heat_interval
-from kilnlog.drying.facts_at import in_order
 from kilnlog.exchange.papers.contents import HeatPart, HeatRun
-from kilnlog.logbook import figures
+from kilnlog.logbook.heat_words import probe_remarks, widest_words
 from kilnlog.logbook.paper_told import Told
 from kilnlog.records.moment import Moment
+from kilnlog.records.version import current_entries
 
 _PLACES = {"core": "in the core of a piece", "air": "in the air"}
 
 
 def heat_part(told: Told) -> HeatPart | None:
     """What the operator asked the probes for and what they showed; None where nothing was asked."""
-    chosen = in_order(told.record.heat_choice, told.at)
+    # What to ask the probes for may be chosen after the moment told of: the readings are of their own time.
+    chosen = sorted(current_entries(told.record.heat_choice), key=lambda entry: entry.at.utc)
     if not chosen:
         return None
     choice = chosen[-1].fact
     found = heat_interval(told.probes, choice.at_least, choice.temperature_unit, choice.for_minutes)
     zone = told.record.particulars.zone
-    dips = sum(len(probe.dips) for probe in found.probes if probe.counted)
-    holes = [hole for probe in found.probes if probe.counted for hole in probe.holes]
-    remarks = []
-    if dips:
-        remarks.append(f"{figures.count(dips, 'dip')} below the threshold broke the time.")
-    if holes:
-        longest = max(hole.minutes for hole in holes)
-        told_as = figures.duration(longest / 60)
-        remarks.append(
-            f"{figures.count(len(holes), 'hole')} in the readings broke it, the longest of {told_as}."
-        )
-    if found.is_coarse:
-        remarks.append("The probes were read less often than the time asked for: a dip may have gone unseen.")
     return {
         "at_least": choice.at_least,
         "temperature_unit": choice.temperature_unit.value,
@@ -48,7 +36,7 @@ def heat_part(told: Told) -> HeatPart | None:
         "longest": None if found.longest is None else _run(found.longest, zone),
         "reached": found.reached,
         "runs": [_run(run, zone) for run in found.runs],
-        "remarks": remarks,
+        "remarks": [*widest_words(found), *probe_remarks(found, zone)],
     }
 
 

@@ -24,7 +24,7 @@ from kilnlog.logbook import final_words
 from kilnlog.logbook.paper_moisture import asked_part, limits_part, pair_parts, series_parts
 from kilnlog.logbook.paper_told import Told
 from kilnlog.logbook.tally_setting import SETTING, rounding_from
-from kilnlog.records.version import History
+from kilnlog.records.version import History, current_entries
 from kilnlog.records.words import VolumeUnit
 
 
@@ -170,7 +170,9 @@ def _line(figure: TallyFigure) -> TallyPart:
 
 
 def _answers(told: Told, lot: str) -> list[AnswerPart]:
+    """What was said of the lot's headings, also where it was said after the moment told of."""
     return [
-        {"step": fact.step.value, "answer": fact.answer.value, "note": fact.note}
-        for fact in _of_lot(told.record.step_answer, told, lot)
+        {"step": entry.fact.step.value, "answer": entry.fact.answer.value, "note": entry.fact.note}
+        for entry in current_entries(told.record.step_answer)
+        if entry.fact.lot == lot
     ]

@@ -97,9 +97,9 @@ def write_paper(
     try:
         return _drawn(record, seal, paper, contents, to, options, lot=lot, owner=owner)
     except (LookupError, TypeError, ValueError, AttributeError) as error:
-        if seal is None or not options.not_verified:
+        if seal is None or not (options.not_verified or seal.brought_in):
             raise
-        # Altered so far that it can no longer be drawn.
+        # Altered, here or on its way from another logbook, so far that it can no longer be drawn.
         raise not_verified(seal) from error
 
 

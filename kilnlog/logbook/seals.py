@@ -104,8 +104,9 @@ def _text_fits(book: Logbook, closing: Closing) -> bool:
     text = sealed_object(closing)
     if canonical(text) != closing.sealed_text:
         return False
-    if _sealed_in(closing) != book.file.uid:
-        return True
+    sealed_in = _sealed_in(closing)
+    if sealed_in != book.file.uid:
+        return sealed_in is not None or sealed_contents(closing) is None  # earlier forms name no ledger
     ledger = text["ledger"]
     return (ledger.get("number"), ledger.get("head")) == (closing.ledger_number, closing.ledger_head)
 
