@@ -179,7 +179,7 @@ def test_tab_goes_from_the_curve_to_the_findings(qtbot, view):
         qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
         seen.append(QApplication.focusWidget())
     assert seen[:2] == [view.key, view.what_to_do.items[0]]
-    assert seen[2].text() == "I see it otherwise…"  # the first is open
+    assert seen[2].text() == "Done about it…"  # the first is open
 
 
 def test_f6_turns_from_the_curve_to_the_findings_and_back_and_the_keys_shown_follow(qtbot, view):
@@ -190,7 +190,7 @@ def test_f6_turns_from_the_curve_to_the_findings_and_back_and_the_keys_shown_fol
     with qtbot.waitSignal(view.keys_changed):
         qtbot.keyClick(view.plot, Qt.Key.Key_F6)
     assert QApplication.focusWidget() is view.what_to_do.items[0]
-    assert told_keys(view)["Enter"] == "open, go there"
+    assert told_keys(view)["Enter"] == "open, its buttons"
     with qtbot.waitSignal(view.keys_changed):
         qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_F6)
     assert QApplication.focusWidget() is view.plot

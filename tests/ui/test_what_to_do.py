@@ -12,13 +12,15 @@ from kilnlog.logbook.weighing_round import keep_weight
 from kilnlog.logbook.writing import write
 from kilnlog.records.charge import Charge
 from kilnlog.records.errors import MissingValue
+from kilnlog.records.words import EventKind, EventState
 from kilnlog.reference.tables import load
 from kilnlog.ui.drying_curve.finding_item import SAY_WHY
 from kilnlog.ui.drying_curve.what_to_do import WhatToDoPage
 from kilnlog.ui.look.buttons import QuietButton
 from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.painting import Mark
-from tests.ui.conftest import at, grams, open_book
+from kilnlog.ui.register.reason import ReasonDialog
+from tests.ui.conftest import at, dialog_with_keys, grams, open_book
 
 
 @pytest.fixture
@@ -92,13 +94,64 @@ def test_a_count_in_the_strip_leads_to_its_first_finding(qtbot, desk, page):
     qtbot.waitUntil(lambda: QApplication.focusWidget() is page.items[0])
 
 
-def test_enter_on_an_open_finding_leads_to_its_board(qtbot, desk, page):
+def test_enter_opens_and_goes_to_buttons_that_say_what_they_do(qtbot, desk, page):
     item = next(item for item in page.items if item.finding.board is not None)
     item.setFocus()
     qtbot.keyClick(item, Qt.Key.Key_Return)
-    with qtbot.waitSignal(page.led) as led:
+    with qtbot.assertNotEmitted(page.led):
         qtbot.keyClick(item, Qt.Key.Key_Return)
+    told = []
+    for _ in item.stops[1:-1]:
+        told.append(QApplication.focusWidget().text())
+        last = QApplication.focusWidget()
+        qtbot.keyClick(last, Qt.Key.Key_Tab)
+    assert told == ["Done about it…", "I see it otherwise…", "Show its board"]
+    with qtbot.waitSignal(page.led) as led:
+        qtbot.keyClick(last, Qt.Key.Key_Return)
     assert led.args[0].board == item.finding.board
+
+
+def test_the_finding_that_has_the_keys_is_open_and_tab_answers_it(qtbot, page):
+    page.take_keys()
+    for _ in range(2):
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Down)
+    item = page.items[2]
+    assert QApplication.focusWidget() is item
+    qtbot.keyClick(item, Qt.Key.Key_Tab)
+    assert item.isAncestorOf(QApplication.focusWidget())
+
+
+def test_agreeing_tells_what_is_done_and_an_answer_can_be_read_and_taken_back(qtbot, desk, page):
+    item = next(item for item in page.items if item.finding.code == "single-section")
+    about = item.finding.subject
+    item.setFocus()
+    qtbot.keyClick(item, Qt.Key.Key_Return)
+    qtbot.keyClick(item, Qt.Key.Key_Return)
+    assert QApplication.focusWidget().text() == "Done about it…"
+    qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    qtbot.keyClicks(QApplication.focusWidget(), "a second one is cut")
+    with qtbot.waitSignal(desk.record_changed):
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    (decision,) = desk.record.decision
+    assert decision.newest.fact.note == "noted, and done about it: a second one is cut"
+
+    def here():
+        return next(
+            one for one in page.items if one.finding.code == "single-section" and one.finding.subject == about
+        )
+
+    answered = here()
+    answered.set_open(True)
+    told = [line.text() for line in answered.findChildren(Wrapped) if line.isVisible()]
+    assert "Answered today, 07:46: noted, and done about it: a second one is cut" in told
+    back = next(one for one in answered.findChildren(QuietButton) if one.text() == "Take this answer back…")
+    qtbot.mouseClick(back, Qt.MouseButton.LeftButton)
+    dialog = dialog_with_keys(qtbot, ReasonDialog)
+    dialog.set_text("reason", "none was cut")
+    with qtbot.waitSignal(desk.record_changed):
+        dialog.keep()
+    assert desk.record.decision[0].current is None
+    assert not here().finding.answered
 
 
 def test_a_finding_speaks_for_itself(page):
@@ -131,7 +184,7 @@ def test_after_an_answer_the_keys_are_on_what_takes_its_place(qtbot, desk, page)
         qtbot.keyClick(first, Qt.Key.Key_Return)
     qtbot.keyClick(first, Qt.Key.Key_Tab)
     button = QApplication.focusWidget()
-    assert button.text() == "I see it otherwise…"
+    assert button.text() == "Done about it…"
     qtbot.keyClick(button, Qt.Key.Key_Return)
     qtbot.keyClicks(QApplication.focusWidget(), "seen")
     with qtbot.waitSignal(desk.record_changed):
@@ -155,7 +208,8 @@ def test_a_closed_charge_takes_no_answers(qtbot, desk, page):
     assert page.items
     for item in page.items:
         item.set_open(True)
-        assert not [button for button in item.findChildren(QuietButton) if button.isVisible()]
+        shown = [button for button in item.findChildren(QuietButton) if button.isVisible()]
+        assert shown == [item.lead_button]
     assert page._heading.text() == "How it ended"
 
 
@@ -271,3 +325,19 @@ def test_enter_on_an_empty_answer_says_what_is_missing(qtbot, desk, page):
     assert [line for line in item.findChildren(Wrapped) if line.text() == SAY_WHY and line.isVisible()]
     settle(qtbot, desk)
     assert desk.record.decision == ()
+
+
+def test_a_treatment_that_is_due_is_written_down_as_begun_by_one_button(qtbot, desk, page):
+    dry_to(qtbot, desk, "1740")  # 4.4 %, below the target of 7 % on every board
+    item = next(item for item in page.items if item.finding.code in ("equalize-due", "condition-due"))
+    kind, words = {
+        "equalize-due": (EventKind.EQUALIZING, "Equalizing has begun"),
+        "condition-due": (EventKind.CONDITIONING, "Conditioning has begun"),
+    }[item.finding.code]
+    assert item.main_button.text() == words
+    item.set_open(True)
+    with qtbot.waitSignal(desk.record_changed):
+        qtbot.mouseClick(item.main_button, Qt.MouseButton.LeftButton)
+    (event,) = [line.current.fact for line in desk.record.event]
+    assert (event.kind, event.state) == (kind, EventState.START)
+    assert item.finding.code not in codes(page)

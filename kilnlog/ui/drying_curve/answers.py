@@ -15,14 +15,15 @@ class Answer:
     """The answer to one finding of one charge, as far as it has come."""
 
     headline: str  # of the finding
-    text: str = ""  # why it is seen otherwise, as typed
+    text: str = ""  # why it is seen otherwise, or what is done about it, as typed
+    agrees: bool = False  # it is the latter
     is_open: bool = False  # the line to type in is shown
     is_sending: bool = False  # it is on its way into the file: nothing is sent twice
     is_there: bool = True  # the finding still stands
 
     def forget(self) -> None:
         """It is in the file, or dropped."""
-        self.text, self.is_open, self.is_sending = "", False, False
+        self.text, self.agrees, self.is_open, self.is_sending = "", False, False, False
 
 
 class Answers:

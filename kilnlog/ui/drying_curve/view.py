@@ -139,7 +139,7 @@ class DryingCurveView(QWidget):
             return self.air_entry.keys()
         if self._in_list:
             answers = (("Tab", "answer it"),) if self._desk.can_write else ()
-            return (("↑ ↓", "move"), ("Enter", "open, go there"), *answers, (KEY, "the curve"))
+            return (("↑ ↓", "move"), ("Enter", "open, its buttons"), *answers, (KEY, "the curve"))
         return (
             ("← →", "move the hairline"),
             (KEY, "what to do"),

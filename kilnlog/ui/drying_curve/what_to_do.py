@@ -131,6 +131,7 @@ class WhatToDoPage(Page):
         item = next((item for item in self._items if item is self._in_hand), None)
         item = item or next(iter(self._items), None)
         if item is not None:
+            self._open_only(item)
             self._go_to(item)
         return item is not None
 
@@ -153,8 +154,11 @@ class WhatToDoPage(Page):
             self._area.ensureWidgetVisible(item, 0, 0)
 
     def _move(self, item: FindingItem, by: int) -> None:
+        """The one that has the keys stands open: Tab then goes on to its own answers."""
         number = self._items.index(item) + by
-        self._go_to(self._items[min(len(self._items) - 1, max(0, number))])
+        there = self._items[min(len(self._items) - 1, max(0, number))]
+        self._open_only(there)
+        self._go_to(there)
 
     def _follow(self) -> None:
         assessment, record = self._desk.assessment, self._desk.record
