@@ -75,6 +75,11 @@ _RECORD_ERRORS: Mapping[str, tuple[What, Do]] = {
         "“{typed}” is thicker than any lumber a kiln dries.",
         "Check its unit: quarters (8/4), in or mm.",
     ),
+    "unreadable-number: whole": ("“{typed}” is no whole number.", "Count whole pieces, like 12."),
+    "unreadable-number: no-unit": (
+        "“{typed}” has no unit.",
+        "Type it behind the figure, like 2.5 mm; the next line takes it over.",
+    ),
     "ambiguous-number": ("“{typed}” can be read as {readings}.", "Type it so that only one is meant."),
     "unreadable-time": ("“{typed}” is no time in {zone}.", "Type it like 2026-11-25 07:44."),
     "unreadable-time: form": ("“{typed}” is not written as a time.", "Type it like 2026-11-25 07:44."),

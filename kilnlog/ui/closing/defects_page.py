@@ -8,6 +8,7 @@ from typing import ClassVar
 from kilnlog.drying.closing.defects import DefectFigures, LotSize, defects_of
 from kilnlog.logbook import defect_lines as typed
 from kilnlog.logbook.close_out_steps import Step
+from kilnlog.logbook.lot_tally import lot_tally
 from kilnlog.logbook.writing import take_back, write
 from kilnlog.records.defect import Defect
 from kilnlog.records.moment import Moment
@@ -20,7 +21,6 @@ from kilnlog.ui.closing.finding_cautions import COUNTING
 from kilnlog.ui.closing.hand import ClosingHand
 from kilnlog.ui.closing.lines_entry import LinesEntry, offers
 from kilnlog.ui.closing.lines_page import LinesPage
-from kilnlog.logbook.lot_tally import lot_tally
 from kilnlog.ui.closing.said_list import Told, small, titled
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
@@ -33,6 +33,7 @@ COLUMNS = (
     EntryColumn("How bad", 108, typed.SEVERITY, figures=False),
     EntryColumn("Pieces", 76, typed.PIECES),
     EntryColumn("Volume", 108, typed.VOLUME, name="Volume of those pieces"),
+    EntryColumn("", 10),  # between the two fields
     EntryColumn("Note", 200, typed.NOTE, figures=False, keeps=True, fills=True),
 )
 STARTS = (
@@ -60,7 +61,8 @@ class DefectEntry(LinesEntry[Defect]):
 
     def line(self, entry: Entry[Defect]) -> Line:
         """As typed."""
-        return Line(tuple(Cell(text) for text in typed.cells(entry.fact)), entry.entity)
+        *texts, note = typed.cells(entry.fact)
+        return Line((*(Cell(text) for text in texts), Cell(), Cell(note)), entry.entity)
 
     def read(self, texts: Mapping[str, str]) -> tuple[Defect, Moment | None]:
         """The defect a line makes."""
@@ -194,4 +196,6 @@ class DefectsPage(LinesPage):
 
     def _working(self) -> Iterable[str]:
         lines = list(typed.working_lines(self._found, self.entry.size)) if self._found is not None else []
-        return lines or ["No share is worked out: there is no line with pieces or volume, or the lot’s are not known."]
+        return lines or [
+            "No share is worked out: there is no line with pieces or volume, or the lot’s are not known."
+        ]

@@ -1,9 +1,9 @@
-"""Lines of one kind under a heading: proposed, typed, asked about, kept, corrected with a reason, taken back."""
+"""Lines of one kind under a heading: proposed, typed, asked about, kept, corrected, taken back."""
 
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
 
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QCompleter
@@ -37,7 +37,7 @@ class LinesEntry(QObject, Generic[F]):
     noun: str  # test, defect, tally line
     name: str  # of the table
     columns: tuple[EntryColumn, ...]
-    words: Mapping[str, Sequence[str]] = {}  # offered while they are typed, by column
+    words: ClassVar[Mapping[str, Sequence[str]]] = {}  # offered while they are typed, by column
 
     def __init__(self, page: StepPage) -> None:
         super().__init__(page)
@@ -233,5 +233,3 @@ class LinesEntry(QObject, Generic[F]):
 def offers(words: type[Any]) -> list[str]:
     """The words of a column, to be offered."""
     return [word.value for word in words]
-
-

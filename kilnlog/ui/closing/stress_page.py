@@ -29,16 +29,15 @@ from kilnlog.ui.look.lines import Cell, Line
 from kilnlog.ui.look.painting import Mark
 
 COLUMNS = (
-    EntryColumn("Piece", 52, typed.PIECE, figures=False, carried=True),
-    EntryColumn("Test", 128, typed.KIND, figures=False, carried=True),
-    EntryColumn("Found", 158, typed.FOUND, figures=False),
-    EntryColumn("Measured", 96, typed.VALUE, name="Measured, with its unit; of shell and core: the shell"),
-    EntryColumn("Core, %", 74, typed.CORE, name="Core, percent"),
-    EntryColumn("Limit", 70, typed.LIMIT, carried=True),
-    EntryColumn("Waited, h", 82, typed.HOURS, carried=True, keeps=True, name="Hours waited"),
+    EntryColumn("Piece", 50, typed.PIECE, figures=False, carried=True),
+    EntryColumn("Test", 116, typed.KIND, figures=False, carried=True),
+    EntryColumn("Found", 156, typed.FOUND, figures=False),
+    EntryColumn("Measured", 88, typed.VALUE, name="Measured, with its unit; of shell and core: the shell"),
+    EntryColumn("Core, %", 66, typed.CORE, name="Core, percent"),
+    EntryColumn("Limit", 58, typed.LIMIT, carried=True),
+    EntryColumn("Waited, h", 78, typed.HOURS, carried=True, keeps=True, name="Hours waited"),
     EntryColumn("", 60, fills=True),
 )
-#: Kept in a line of its own by these, wherever the last figure of the test at hand stands.
 NOT_JUDGED = "Where there is neither a limit nor anything found in words, nothing judges the test."
 
 
@@ -79,6 +78,19 @@ class StressEntry(LinesEntry[StressTest]):
         """The piece counted up, the rest as before."""
         return typed.next_line(last, decimal_mark())
 
+    def follow(self) -> None:
+        """The fields follow the kind of test."""
+        super().follow()
+        self.edited()
+
+    def edited(self) -> None:
+        """A core only of shell and core; Enter passes by what is carried once a first test has set it."""
+        kind = self.table.texts[typed.KIND].casefold()
+        with_core = bool(kind) and StressTestKind.SHELL_AND_CORE.value.startswith(kind)
+        self.table.show_field(typed.CORE, with_core)
+        measured = (typed.CORE if with_core else typed.VALUE,) if self.last is not None else ()
+        self.table.set_keeps(*measured, typed.HOURS)
+
     def saying(self, fact: StressTest, at: Moment | None) -> str:
         """Piece, test and what it showed."""
         return typed.said(fact)
@@ -118,7 +130,10 @@ class StressPage(LinesPage):
     def _told(self) -> Iterable[Told]:
         remarks = self._found.remarks or (StressRemark.GRADIENT,)
         for remark in remarks:
-            yield Told(final_words.stress_remark(remark), colour="ink" if remark is not StressRemark.GRADIENT else "ink2")
+            yield Told(
+                final_words.stress_remark(remark),
+                colour="ink" if remark is not StressRemark.GRADIENT else "ink2",
+            )
         if any(count.unknown for count in self._found.counts):
             yield Told(NOT_JUDGED)
         lore = defect_lore()
