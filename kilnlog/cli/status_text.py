@@ -109,6 +109,10 @@ def _water(water: ChargeWater) -> Iterator[str]:
         (water.to_lose_kg, "kg to lose to the target"),
     )
     parts = [f"{figures.number(kg)} {what}" for kg, what in told if kg is not None]
+    of_lots = [(lot.lot, lot.to_lose_kg) for lot in water.lots if lot.to_lose_kg is not None]
+    if water.to_lose_kg is not None and len(of_lots) > 1:
+        each = ", ".join(f"{figures.number(kg)} of {name}" for name, kg in of_lots)
+        parts[-1] = f"{parts[-1]} ({each})"
     if parts:
         lots = "lot" if len(water.left_out) == 1 else "lots"
         without = f"; without {lots} {', '.join(water.left_out)}" if water.left_out else ""

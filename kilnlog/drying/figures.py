@@ -239,7 +239,7 @@ class LotWater:
     gravity_source: str
     leaving_kg_per_day: float | None  # by the mean rate of its boards; below 0 where they gain
     left_kg: float | None  # since its boards were cut
-    to_lose_kg: float | None  # to the lot's target; below 0 past it
+    to_lose_kg: float | None  # to the lot's target, by the boards above it: never below 0
 
 
 @dataclass(frozen=True, slots=True)

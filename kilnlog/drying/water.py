@@ -86,8 +86,19 @@ def _lots_told(
             gravity_source=gravity[1],
             leaving_kg_per_day=_water_kg(dry_kg, _mean(board.rate_pct_per_day for board in own), 0.0),
             left_kg=_water_kg(dry_kg, _mean(board.start_mc_pct for board in own), now),
-            to_lose_kg=_water_kg(dry_kg, now, lot.target_mc_pct),
+            to_lose_kg=_water_kg(dry_kg, above_target_points(own, lot.target_mc_pct), 0.0),
         )
+
+
+def above_target_points(boards: Sequence[BoardFigures], target_pct: float | None) -> float | None:
+    """How far boards stand above a target, in the mean [MC points].
+
+    One past it counts as at it: what it lost too much takes nothing off what another has still to lose.
+    """
+    told = usable_mc(boards)
+    return (
+        None if target_pct is None or not told else mean_mc_pct([max(mc - target_pct, 0.0) for _, mc in told])
+    )
 
 
 def _water_kg(dry_kg: float, from_pct: float | None, to_pct: float | None) -> float | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 
 from kilnlog.drying.figures import Assessment, BoardFigures, ChargeVenting, LotWater
-from kilnlog.drying.water import WATER_KG_PER_M3
+from kilnlog.drying.water import WATER_KG_PER_M3, above_target_points
 from kilnlog.logbook import figures
 from kilnlog.logbook.kiln_air_words import temperature
 from kilnlog.logbook.working_form import Working
@@ -63,10 +63,26 @@ def _water_to_lose(assessment: Assessment) -> Working | None:
     targets = {lot.lot: lot.target_mc_pct for lot in assessment.lots}
     for lot in water.lots:
         if lot.to_lose_kg is not None:
-            now = _mean([board.mc_pct for board in _boards(assessment, lot)])
-            lines += [_dry_wood(lot), _between(lot, now, targets[lot.lot] or 0.0, lot.to_lose_kg)]
+            lines += _to_lose(assessment, lot, targets[lot.lot] or 0.0)
     lines += _total([lot.to_lose_kg for lot in water.lots], water.to_lose_kg, "kg")
     return Working("Water the charge has still to lose", (*lines, *_notes(assessment)), _source(assessment))
+
+
+def _to_lose(assessment: Assessment, lot: LotWater, target_pct: float) -> Iterator[str]:
+    boards = [board for board in _boards(assessment, lot) if board.mc_pct is not None]
+    mean = f"{figures.number(above_target_points(boards, target_pct), 3)} %"
+    past = [board.board for board in boards if (board.mc_pct or 0.0) < target_pct]
+    above = [
+        "0"
+        if board.board in past
+        else f"({figures.number(board.mc_pct, 3)} − {figures.number(target_pct, 3)})"
+        for board in boards
+    ]
+    yield _dry_wood(lot)
+    yield f"({' + '.join(above)}) ÷ {len(boards)} = {mean} above the target"
+    yield f"{_kg(lot.dry_wood_kg)} × {mean} ÷ 100 = {_kg(lot.to_lose_kg or 0.0)}"
+    if past:
+        yield f"Past the target, and so counted as 0: {', '.join(past)}."
 
 
 def _venting(assessment: Assessment) -> Working | None:

@@ -43,6 +43,18 @@ def test_a_lot_is_taken_at_the_mean_of_its_boards():
     assert of_lot.to_lose_kg == pytest.approx(5000 * (53 - 8) / 100)
 
 
+def test_what_is_past_its_target_takes_nothing_off_what_is_still_to_lose():
+    """5000 kg oven-dry a lot: A has boards at 10.5 and 5 %, B at 4 %; the target is 8 %."""
+    build = ChargeBuilder(target_mc_pct=8)
+    a, b = lot_of(build, "A"), lot_of(build, "B")
+    board_of(build, "1", a, (1, 12), (2, 10.5))
+    board_of(build, "2", a, (1, 6), (2, 5))
+    board_of(build, "3", b, (1, 5), (2, 4))
+    water = water_of(build)
+    assert [lot.to_lose_kg for lot in water.lots] == [pytest.approx(5000 * 2.5 / 2 / 100), 0.0]
+    assert water.to_lose_kg == pytest.approx(62.5)
+
+
 def test_lots_add_up_and_those_that_do_not_tell_are_named():
     build = ChargeBuilder(target_mc_pct=8)
     told, dry = lot_of(build, "A"), lot_of(build, "B", volume=1000, volume_unit=VolumeUnit.BOARD_FEET)

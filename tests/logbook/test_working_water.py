@@ -96,3 +96,16 @@ def test_nothing_is_shown_of_what_nobody_knows(figure):
     build = ChargeBuilder(target_mc_pct=7)
     build.board("1", "1800", oven_dry_weight="1000")
     assert shown(build, figure) is None
+
+
+def test_what_one_board_lost_too_much_takes_nothing_off_what_another_has_to_lose():
+    build = charge()
+    for label, grams in (("0001", 1120), ("0002", 1050)):
+        build.weigh(f"board-{label}", str(grams), 3)  # 1013 g oven-dry: 10.56 and 3.65 %, for 7 %
+    told = shown(build, "water_to_lose_charge", 3.1)
+    assert "+ 0) ÷ 2 = " in told.lines[1]
+    assert "Past the target, and so counted as 0: 2." in told.lines
+    for line in told.lines:
+        if " = " in line:
+            value, figure_shown, half_a_digit = worked_out(line)
+            assert abs(value - figure_shown) <= 2 * half_a_digit, line
