@@ -197,8 +197,8 @@ class DoubtfulAir(KilnlogError):
 class DoubtfulReading(KilnlogError):
     """Something read at the kiln that may be right but is asked about first.
 
-    Values: why (``meter-scale``, ``meter-far``, ``water``, ``in-future``, ``before-loading``,
-    ``after-unloading``), figures of the sentence.
+    Values: why (``meter-scale``, ``meter-beyond``, ``meter-far``, ``water``, ``in-future``,
+    ``before-loading``, ``after-unloading``), figures of the sentence.
     """
 
     code = "doubtful-reading"

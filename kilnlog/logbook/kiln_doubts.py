@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.figures import Assessment
-from kilnlog.drying.findings.meter import board_at, corrected_pct
+from kilnlog.drying.findings.meter import apart_points, board_at, corrected_pct
 from kilnlog.logbook.errors import DoubtfulReading
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.event import Event
@@ -23,30 +23,38 @@ KG_PER_UNIT: Mapping[str, float] = {"kg": 1.0, "L": 1.0, "lb": 0.45359237, "gal"
 def meter_doubt(
     record: ChargeRecord, check: MeterCheck, at: Moment, reference: Reference
 ) -> DoubtfulReading | None:
-    """Beyond what a meter shows, or far from a board that is dry enough to be metered."""
+    """Beyond what a meter shows or measures, or far from the board as far as it can be metered."""
     shown_pct = max(check.reading_pct, check.corrected_pct or 0.0)
     if shown_pct > (most_pct := reference.limit("meter_scale_pct")):
         return DoubtfulReading(why="meter-scale", reading_pct=shown_pct, limit_pct=most_pct)
+    measured_pct = reference.limit("meter_most_pct")
     boards = assess(record, reference, at).boards
     board = next((one for one in boards if one.entity == check.board), None)
     told = None if board is None or not board.usable else board_at(board, at)
     if board is None or told is None:
-        return None
+        return _beyond_measure(shown_pct, measured_pct)
     mc_pct, uncertainty_pct = told
     meter_pct = corrected_pct(check, reference)
-    apart = abs(mc_pct - meter_pct)
-    if mc_pct > reference.limit("meter_most_pct") or apart <= uncertainty_pct + reference.limit(
+    is_dry = mc_pct <= measured_pct
+    apart = abs(mc_pct - meter_pct) if is_dry else apart_points(mc_pct, meter_pct, measured_pct)
+    if (not is_dry and meter_pct > measured_pct) or apart <= uncertainty_pct + reference.limit(
         "meter_limit_pct"
     ):
-        return None
+        return _beyond_measure(shown_pct, measured_pct)
     return DoubtfulReading(
         why="meter-far",
         reading_pct=check.reading_pct,
         corrected_pct=None if meter_pct == check.reading_pct else meter_pct,
         board=board.board,
         mc_pct=mc_pct,
-        apart_points=apart,
+        apart_points=abs(mc_pct - meter_pct),
     )
+
+
+def _beyond_measure(shown_pct: float, measured_pct: float) -> DoubtfulReading | None:
+    if shown_pct <= measured_pct:
+        return None
+    return DoubtfulReading(why="meter-beyond", reading_pct=shown_pct, limit_pct=measured_pct)
 
 
 def water_doubt(record: ChargeRecord, assessment: Assessment, event: Event) -> DoubtfulReading | None:
@@ -58,7 +66,7 @@ def water_doubt(record: ChargeRecord, assessment: Assessment, event: Event) -> D
         return None
     events = (entry.fact for entry in current_entries(record.event))
     before_kg = sum(_kg(other) for other in events if other.kind is EventKind.WATER_COLLECTED)
-    most_kg = water.left_kg + max(0.0, water.to_lose_kg)
+    most_kg = water.left_kg + water.to_lose_kg
     if before_kg + _kg(event) <= most_kg:
         return None
     return DoubtfulReading(

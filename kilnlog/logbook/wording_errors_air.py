@@ -142,6 +142,10 @@ AIR_ERRORS: Mapping[str, tuple[str, str]] = {
         "{reading_pct} % is more than a meter shows; most end at {limit_pct} %.",
         "Look for a decimal point; Keep once more keeps it.",
     ),
+    "doubtful-reading: meter-beyond": (
+        "The meter says {reading_pct} %, and above {limit_pct} % a meter does not measure.",
+        "Keep once more keeps it: it is shown, and never counts.",
+    ),
     "doubtful-reading: meter-far": (
         "The meter says {reading_pct} %[, {corrected_pct} % for the wood's temperature], and board {board} "
         "is worked out at {mc_pct} %: {apart_points} points apart, more than both may be off.",

@@ -113,10 +113,16 @@ def test_a_meter_that_disagrees_by_more_than_both_may_be_off():
     assert found(metered(14, 14 + beyond + 0.01), "meter-disagrees", 2.1)
 
 
-@pytest.mark.parametrize(("board", "reading"), [(31, 20), (25, 31), (60, 35)])
+@pytest.mark.parametrize(("board", "reading"), [(31, 27), (25, 31), (60, 35), (59.5, 29)])
 def test_above_30_percent_a_meter_never_counts(board, reading):
     """Wood Handbook FPL-GTR-190 (2010), chapter 13: above 30 % qualitative at best."""
     assert not found(metered(board, reading), "meter-disagrees", 2.1)
+
+
+def test_a_dry_reading_on_a_board_above_30_percent_disagrees():
+    """A meter shows some 30 % on wood wetter than that, and not 12 % (Wood Handbook, chapter 13)."""
+    (finding,) = found(metered(59.5, 12.0), "meter-disagrees", 2.1)
+    assert finding.values["mc_pct"] == pytest.approx(59.5)
 
 
 def test_only_the_last_reading_of_a_board_counts():

@@ -33,7 +33,17 @@ def test_a_reading_far_from_a_dry_board_is_asked_about():
         "may be off."
     )
     assert metered(charge(20.5), 40.0).values["why"] == "meter-far"
-    assert metered(charge(60), 40.0) is None  # nobody expects a meter to tell there
+    far = metered(charge(59.5), 12.0)
+    assert (far.values["why"], far.values["apart_points"]) == ("meter-far", 47.5)
+
+
+def test_a_reading_above_what_a_meter_measures_is_asked_about():
+    """Above 30 % a meter does not measure: Wood Handbook FPL-GTR-190 (2010), chapter 13."""
+    for board, reading in ((60, 45.0), (60, 30.1), (29, 31.0)):
+        asked = metered(charge(board), reading)
+        assert asked.values["why"] == "meter-beyond"
+    assert worded(asked).what == "The meter says 31.0 %, and above 30 % a meter does not measure."
+    assert metered(charge(60), 30.0) is None
 
 
 def test_a_reading_beyond_the_scale_of_a_meter_is_asked_about_on_wet_boards_too():

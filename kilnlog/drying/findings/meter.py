@@ -25,7 +25,8 @@ _UNKNOWN_LOSS_PCT_PER_DAY = 1.0
 def meter_disagrees(case: Case) -> Iterator[Finding]:
     """The last reading on a board, and the board's own MC, stand apart by more than both may be off.
 
-    Above 30 % neither counts: a meter does not measure there.
+    A reading above 30 % never counts: a meter does not measure there. One below it on a wetter board does,
+    held against 30 %: so much the meter should have shown.
     """
     if not case.is_running or not case.facts.record.meter_check:
         return
@@ -38,9 +39,9 @@ def meter_disagrees(case: Case) -> Iterator[Finding]:
             continue
         mc_pct, uncertainty_pct = told
         meter_pct = corrected_pct(seen.fact, case.reference)
-        if max(mc_pct, meter_pct, seen.fact.reading_pct) > most_pct:
+        if max(meter_pct, seen.fact.reading_pct) > most_pct:
             continue
-        if abs(mc_pct - meter_pct) > uncertainty_pct + limit_pct:
+        if apart_points(mc_pct, meter_pct, most_pct) > uncertainty_pct + limit_pct:
             yield on_board(
                 board,
                 "meter-disagrees",
@@ -57,6 +58,11 @@ def meter_disagrees(case: Case) -> Iterator[Finding]:
                 source=case.source("meter_limit_pct"),
                 since=seen.at,
             )
+
+
+def apart_points(mc_pct: float, meter_pct: float, most_pct: float) -> float:
+    """How far a reading is from a board, as far as a meter can measure it [MC points]."""
+    return abs(min(mc_pct, most_pct) - meter_pct)
 
 
 def corrected_pct(check: MeterCheck, reference: Reference) -> float:
