@@ -18,6 +18,8 @@ _HOTTER = (
     "that is at its end; go no hotter than the kiln is made for.]"
 )
 
+_TAKEN = "[ Step {taken_step} was taken, and the wood still calls for step {step}.|]"
+
 AIR_FINDINGS: Mapping[str, Wording] = {
     "air-too-wet": (
         "air too wet",
@@ -36,7 +38,7 @@ AIR_FINDINGS: Mapping[str, Wording] = {
         "air too dry",
         "the air stands at EMC {emc_pct} %, step {step} asks for {step_emc_pct} %",
         "RH is {is_rh_pct} %. At a controlling MC of {control_mc_pct} % the surface dries far quicker than "
-        "the heart can follow, and checks.",
+        "the heart can follow, and checks." + _TAKEN,
         "Close the vents and damp the air, slowly back to the step[: RH {serving_rh_pct} % here]; look at "
         "the boards' faces and ends for checks. If it was misread, correct the reading.",
     ),
@@ -44,7 +46,8 @@ AIR_FINDINGS: Mapping[str, Wording] = {
         "set too dry",
         "the kiln is set to EMC {emc_pct} %, step {step} asks for {step_emc_pct} %",
         "[A depression of {set_depression} °{temperature_unit} is set, and the step has {step_depression} "
-        "°{temperature_unit}. ]At a controlling MC of {control_mc_pct} % air so dry checks the wood.",
+        "°{temperature_unit}. ]At a controlling MC of {control_mc_pct} % air so dry checks the wood."
+        + _TAKEN,
         "Set the kiln to the step the wood calls for; if the setting was mistyped, correct it.",
     ),
     "off-set-point": (
@@ -67,7 +70,7 @@ AIR_FINDINGS: Mapping[str, Wording] = {
         "the kiln stood at {highest_dry_bulb} °{temperature_unit}, "
         "step {step} allows {allowed_dry_bulb} °{temperature_unit}",
         "The controlling MC is {control_mc_pct} %: above {limit_pct} % heat weakens the wood, and it may "
-        "collapse or honeycomb.[ It was so until {until_at}.|]",
+        "collapse or honeycomb.[ It was so until {until_at}.|]" + _TAKEN,
         "Turn the heat down to the step the wood calls for; on opening the kiln, look for honeycomb first in "
         "the wettest boards.",
     ),
@@ -76,7 +79,7 @@ AIR_FINDINGS: Mapping[str, Wording] = {
         "the kiln is set to {set_to_dry_bulb} °{temperature_unit}, "
         "step {step} allows {allowed_dry_bulb} °{temperature_unit}",
         "The controlling MC is {control_mc_pct} %: above {limit_pct} % heat weakens the wood, and it may "
-        "collapse or honeycomb.",
+        "collapse or honeycomb." + _TAKEN,
         "Set the dry bulb of the step the wood calls for.",
     ),
     "mould-weather": (

@@ -31,10 +31,21 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
         "from {from_at} to {until_at}.",
         "Do not dry the air further before the next round.",
     ),
+    "fast-when-dry": (
+        "fast for dry",
+        "board {board} loses {rate_pct_per_day} % a day from {began_mc_pct} % on",
+        "[{thickness} {species}|{species}|{thickness}|This wood] stands {limit_pct_per_day} % a day while it "
+        "is wet. Below {harmless_below_mc_pct} % so fast a loss hardly does new harm[; below "
+        "{reached_mc_pct} % wood cannot lose so fast, and one of its two last weights may be wrong|].",
+        "Weigh it again; if the scale stands by it, go on, with an eye on the driest boards.",
+    ),
     "step-due": (
         "step {due_step} due",
-        "step {due_step} of {steps} is due",
-        "[The controlling MC is {control_mc_pct} %. ]" + _BEGINS,
+        "step {due_step} of {steps} is due[, leaving out {left_out_steps}|]",
+        "[The controlling MC is {control_mc_pct} %. ]"
+        + _BEGINS
+        + "[ In force is step {step}: the boards are past {left_out_steps} as well, so that nothing is left "
+        "for that to do.|]",
         "[Hold the step yet: board {too_fast_boards} loses faster than its limit. Once it has slowed down: ]"
         "[It came dry: warm it up and ease it in first, at an EMC of {eased_emc_pct} %. Only then: ]"
         "[Set dry bulb {set_dry_bulb} °{set_unit}, wet bulb {set_wet_bulb} °{set_unit}: "

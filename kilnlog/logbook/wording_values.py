@@ -42,6 +42,8 @@ _AS_SET = (
     "usual_to_h",
     "usual_thick_h",
     "softwood_h",
+    "harmless_below_mc_pct",
+    "reached_mc_pct",
 )
 
 #: Temperatures, as fine as a kiln's thermometer.

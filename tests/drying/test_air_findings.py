@@ -11,6 +11,7 @@ from kilnlog.drying.air.moist_air import from_wet_bulb, pressure_pa
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.finding import Severity
 from kilnlog.logbook.wording import worded_finding
+from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.temperature import celsius
 from kilnlog.records.words import EventKind, EventState, TemperatureUnit
 from kilnlog.reference.tables import load
@@ -196,6 +197,33 @@ def test_below_30_percent_heat_is_no_finding():
     on_it = on_schedule(60, 29.5)  # the wetter board, which controls, is at 31.5
     on_it.air(2, dry_bulb=130, wet_bulb=100)
     assert found(on_it, "air-too-hot", 2.1)
+
+
+def early(taken):
+    """The first two steps of T4-D2, and one far drier: 110/106, 110/105, 110/70 F, EMC 17.7, 16.4, 2.6 %."""
+    build = charge(60, 55, 54, schedule="S")
+    for step, (begins, wet) in enumerate(((None, 106), (50, 105), (40, 70)), start=1):
+        build.first(
+            ScheduleStep("S", step, from_mc_pct=begins, dry_bulb=110, wet_bulb=wet, temperature_unit=F), 0
+        )
+    build.take_step(taken, at=2.5, reason="slow")
+    return build
+
+
+def test_air_is_measured_against_the_step_in_force_where_it_was_taken_a_little_early():
+    build = early(2)
+    build.air(3, dry_bulb=110, wet_bulb=100)
+    (told,) = found(build, "air-too-dry", 3.1)
+    assert (told.values["step"], told.values["taken_step"]) == (2, None)
+    assert "step 1" not in worded_finding(told).headline
+
+
+def test_a_step_so_dry_that_wet_wood_is_in_danger_is_no_measure_for_its_air():
+    build = early(3)
+    build.air(3, dry_bulb=110, wet_bulb=70)
+    (told,) = found(build, "air-too-dry", 3.1)
+    assert (told.values["step"], told.values["taken_step"]) == (1, 3)
+    assert worded_finding(told).why.endswith("Step 3 was taken, and the wood still calls for step 1.")
 
 
 def test_a_step_taken_too_early_allows_no_heat():

@@ -10,6 +10,7 @@ import kilnlog.drying.findings
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings import CHECKS
+from kilnlog.logbook.wording import worded_finding
 from kilnlog.records.weight import WeightUnit
 from kilnlog.records.words import EventKind, EventState, TemperatureUnit
 from kilnlog.reference.tables import load
@@ -292,6 +293,34 @@ def test_a_run_above_the_limit_began_with_its_first_rate():
     assert not found(build, "rate-over-limit")
 
 
+def dry_losing(mc_pct: float, points: float) -> ChargeBuilder:
+    """One board of 1000 g oven-dry that loses so many points in a day from this MC; its limit is 3.8."""
+    build = ChargeBuilder(target_mc_pct=6)
+    lot = build.lot("A", species="northern red oak", thickness="4/4")
+    board = build.board("1", "1800", lot=lot, oven_dry_weight="1000", coated=True)
+    build.weigh(board, f"{1000 + 10 * mc_pct:.1f}", at=20)
+    build.weigh(board, f"{1000 + 10 * (mc_pct - points):.1f}", at=21)
+    return build
+
+
+# Wengert: under 30 % new damage is unlikely, and under 15 % wood cannot reach the limit.
+@pytest.mark.parametrize(
+    ("mc_pct", "act", "severity"),
+    [(31, True, None), (30, False, Severity.NOTE), (15, False, Severity.NOTE), (11, False, Severity.LOOK)],
+)
+def test_the_limit_of_green_wood_is_no_cause_to_act_in_dry_wood(mc_pct, act, severity):
+    build = dry_losing(mc_pct, 4.01)
+    assert bool(found(build, "rate-over-limit", at=21.1)) is act
+    told = found(build, "fast-when-dry", at=21.1)
+    assert [finding.severity for finding in told] == ([] if severity is None else [severity])
+    if severity is not None:
+        why = worded_finding(told[0]).why
+        assert "Below 30 % so fast a loss hardly does new harm" in why
+        assert ("cannot lose so fast" in why) is (severity is Severity.LOOK)
+        assert "Wengert" in told[0].source
+    assert not found(dry_losing(mc_pct - 1.1, 3.7), "rate-near-limit", at=21.1)
+
+
 def test_rates_are_quiet_once_the_charge_is_unloaded():
     build = losing(6, safe_rate_pct_per_day=3.0)
     build.change(build.entity, 4, unloaded_at=build.when(4))
@@ -455,12 +484,25 @@ def test_going_back_a_step_is_not_against_the_rule():
 
 
 def test_a_step_skipped():
-    build = on_schedule(55, 48, 39)
+    build = on_schedule(55, 48, 45)
     build.take_step(1, at=0)
     build.take_step(3, at=3.1)
     (finding,) = found(build, "step-skipped")
     assert finding.values["skipped_steps"] == ("2",)
+    assert found(build, "step-against-rule")
+
+
+def test_a_step_called_for_past_another_says_so_and_is_nobodys_fault_once_taken():
+    build = on_schedule(55, 39)
+    (due,) = found(build, "step-due")
+    assert worded_finding(due).headline == "Step 3 of 4 is due, leaving out 2"
+    assert "In force is step 1: the boards are past 2 as well" in worded_finding(due).why
+    build.take_step(3, at=3.1)
+    assert not found(build, "step-due")
+    assert not found(build, "step-skipped")
     assert not found(build, "step-against-rule")
+    next_one = on_schedule(55, 45)
+    assert worded_finding(found(next_one, "step-due")[0]).headline == "Step 2 of 4 is due"
 
 
 def test_stock_that_comes_dry_may_begin_part_way():

@@ -33,7 +33,7 @@ from kilnlog.drying.findings.preparation import (
     start_mc_odd,
     weighed_late,
 )
-from kilnlog.drying.findings.rates import rate_near_limit, rate_over_limit
+from kilnlog.drying.findings.rates import fast_when_dry, rate_near_limit, rate_over_limit
 from kilnlog.drying.findings.recut import recut_advised
 from kilnlog.drying.findings.sensors import sensor_frozen, wet_bulb_near_dry
 from kilnlog.drying.findings.steps import schedule_without_steps, step_against_rule, step_due, step_skipped
@@ -71,6 +71,7 @@ CHECKS: tuple[Check, ...] = (
     weight_dropped,
     weights_misfit,
     mc_below_emc,
+    fast_when_dry,
     meter_disagrees,
     stalled,
     mould_weather,

@@ -16,7 +16,7 @@ from kilnlog.drying.findings.case import CHARGE, RECENT_H, Case, on_board
 from kilnlog.drying.findings.rates import rate_at
 from kilnlog.drying.kiln_now import altitude_m
 from kilnlog.drying.too_fast import too_fast_boards
-from kilnlog.drying.wet_wood import wet_step
+from kilnlog.drying.wet_wood import taken_too_far, wet_step
 from kilnlog.records.moment import Moment
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.temperature import celsius, in_unit
@@ -166,6 +166,7 @@ def air_too_hot(case: Case) -> Iterator[Finding]:
             subject=CHARGE,
             values={
                 "step": step.step,
+                "taken_step": taken_too_far(case, step),
                 "allowed_dry_bulb": _shown(case, allowed_c),
                 "highest_dry_bulb": _shown(case, hot.highest_dry_c),
                 "temperature_unit": case.assessment.temperature_unit.value,
@@ -199,6 +200,7 @@ def set_too_hot(case: Case) -> Iterator[Finding]:
             subject=CHARGE,
             values={
                 "step": step.step,
+                "taken_step": taken_too_far(case, step),
                 "allowed_dry_bulb": _shown(case, allowed_c),
                 "set_to_dry_bulb": _shown(case, set_c),
                 "temperature_unit": case.assessment.temperature_unit.value,

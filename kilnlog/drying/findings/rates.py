@@ -17,6 +17,8 @@ from kilnlog.records.moment import Moment
 
 #: How many scale divisions the two weighings of a rate may be out by together.
 DIVISIONS = 2
+#: The practice limit of the MC above which a limit of the rate holds.
+ABOVE = "rate_limit_above_mc_pct"
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +28,7 @@ class Rate:
     rate_pct_per_day: float
     by_steps_pct_per_day: float  # what the scale's steps could have added to it or taken away
     since: Moment  # the point it is counted from
+    from_mc_pct: float  # the MC there
 
     @property
     def certain_pct_per_day(self) -> float:
@@ -40,11 +43,11 @@ def rate_at(points: tuple[Point, ...], number: int, per_division_pct: float) -> 
         return None
     known = (other for other in reversed(points[:number]) if other.mc_pct is not None)
     earlier = next((other for other in known if other.at < point.at), None)
-    if earlier is None:
+    if earlier is None or earlier.mc_pct is None:
         return None
     hours = point.at.hours_since(earlier.at)
     by_steps = HOURS_PER_DAY * DIVISIONS * per_division_pct / hours
-    return Rate(point.rate_pct_per_day, by_steps, earlier.at)
+    return Rate(point.rate_pct_per_day, by_steps, earlier.at, earlier.mc_pct)
 
 
 def _judged(case: Case) -> Iterator[tuple[BoardFigures, LotFigures, float, float, Rate]]:
@@ -64,9 +67,9 @@ def _judged(case: Case) -> Iterator[tuple[BoardFigures, LotFigures, float, float
 
 
 def rate_over_limit(case: Case) -> Iterator[Finding]:
-    """A board losing water faster than its lot stands."""
+    """A board losing water faster than its lot stands, from so wet that it checks or honeycombs by it."""
     for board, lot, limit, worth_pct, rate in _judged(case):
-        if rate.certain_pct_per_day > limit:
+        if rate.certain_pct_per_day > limit and _is_wet(case, rate):
             yield on_board(
                 board,
                 "rate-over-limit",
@@ -81,7 +84,7 @@ def rate_near_limit(case: Case) -> Iterator[Finding]:
     """A board that comes close to the limit of its lot without passing it for certain."""
     share = case.reference.limit("near_rate_limit_share")
     for board, lot, limit, worth_pct, rate in _judged(case):
-        if share * limit < rate.certain_pct_per_day <= limit:
+        if share * limit < rate.certain_pct_per_day <= limit and _is_wet(case, rate):
             yield on_board(
                 board,
                 "rate-near-limit",
@@ -90,6 +93,36 @@ def rate_near_limit(case: Case) -> Iterator[Finding]:
                 source=lot.rate_limit_source,
                 since=_over_since(board.points, share * limit, worth_pct),
             )
+
+
+def fast_when_dry(case: Case) -> Iterator[Finding]:
+    """A board over its limit, too dry to be harmed by it: so fast a loss is rather a weight to look at."""
+    reached_pct = case.reference.limit("rate_reached_mc_pct")
+    for board, lot, limit, worth_pct, rate in _judged(case):
+        if rate.certain_pct_per_day <= limit or _is_wet(case, rate):
+            continue
+        beyond = rate.from_mc_pct < reached_pct
+        yield on_board(
+            board,
+            "fast-when-dry",
+            Severity.LOOK if beyond else Severity.NOTE,
+            {
+                "rate_pct_per_day": rate.rate_pct_per_day,
+                "limit_pct_per_day": limit,
+                "species": lot.fact.species,
+                "thickness": lot.fact.thickness,
+                "began_mc_pct": rate.from_mc_pct,
+                "harmless_below_mc_pct": case.reference.limit(ABOVE),
+                "reached_mc_pct": reached_pct if beyond else None,
+            },
+            source=case.source("rate_reached_mc_pct" if beyond else ABOVE),
+            since=_over_since(board.points, limit, worth_pct),
+        )
+
+
+def _is_wet(case: Case, rate: Rate) -> bool:
+    """Whether the loss began in wood wet enough for its limit to hold."""
+    return rate.from_mc_pct > case.reference.limit(ABOVE)
 
 
 def _values(

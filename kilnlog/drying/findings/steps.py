@@ -32,6 +32,7 @@ def step_due(case: Case) -> Iterator[Finding]:
             "schedule": schedule.schedule,
             "step": schedule.step,
             "due_step": schedule.due,
+            "left_out_steps": _between(steps, schedule.step, schedule.due) or None,
             "steps": schedule.of,
             "control_mc_pct": case.assessment.control.mc_pct,
             "from_mc_pct": due.from_mc_pct,
@@ -95,14 +96,17 @@ def _taken(case: Case) -> Iterator[tuple[int | None, Seen[StepTaken]]]:
 
 
 def step_skipped(case: Case) -> Iterator[Finding]:
-    """A step was taken past others. Stock that comes dry may begin part-way, where the rule calls for it."""
+    """A step was taken past others before the rule called for it.
+
+    Where the control figure has come to a step, those before it have nothing left to do: stock that comes dry
+    begins part-way, and after days without a round a step may be passed by.
+    """
     steps = steps_of(case.facts)
     for before, taken in _taken(case) if steps else ():
         called, _ = _called_at(case, steps, taken.at)
-        if before is None and called is not None and taken.fact.step <= called:
+        if called is not None and taken.fact.step <= called:
             continue
-        begin = steps[0].step if before is None else before
-        skipped = tuple(str(step.step) for step in steps if begin < step.step < taken.fact.step)
+        skipped = _between(steps, steps[0].step if before is None else before, taken.fact.step)
         if skipped:
             yield Finding(
                 code="step-skipped",
@@ -112,6 +116,11 @@ def step_skipped(case: Case) -> Iterator[Finding]:
                 source=COMMON_PRACTICE,
                 since=taken.at,
             )
+
+
+def _between(steps: list[ScheduleStep], begin: int, end: int) -> tuple[str, ...]:
+    """The steps after one and before another."""
+    return tuple(str(step.step) for step in steps if begin < step.step < end)
 
 
 def step_against_rule(case: Case) -> Iterator[Finding]:

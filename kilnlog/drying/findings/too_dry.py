@@ -9,7 +9,7 @@ from kilnlog.drying.facts_at import in_order
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings.case import CHARGE, RECENT_H, Case
 from kilnlog.drying.kiln_now import altitude_m
-from kilnlog.drying.wet_wood import wet_step
+from kilnlog.drying.wet_wood import taken_too_far, wet_step
 from kilnlog.records.temperature import celsius, difference_in_unit
 
 if TYPE_CHECKING:
@@ -39,6 +39,7 @@ def air_too_dry(case: Case) -> Iterator[Finding]:
             "emc_pct": mean.emc_pct,
             "is_rh_pct": mean.rh_pct,
             "step": step.step,
+            "taken_step": taken_too_far(case, step),
             "step_emc_pct": terms.emc_pct,
             "serving_rh_pct": rh_at_pct(terms, mean.dry_bulb_c),
             "control_mc_pct": case.assessment.control.mc_pct,
@@ -79,6 +80,7 @@ def set_too_dry(case: Case) -> Iterator[Finding]:
             values={
                 "emc_pct": emc_pct,
                 "step": step.step,
+                "taken_step": taken_too_far(case, step),
                 "set_depression": _depression(set_to, terms),
                 "step_depression": terms.depression,
                 "temperature_unit": terms.unit.value,
