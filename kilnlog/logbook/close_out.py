@@ -62,7 +62,8 @@ def close_out(
     going = _Going(record, assessment, lot, lots, finals, at)
     lines = tuple(going.lines())
     before = sorted(going.before(), key=_order)
-    return CloseOut(lot, lots, lines, tuple(before), finals)
+    of_lots = {entry.entity: tuple(going.lot_lines((entry,))) for entry in lots}
+    return CloseOut(lot, lots, lines, tuple(before), finals, of_lots)
 
 
 def _order(one: Before) -> tuple[int, int]:
@@ -83,10 +84,7 @@ class _Going:
 
     def lines(self) -> Iterator[StepLine]:
         yield self._unloading()
-        for step in _EMPTY:
-            states = [self._state(step, entry.entity) for entry in self.lots]
-            state = next((one for one in _LEAST_FAR if one in states), StepState.OPTIONAL)
-            yield StepLine(step, state, self._values(step))
+        yield from self.lot_lines(self.lots)
         yield self._heat()
         notes = self.record.particulars.notes
         yield StepLine(Step.NOTES, StepState.DONE if notes else StepState.WAITING)
@@ -97,6 +95,16 @@ class _Going:
             StepState.DONE if closing is not None else StepState.WAITING,
             {"at": closing.at} if closing is not None else {},
         )
+
+    def lot_lines(self, lots: Sequence[Entry[Lot]]) -> Iterator[StepLine]:
+        for step in _EMPTY:
+            states = [self._state(step, entry.entity) for entry in lots]
+            state = next((one for one in _LEAST_FAR if one in states), StepState.OPTIONAL)
+            values = dict(self._values(step, lots))
+            if state is StepState.OPEN and any(one is not StepState.OPEN for one in states):
+                both = zip(lots, states, strict=True)
+                values["open_lots"] = [lot.fact.lot for lot, one in both if one is StepState.OPEN]
+            yield StepLine(step, state, values)
 
     def _unloading(self) -> StepLine:
         if self.lot is None:
@@ -143,10 +151,11 @@ class _Going:
         ]
         return found[-1] if found else None
 
-    def _values(self, step: Step) -> Mapping[str, Any]:
-        own = [entry.entity for entry in self.lots]
+    def _values(self, step: Step, lots: Sequence[Entry[Lot]]) -> Mapping[str, Any]:
+        own = [entry.entity for entry in lots]
         if step is Step.FINAL_MOISTURE:
-            asked = [final.asked_for.pieces for final in self.finals.values() if final.asked_for is not None]
+            finals = [self.finals[lot] for lot in own if lot in self.finals]
+            asked = [final.asked_for.pieces for final in finals if final.asked_for is not None]
             return {"readings": sum(self._read(lot) for lot in own), "asked_for": sum(asked) or None}
         if step is Step.STRESS:
             tests = stress_of([one for lot in own for one in _of_lot(self.record.stress_test, lot)])
@@ -158,7 +167,7 @@ class _Going:
             }
         if step is Step.DEFECTS:
             return {"kinds": len({one.kind for lot in own for one in _of_lot(self.record.defect, lot)})}
-        tallies = [tally for lot in self.lots if (tally := self._tally(lot)) is not None]
+        tallies = [tally for lot in lots if (tally := self._tally(lot)) is not None]
         if len({tally.unit for tally in tallies}) != 1:
             return {}  # board feet and cubic metres do not add up
         for name in ("net", "green"):

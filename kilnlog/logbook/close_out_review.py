@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from kilnlog.drying.closing.figures import FinalMoisture, SeriesFigures
+from kilnlog.drying.closing.figures import FinalMoisture, SeriesFigures, SeriesKind
 from kilnlog.drying.closing.stress import stress_of
 from kilnlog.logbook import figures, final_words
 from kilnlog.logbook.close_out_steps import CloseOut, Step, StepState
@@ -13,8 +13,8 @@ from kilnlog.logbook.close_out_words import (
     SERIES_NAMES,
     TITLES,
     asked_for_words,
+    asked_words,
     consequence,
-    limits_words,
     step_line,
     tolerance_words,
 )
@@ -36,7 +36,7 @@ class Part:
 
 def review(close_out: CloseOut, record: ChargeRecord, now: Moment) -> tuple[Part, ...]:
     """The charge, then each lot by itself."""
-    return (_charge(close_out, record, now), *(_lot(close_out, record, lot) for lot in close_out.lots))
+    return (_charge(close_out, record, now), *(_lot(close_out, record, lot, now) for lot in close_out.lots))
 
 
 def _charge(close_out: CloseOut, record: ChargeRecord, now: Moment) -> Part:
@@ -48,20 +48,22 @@ def _charge(close_out: CloseOut, record: ChargeRecord, now: Moment) -> Part:
     return Part(f"Charge {record.particulars.charge}", rows, (f"Notes: {notes}",) if notes else ())
 
 
-def _lot(close_out: CloseOut, record: ChargeRecord, lot: Entry[Lot]) -> Part:
+def _lot(close_out: CloseOut, record: ChargeRecord, lot: Entry[Lot], now: Moment) -> Part:
     fact = lot.fact
-    what = ", ".join(part for part in (fact.thickness, fact.species, fact.owner or OWN_STOCK) if part)
+    wood = " ".join(part for part in (fact.thickness, fact.species) if part)
+    what = ", ".join(part for part in (wood, fact.owner or OWN_STOCK) if part)
     final = close_out.finals.get(lot.entity)
-    rows = [("Asked for", limits_words(final.limits) or "nothing written")] if final is not None else []
+    rows = [("Asked for", asked_words(final.limits))] if final is not None else []
     sentences: list[str] = []
     if final is not None:
         rows += [(f"Final moisture, {SERIES_NAMES[one.kind]}", _series(one)) for one in final.series]
         sentences += _moisture_sentences(final)
     rows += list(_tests(record, lot.entity))
-    for step in (Step.DEFECTS, Step.TALLY):
-        line = close_out.line(step)
-        if len(close_out.lots) == 1 and line.state in (StepState.DONE, StepState.NONE_FOUND):
-            rows.append((TITLES[step], step_line(line, lot.at)))
+    rows += [
+        (TITLES[line.step], step_line(line, now))
+        for line in close_out.of_lots[lot.entity]
+        if line.step in (Step.DEFECTS, Step.TALLY) and line.state in (StepState.DONE, StepState.NONE_FOUND)
+    ]
     sentences += [
         f"{consequence(one)}" for one in close_out.before if one.lot == lot.entity and one.answer is not None
     ]
@@ -74,7 +76,8 @@ def _series(series: SeriesFigures) -> str:
     inside = f", {whole.inside} inside" if whole.inside is not None else ""
     over = f", {whole.over} over 30 %" if whole.over else ""
     spread = f", SD {figures.number(whole.sd_pct, 2)}" if whole.sd_pct is not None else ""
-    return f"{figures.count(whole.n, 'piece')}{inside}{over}; mean {figures.mc(whole.mean_pct)} %{spread}"
+    what = "board" if series.kind is SeriesKind.SAMPLE_BOARDS else "piece"
+    return f"{figures.count(whole.n, what)}{inside}{over}; mean {figures.mc(whole.mean_pct)} %{spread}"
 
 
 def _moisture_sentences(final: FinalMoisture) -> Iterator[str]:

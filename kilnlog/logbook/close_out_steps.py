@@ -102,6 +102,7 @@ class CloseOut:
     lines: tuple[StepLine, ...]
     before: tuple[Before, ...]  # what is missing first, each in the order of the headings
     finals: Mapping[str, FinalMoisture]  # by the lot's entity
+    of_lots: Mapping[str, tuple[StepLine, ...]]  # the headings that are gone through lot by lot, likewise
 
     def line(self, step: Step) -> StepLine:
         """The line of a heading."""

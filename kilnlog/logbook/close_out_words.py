@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from kilnlog.drying.closing.figures import Limits, ReadingFigures, SampleFigures, SeriesFigures, SeriesKind
+from kilnlog.drying.closing.limits import OWN_LIMITS
 from kilnlog.drying.closing.statistics import side_of
 from kilnlog.logbook import figures
 from kilnlog.logbook.close_out_steps import Before, CloseOut, Code, Step, StepLine, StepState, Way
@@ -53,7 +54,8 @@ _WEEKS_FROM_DAYS = 14
 def step_line(line: StepLine, now: Moment) -> str:
     """What stands under a heading's name; empty where there is nothing to say."""
     if line.state is StepState.OPEN:
-        return _OPEN[line.step]
+        left = line.values.get("open_lots")
+        return f"open for {' and '.join(f'lot {lot}' for lot in left)}" if left else _OPEN[line.step]
     if line.state is StepState.LEFT_OUT:
         return "optional, left out" if line.step is Step.HEAT else "left out"
     if line.state is StepState.NONE_FOUND:
@@ -270,6 +272,16 @@ def limits_words(limits: Limits) -> str:
             parts.append(f"target {figures.trimmed(limits.target_mc_pct)}")
         return ", ".join(parts)
     return f"target {figures.trimmed(limits.target_mc_pct)} %" if limits.target_mc_pct is not None else ""
+
+
+def asked_words(limits: Limits) -> str:
+    """What was asked for, and by whom: the order's own words, a standard with its figures, or figures."""
+    words = limits_words(limits)
+    if limits.standing is not None:
+        return f"{limits.named}: {words}"
+    if limits.named and limits.named != OWN_LIMITS and limits.refused is None:
+        return f"order: {limits.named}"
+    return f"limits: {words}" if words else "no limits written"
 
 
 def between(low: float | None, high: float | None) -> str:

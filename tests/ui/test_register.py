@@ -282,6 +282,9 @@ def test_closing_seals_and_leaves_nothing_to_write(qtbot, window):
     assert window.desk.record.is_closed
     assert window.strip._control._rule.text() == "when closed"
     assert not window.desk.can_write
+    window.activateWindow()
+    qtbot.waitUntil(lambda: QApplication.focusWidget() is not None)
+    press(qtbot, Qt.Key.Key_Escape)
     page = window.register.particulars
     assert page.correct_button.isHidden()
     assert page.lots_button.isHidden()

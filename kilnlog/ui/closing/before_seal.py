@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QLineF, QRectF, Qt, Signal
+from PySide6.QtCore import QLineF, QRectF, Signal
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from kilnlog.drying.finding import Severity
 from kilnlog.logbook.close_out_steps import Before, CloseOut, Way
@@ -46,17 +46,19 @@ class _Block(QWidget):
 
     def offer(self, ways: tuple[Way, ...]) -> None:
         """A button for each way, two in a row."""
-        grid = QGridLayout()
-        grid.setContentsMargins(0, GAP_4, 0, 0)
-        grid.setSpacing(GAP_8)
+        row = QHBoxLayout()
         for number, way in enumerate(ways):
             button = QuietButton(WAYS[way], self._appearance)
             button.setAccessibleName(f"{WAYS[way]}: {self._title.text()}")
             button.clicked.connect(lambda _=False, way=way: self.asked.emit(self.of, way))
             self.buttons[way] = button
-            grid.addWidget(button, number // 2, number % 2, Qt.AlignmentFlag.AlignLeft)
-        grid.setColumnStretch(1, 1)
-        self._column.addLayout(grid)
+            if number % 2 == 0:
+                row = QHBoxLayout()
+                row.setContentsMargins(0, GAP_4, 0, 0)
+                row.setSpacing(GAP_8)
+                row.addStretch(1)
+                self._column.addLayout(row)
+            row.insertWidget(row.count() - 1, button)
 
     def _indent(self) -> None:
         left = self._appearance.sizes.margin_w + GAP_12

@@ -44,7 +44,7 @@ class ClosingCommands:
             ),
             Command(charge, "Se&al and its papers…", self.show_seal, possible=self._is_sealed),
             Command(charge, "&Reopen…", self.reopen, possible=self._can_reopen, writes=True),
-            Command(charge, "Later note…", self.later_note, possible=self._can_reopen, writes=True),
+            Command(charge, "Later not&e…", self.later_note, possible=self._can_reopen, writes=True),
         )
 
     def _can_close(self) -> bool:

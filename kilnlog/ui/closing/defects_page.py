@@ -115,6 +115,7 @@ class DefectsPage(LinesPage):
         self.after_all = QuietButton("Look at it after all", appearance)
         self.none_found.clicked.connect(self._none_found)
         self.after_all.clicked.connect(self._after_all)
+        self.after_all.hide()
         self.lay_out(self.figures)
         self.finish(self.none_found, self.after_all)
 

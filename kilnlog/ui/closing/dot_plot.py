@@ -78,7 +78,7 @@ class DotPlot(QWidget):
             values += [v for v in (self._limits.low_pct, self._limits.high_pct) if v is not None]
         if not values:
             return
-        self._low, self._high = float(max(0, floor(min(values) - 0.7))), float(ceil(max(values) + 0.7))
+        self._low, self._high = float(max(0, floor(min(values) - 0.3))), float(ceil(max(values) + 0.3))
         for tick in (0.5, 1.0, 2.0, 5.0, 10.0):
             self._tick = tick
             if (self._high - self._low) / tick <= _MOST_TICKS:
@@ -117,7 +117,8 @@ class DotPlot(QWidget):
 
     def minimumSizeHint(self) -> QSize:
         """Names and dots closer together."""
-        height = len(self._lanes) * self._names_h() + self._axis_h() if self._lanes else 0
+        names = QFontMetricsF(self._appearance.sizes.font(Role.BODY)).height() + 4
+        height = len(self._lanes) * names + self._axis_h() if self._lanes else 0
         return QSize(200, round(height))
 
     def _x(self, value: float) -> float:
@@ -168,7 +169,7 @@ class DotPlot(QWidget):
         painter.drawLine(QLineF(left, base, right, base))
         self._draw_dots(painter, lane, base, lane_h)
         name, label = (QFontMetricsF(sizes.font(role)).height() for role in (Role.BODY, Role.LABEL))
-        with_mean = lane.figures.mean_pct is not None and len(self._lanes) <= _MOST_IN_ROOM
+        with_mean = len(self._lanes) <= _MOST_IN_ROOM and lane_h >= self._names_h()
         y = base - name - (label if with_mean else 0) - 2
         painter.setFont(sizes.font(Role.BODY))
         painter.setPen(tokens.colour("ink"))
@@ -237,6 +238,8 @@ class DotPlot(QWidget):
             x = self._x(value)
             painter.setPen(QPen(tokens.colour("edge"), 1))
             painter.drawLine(QLineF(x, bottom, x, bottom + 5))
+            if self._tick < 1 and value % 1:
+                continue  # between whole percents a tick says enough
             unit = " %" if number == 0 else ""
             painter.setPen(tokens.colour("ink2"))
             painter.drawText(

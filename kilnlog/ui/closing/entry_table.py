@@ -3,27 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from PySide6.QtCore import QEvent, QLineF, QRectF, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QLineF, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen, QResizeEvent
-from PySide6.QtWidgets import QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import TextField, set_wrong
 from kilnlog.ui.look.labels import Text, Wrapped
 from kilnlog.ui.look.lines import Cell, Column, Line
 from kilnlog.ui.look.lines_table import LinesTable
-from kilnlog.ui.look.page import scrolling
 from kilnlog.ui.look.painting import Mark, draw_dotted_underline, draw_mark
 from kilnlog.ui.look.sizes import GAP_4, GAP_12, Role
 
 _ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _MODIFIED = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier
 #: What the style sheet keeps between a field's edge and its text, and a column before its text [px].
-_PAD, _BETWEEN = 11, 18
-#: Lines that stay in sight however little room there is.
-_LEAST_LINES = 2
+_PAD, _BETWEEN = 14, 18
+#: So many stay in sight however little room there is: the one just kept.
+_LEAST_LINES = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +88,28 @@ class _Lines(LinesTable):
     def __init__(self, appearance: Appearance, columns: Sequence[EntryColumn], name: str) -> None:
         self.given = tuple(columns)
         super().__init__(appearance, [Column(one.heading, one.figures, one.fills) for one in columns], name)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
+
+    def set_heading(self, key: str, heading: str) -> None:
+        """Another heading over the column of that key."""
+        named = [replace(one, heading=heading) if one.key == key else one for one in self.given]
+        if tuple(named) != self.given:
+            self.given = tuple(named)
+            columns = [Column(one.heading, one.figures, one.fills) for one in named]
+            self.set_lines(self.lines, columns)
+
+    def _measure(self) -> None:
+        """It rolls under its headings where the page is too low for all lines."""
+        super()._measure()
+        line_h, head_h = self._appearance.sizes.small_line_h, self.horizontalHeader().height()
+        self.setMinimumHeight(head_h + min(len(self.lines), _LEAST_LINES) * line_h)
+        self.setMaximumHeight(head_h + len(self.lines) * line_h)
+        self.updateGeometry()
+
+    def sizeHint(self) -> QSize:
+        """All its lines."""
+        return QSize(200, self.maximumHeight())
 
     def _share(self) -> None:
         factor = self._appearance.sizes.px(Role.BODY) / 15
@@ -135,7 +156,7 @@ class _EntryLine(QWidget):
             else:
                 left -= _PAD
             if column.figures:
-                right += _PAD - 4
+                right += _PAD
             field = self.fields[column.key]
             field.setGeometry(left, 2, max(40, right - left), sizes.field_h)
         width = self.remark.sizeHint().width()
@@ -157,7 +178,7 @@ class _EntryLine(QWidget):
         square.moveCenter(QRectF(0, 0, sizes.margin_w, self.height()).center())
         draw_mark(painter, square, self.mark or Mark.HERE, tokens)
         for field in self.fields.values():
-            if field.property("carried") and not field.hasFocus() and field.isEnabled():
+            if field.property("carried") and not field.hasFocus() and not field.isHidden():
                 box = field.geometry()
                 draw_dotted_underline(
                     painter, box.left() + 6, box.right() - 6, box.bottom() - 8, tokens, "edge"
@@ -192,8 +213,7 @@ class EntryTable(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        self._area = self._scrolling()
-        column.addWidget(self._area, 1)
+        column.addWidget(self.table, 1)
         column.addWidget(self.line)
         column.addWidget(self.said)
         column.addStretch(0)
@@ -205,22 +225,12 @@ class EntryTable(QWidget):
             field.textEdited.connect(lambda _: self._edited())
         self.table.opened.connect(self.opened)
         self.table.take_back.connect(self.take_back)
-        self.table.moved.connect(lambda place: self._area.ensureVisible(0, place.center().y(), 0, 60))
         self.table.horizontalHeader().sectionResized.connect(lambda *_: self.line.lay_out())
         appearance.changed.connect(self._fit)
         self._fit()
 
-    def _scrolling(self) -> QScrollArea:
-        area = scrolling(self.table)
-        area.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
-        return area
-
     def _fit(self) -> None:
         self.said.setContentsMargins(self._appearance.sizes.margin_w + GAP_12, GAP_4, GAP_12, GAP_4)
-        line_h, head_h = self._appearance.sizes.small_line_h, self.table.horizontalHeader().height()
-        lines = len(self.table.lines)
-        self._area.setMaximumHeight(head_h + lines * line_h)
-        self._area.setMinimumHeight(head_h + min(lines, _LEAST_LINES) * line_h)
         self.line.lay_out()
 
     @property
@@ -240,11 +250,7 @@ class EntryTable(QWidget):
         self.table.set_lines(lines)
         self._fit()
         if len(lines) > before:
-            QTimer.singleShot(0, self, self._to_end)
-
-    def _to_end(self) -> None:
-        bar = self._area.verticalScrollBar()
-        bar.setValue(bar.maximum())
+            QTimer.singleShot(0, self.table, self.table.scrollToBottom)
 
     def set_writable(self, writable: bool) -> None:
         """Without a line to type into where nothing can be written."""
@@ -256,6 +262,10 @@ class EntryTable(QWidget):
         """What stands at the right end of the line in hand."""
         self.line.remark.setText(text)
         self.line.lay_out()
+
+    def set_heading(self, key: str, heading: str) -> None:
+        """Another heading over what is typed, a unit say."""
+        self.table.set_heading(key, heading)
 
     def show_field(self, key: str, shown: bool) -> None:
         """Type into a column, or only show it."""

@@ -140,6 +140,8 @@ class HeatPage(LinesPage):
         self.by_hand.clicked.connect(self.turn)
         for key, act in (("F7", self._ask), ("F8", self.turn)):
             QShortcut(QKeySequence(key), self, act).setContext(_IN_PAGE)
+        for button in (self.ask_nothing, self.by_hand):
+            button.hide()  # until there is something: the widest row would hold the window wide
         self.lay_out(self.figures, self.plot)
         self.finish(self.ask, self.ask_nothing, self.by_hand)
 

@@ -108,6 +108,10 @@ class LinesEntry(QObject, Generic[F]):
     def follow(self) -> None:
         """Show the kept lines and, under them, the line in hand."""
         key, words = self.place()
+        if (
+            self._shown is not None
+        ):  # a word completed as it is typed stands in its field, and is told by nobody
+            self.keeper.type_in(self._shown, self.table.texts)
         self.keeper.place(key, words)
         self.keeper.propose(key, self.proposed(self.last))
         if key != self._shown or self.table.texts != self.keeper.texts(key):
@@ -157,9 +161,11 @@ class LinesEntry(QObject, Generic[F]):
         def refused(error: KilnlogError) -> None:
             sent.remove(fact)
             why = self.told(error)
-            came_back = self.keeper.refuse(key, draft, why)
+            came_back = self.keeper.refuse(key, draft, why) and self._shown == key
+            if came_back:
+                self.table.set_texts(self.keeper.texts(key))
             self._renew()
-            if came_back and self.hand.is_going and self.place()[0] == key:
+            if came_back and self.hand.is_going:
                 self.table.refuse(why)
 
         self.table.set_texts(self.keeper.texts(key))

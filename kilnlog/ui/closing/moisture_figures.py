@@ -40,8 +40,8 @@ class MoistureFigures(QWidget):
             figure = Computed(appearance, Role.BIG_FIGURE)
             figure.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             figure.asked.connect(self.show_working)
-            column.addWidget(label)
-            column.addWidget(figure)
+            column.addWidget(label, 0, Qt.AlignmentFlag.AlignLeft)
+            column.addWidget(figure, 0, Qt.AlignmentFlag.AlignLeft)
             self.labels[name], self.figures[name] = label, figure
             row.addLayout(column, 1)
 

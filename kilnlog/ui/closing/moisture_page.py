@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 from kilnlog.drying.closing.figures import FinalMoisture, SeriesFigures, SeriesKind
 from kilnlog.logbook import figures, final_words
 from kilnlog.logbook.close_out_steps import Step
-from kilnlog.logbook.close_out_words import SERIES_NAMES, asked_for_words, limits_words, tolerance_words
+from kilnlog.logbook.close_out_words import SERIES_NAMES, asked_for_words, asked_words, tolerance_words
 from kilnlog.logbook.final_readings import signed
 from kilnlog.ui.closing.cautions import OVEN
 from kilnlog.ui.closing.dot_plot import DotPlot
@@ -113,8 +113,7 @@ class MoisturePage(StepPage):
             return
         series = self._series(final)
         limits = final.limits
-        words = limits_words(limits)
-        self.at_right.setText(f"order: {words}" if words else "no limits written")
+        self.at_right.setText(asked_words(limits))
         self.figures.show_series(series, limits)
         self.plot.show_series(series, limits)
         self._tell(final, series)

@@ -12,6 +12,7 @@ from kilnlog.ui.closing.entry_table import EntryColumn
 from kilnlog.ui.closing.line_keeper import Draft
 from kilnlog.ui.look.lines import Cell, Line
 from kilnlog.ui.look.painting import Mark
+from kilnlog.ui.look.sizes import Role
 
 METER_COLUMNS = (
     EntryColumn("Pack", 58, PACK, figures=False, carried=True),
@@ -46,11 +47,11 @@ def meter_lines(readings: Iterable[ReadingFigures], limits: Limits) -> list[Line
             (
                 Cell(one.pack or ""),
                 Cell(one.piece or ""),
-                Cell(figures.trimmed(one.reading_pct)),
-                Cell(figures.trimmed(one.wood_temperature) if one.wood_temperature is not None else ""),
-                Cell(signed(one.temperature_correction_pct), "pencil"),
-                Cell(signed(one.species_correction_pct)),
-                Cell("over 30" if one.over else figures.mc(one.mc_pct), "pencil"),
+                _typed(_read(one.reading_pct)),
+                _typed(figures.trimmed(one.wood_temperature) if one.wood_temperature is not None else ""),
+                _computed(signed(one.temperature_correction_pct)),
+                _typed(signed(one.species_correction_pct)),
+                _computed("over 30" if one.over else figures.mc(one.mc_pct)),
                 Cell(_remark(one, limits), "ink2"),
             ),
             one.entity,
@@ -67,9 +68,9 @@ def oven_lines(readings: Iterable[ReadingFigures], limits: Limits) -> list[Line]
             (
                 Cell(one.pack or ""),
                 Cell(one.piece or ""),
-                Cell(figures.as_typed(one.wet_weight) if one.wet_weight is not None else ""),
-                Cell(figures.as_typed(one.oven_dry_weight) if one.oven_dry_weight is not None else ""),
-                Cell(figures.mc(one.mc_pct), "pencil"),
+                _typed(figures.as_typed(one.wet_weight) if one.wet_weight is not None else ""),
+                _typed(figures.as_typed(one.oven_dry_weight) if one.oven_dry_weight is not None else ""),
+                _computed(figures.mc(one.mc_pct)),
                 Cell(_remark(one, limits), "ink2"),
             ),
             one.entity,
@@ -85,7 +86,7 @@ def board_lines(readings: Iterable[ReadingFigures], limits: Limits) -> list[Line
         Line(
             (
                 Cell(one.piece or ""),
-                Cell(figures.mc(one.mc_pct), "pencil"),
+                _computed(figures.mc(one.mc_pct)),
                 Cell(_remark(one, limits), "ink2"),
             )
         )
@@ -106,6 +107,20 @@ def draft_lines(drafts: Iterable[Draft], columns: tuple[EntryColumn, ...]) -> li
             Line((*cells, last), draft if draft.refused else None, mark, "act_bg" if draft.refused else None)
         )
     return lines
+
+
+def _typed(text: str) -> Cell:
+    return Cell(text, "ink", Role.FIGURE_TYPED)
+
+
+def _computed(text: str) -> Cell:
+    return Cell(text, "pencil", Role.FIGURE)
+
+
+def _read(reading_pct: float | None) -> str:
+    """As a meter shows it: a decimal at least."""
+    shown = figures.trimmed(reading_pct)
+    return f"{shown}.0" if shown.isdigit() else shown
 
 
 def _is_outside(one: ReadingFigures, limits: Limits) -> bool:

@@ -251,7 +251,7 @@ class MeterEntry(ReadingsEntry):
         is_typed = self.terms.temperature_rule is TemperatureRule.TYPED
         self.table.show_field(CORRECTION, is_typed)
         self.table.set_keeps(*((WOOD, CORRECTION) if is_typed else (READING, WOOD)))
-        self.table.fields[WOOD].setPlaceholderText(f"°{self.terms.temperature_unit.value}")
+        self.table.set_heading(WOOD, f"Wood, °{self.terms.temperature_unit.value}")
         return meter_lines(series.readings if series is not None else (), limits)
 
     def fact(self, lot: str, texts: Mapping[str, str]) -> FinalReading:

@@ -19,6 +19,7 @@ from kilnlog.ui.look.page import scrolling, section_title
 from kilnlog.ui.look.ruled import Cell, RuledTable
 from kilnlog.ui.look.sizes import GAP_8, GAP_16, Role
 
+HEADINGS = ("Heading", "As it stands")
 _PAGES = {Qt.Key.Key_PageDown: 1, Qt.Key.Key_PageUp: -1}
 
 
@@ -60,7 +61,7 @@ class ReviewPage(StepPage):
                 self._column.addSpacing(GAP_16)
             self._column.addWidget(section_title(part.title, self.appearance))
             if part.rows:
-                table = RuledTable(self.appearance, ("", ""), part.title, in_margin=False)
+                table = RuledTable(self.appearance, HEADINGS, part.title, in_margin=False)
                 table.set_rows([(Cell(name), Cell(figure)) for name, figure in part.rows])
                 self._column.addWidget(table)
             for sentence in part.sentences:

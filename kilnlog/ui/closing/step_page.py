@@ -17,12 +17,13 @@ from kilnlog.logbook.wording import worded
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.lot import Lot
 from kilnlog.records.version import Entry
+from kilnlog.ui.closing.elided import Elided
 from kilnlog.ui.closing.hand import ClosingHand
 from kilnlog.ui.closing.lot_tabs import LotTabs
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.buttons import MainButton, QuietButton
-from kilnlog.ui.look.labels import Text, Wrapped
+from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.page import Page, page_title
 from kilnlog.ui.look.sizes import GAP_4, GAP_8, GAP_12, Role
 
@@ -51,15 +52,15 @@ class StepPage(Page):
         self.desk, self.hand, self.appearance = desk, hand, appearance
         self._indented: list[tuple[QLayout, int, int]] = []
         self.title = page_title(TITLES[self.step], appearance)
-        self.of_lot = Text("", appearance, Role.SAID, "ink2")
-        self.at_right = Text("", appearance, Role.BODY, "ink")
+        self.of_lot = Elided(appearance, Role.SAID, "ink2")
+        self.at_right = Elided(appearance, Role.BODY, "ink")
         self.lots = LotTabs(hand, appearance)
         head = QHBoxLayout()
         head.setSpacing(GAP_12 + 6)
         head.addWidget(self.title, 0, Qt.AlignmentFlag.AlignVCenter)
-        head.addWidget(self.of_lot, 1, Qt.AlignmentFlag.AlignVCenter)
+        head.addWidget(self.of_lot, 1)
         head.addWidget(self.lots, 0, Qt.AlignmentFlag.AlignVCenter)
-        head.addWidget(self.at_right, 0, Qt.AlignmentFlag.AlignVCenter)
+        head.addWidget(self.at_right)
         self.add_layout(head, above=GAP_8 + 2, below=GAP_4)
         self._wrong = Wrapped("", appearance, Role.BODY, "act")
         self._wrong.hide()

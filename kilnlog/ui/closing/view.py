@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QWidget
 
@@ -135,6 +135,13 @@ class CloseOutView(QWidget):
             self.page.follow()
             self._tell()
             self.keys_changed.emit()
+            QTimer.singleShot(0, self, self._keep_keys)
+
+    def _keep_keys(self) -> None:
+        """What had the keyboard may be gone with what was written: the page has it then."""
+        focus = self.window().focusWidget()
+        if self.isVisible() and (focus is None or not focus.isVisible()):
+            self.page.take_keys()
 
     def _tell(self) -> None:
         close_out, lot = self.hand.close_out, self.hand.lot
