@@ -63,7 +63,7 @@ def assess(
     if state not in (ChargeState.CLOSED, ChargeState.TAKEN_BACK):
         figures = tuple(_with_expectation(charge, board, at, loaded_at) for board in figures)
     phase, phase_since = phase_at(facts, at) if state is ChargeState.DRYING else (Phase.DRYING, None)
-    by_schedule = state is ChargeState.DRYING and not phase.is_treatment
+    by_schedule = state is ChargeState.DRYING and phase in (Phase.DRYING, Phase.EQUALIZED)
     all_weighed = by_schedule and not any(board.carried for board in figures if board.feeds_control)
     lot_lines = tuple(lot_figures(figures, facts, reference))
     now = _air(facts, air, reference)

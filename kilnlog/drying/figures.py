@@ -223,7 +223,7 @@ class ScheduleFigures:
     step: int  # the step in force: the last one taken, or the first
     of: int
     due: int | None  # the step the control calls for, where that is a later one and every board was weighed;
-    # None while the charge is equalized or conditioned
+    # None while the charge is equalized, and from conditioning on
     called_for: int | None  # what the control figure calls for, due or not
     set_points: Mapping[str, float | str]  # of the step in force, in the terms it was written in
 

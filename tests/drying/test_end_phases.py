@@ -91,6 +91,8 @@ def test_no_step_falls_due_meanwhile_and_the_strip_says_what_is_on(kind, word):
     assert charge_words(build.record(), now, build.when(20.3)).step == word
     assert state(now) == word
     build.event(EventKind[kind], 20.4, state=END)
+    # Equalizing may have been broken off for the schedule; after conditioning the schedule is over.
+    assert assessed(build, 20.5).schedule.due == (3 if word == "equalizing" else None)
     assert charge_words(build.record(), assessed(build, 20.5), build.when(20.5)).step == "2 of 3"
 
 
