@@ -89,7 +89,7 @@ def _batch(tables: Tables, readings: list[tuple[datetime, float, float]]) -> Non
         rows=str(len(readings)),
         first_at=_told(readings[0][0]),
         last_at=_told(readings[-1][0]),
-        digest=_digest(texts),
+        digest=digest_of(texts),
         uid=uid,
         version="first",
     )
@@ -97,7 +97,7 @@ def _batch(tables: Tables, readings: list[tuple[datetime, float, float]]) -> Non
         tables.add("logger_readings", batch=uid, day=day, readings=text)
 
 
-def _digest(texts: dict[str, str]) -> str:
+def digest_of(texts: dict[str, str]) -> str:
     """Over the days' texts in order, as the program documents it; worked out here a second time."""
     lines = [f"{day} {hashlib.sha256(text.encode()).hexdigest()}\n" for day, text in sorted(texts.items())]
     return hashlib.sha256("".join(lines).encode()).hexdigest()

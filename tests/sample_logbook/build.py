@@ -8,10 +8,14 @@ from tests.sample_logbook.air import write_air
 from tests.sample_logbook.charges_2025 import CHARGES_2025
 from tests.sample_logbook.charges_2026 import CHARGES_2026
 from tests.sample_logbook.charges_open import CHARGES_OPEN
+from tests.sample_logbook.finishes_2025 import FINISHES_2025
+from tests.sample_logbook.finishes_2026 import FINISHES_2026
+from tests.sample_logbook.finishing import Finishing
 from tests.sample_logbook.mill import INSTRUMENTS, KILNS, SCHEDULES, SETTINGS, ZONE
 from tests.sample_logbook.plan import ChargePlan
+from tests.sample_logbook.probes import write_heat
 from tests.sample_logbook.run import Run
-from tests.sample_logbook.tables import COLUMNS, Tables, number
+from tests.sample_logbook.tables import COLUMNS, Tables, number, uid_for
 
 FOLDER = Path(__file__).parents[2] / "sample_db"
 
@@ -23,13 +27,15 @@ def build() -> dict[str, str]:
         tables.add("settings", **setting)
     for kiln in KILNS:
         tables.add("kilns", **kiln)
-    for instrument in INSTRUMENTS:
-        tables.add("instruments", **instrument)
+    _instruments(tables)
     _schedules(tables)
+    finishes = {finish.charge: finish for finish in (*FINISHES_2025, *FINISHES_2026)}
     for plan in (*CHARGES_2025, *CHARGES_2026, *CHARGES_OPEN):
         _lots(plan, tables)
         if plan.loaded:
             Run(plan, tables).go()
+            if plan.charge in finishes:
+                Finishing(plan, finishes[plan.charge], tables).go()
         else:
             tables.add(
                 "charges",
@@ -42,7 +48,30 @@ def build() -> dict[str, str]:
                 notes=plan.notes,
             )
     write_air(tables)
+    write_heat(tables)
     return {f"{name}.csv": tables.text(name) for name in COLUMNS}
+
+
+def _instruments(tables: Tables) -> None:
+    """Each with its first check, and a change for every later one."""
+    for one in INSTRUMENTS:
+        before = ""
+        for at, result in one.checks:
+            uid = uid_for("instrument", one.instrument, at)
+            tables.add(
+                "instruments",
+                instrument=one.instrument,
+                kind=one.kind,
+                division=one.division,
+                unit=one.unit,
+                checked_at=f"{at}[{ZONE}]",
+                check_result=result,
+                observed_at=f"{at}[{ZONE}]",
+                uid=uid,
+                supersedes=before,
+                version="change" if before else "first",
+            )
+            before = uid
 
 
 def _schedules(tables: Tables) -> None:
@@ -84,6 +113,7 @@ def _lots(plan: ChargePlan, tables: Tables) -> None:
             safe_rate_pct_per_day=lot.safe_rate_text,
             basic_specific_gravity=f"{lot.species.specific_gravity:.2f}",
             governs=lot.governs,
+            out_at=lot.out_at,
         )
 
 

@@ -128,6 +128,12 @@ LATE_POPLAR = ChargePlan(
     ),
     boards(6, wood_part="both"),
     target_mc_pct=7.5,
+    happenings=(
+        Happening(
+            15, "13:00", "heat", note="145 F held, a probe in each of two boards: crate stock, heat asked for"
+        ),
+        Happening(15, "14:32", "door", note="open a minute, a cable had slipped"),
+    ),
     closing="handed over",
 )
 UNLOADED_CHERRY = ChargePlan(
@@ -136,7 +142,15 @@ UNLOADED_CHERRY = ChargePlan(
     ORCHARD,
     "2026-10-28 10:40",
     (
-        LotPlan("A", wood.CHERRY, "cherry", "4/4", "420", "Rowan Joinery"),
+        LotPlan(
+            "A",
+            wood.CHERRY,
+            "cherry",
+            "4/4",
+            "420",
+            "Rowan Joinery",
+            limits=("6", "8", "6 to 8 %, average 7"),
+        ),
         LotPlan("B", wood.CHERRY, "cherry", "4/4", "220", "own stock"),
     ),
     (
@@ -171,12 +185,12 @@ ASH = ChargePlan(
             governs="yes",
             thickness_m=0.034,
         ),
-        LotPlan("B", wood.ASH, "white ash", "4/4", "380", "own stock"),
+        LotPlan("B", wood.ASH, "white ash", "4/4", "380", "Rowan Joinery", out_at="2026-10-22 09:40"),
     ),
     (*boards(3), *boards(2, "B", 4)),
     first_step=5,
     closing="shop stock",
-    notes="Air-dried, two thicknesses.",
+    notes="Air-dried, two thicknesses. The 4/4 went out first, on its own record.",
 )
 
 CHARGES_2026 = (

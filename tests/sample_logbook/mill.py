@@ -157,39 +157,79 @@ KILNS = (
     },
 )
 
+
+@dataclass(frozen=True)
+class Instrument:
+    """An instrument with its checks: when, and what came of each. Papers name the last one before them."""
+
+    instrument: str
+    kind: str
+    division: str
+    unit: str
+    checks: tuple[tuple[str, str], ...]
+
+
 INSTRUMENTS = (
-    {
-        "instrument": "bench scale",
-        "kind": "scale",
-        "division": "1",
-        "unit": "g",
-        "checked_at": "2026-09-14 10:20",
-        "check_result": "reads 2000 g at 2000 g",
-    },
-    {
-        "instrument": "section balance",
-        "kind": "scale",
-        "division": "0.1",
-        "unit": "g",
-        "checked_at": "2026-09-14 10:35",
-        "check_result": "reads 100.0 g at 100 g",
-    },
-    {
-        "instrument": "pound scale",
-        "kind": "scale",
-        "division": "0.01",
-        "unit": "lb",
-        "checked_at": "2025-11-03 15:10",
-        "check_result": "0.01 lb low at 5 lb",
-    },
-    {
-        "instrument": "section oven",
-        "kind": "oven",
-        "division": "1",
-        "unit": "C",
-        "checked_at": "2026-03-02 09:00",
-        "check_result": "102 to 104 C at the middle shelf",
-    },
+    Instrument(
+        "bench scale",
+        "scale",
+        "1",
+        "g",
+        (
+            ("2024-12-30 10:20", "reads 2000 g at 2000 g"),
+            ("2025-09-15 09:30", "reads 2001 g at 2000 g"),
+            ("2026-09-14 10:20", "reads 2000 g at 2000 g"),
+        ),
+    ),
+    Instrument(
+        "section balance",
+        "scale",
+        "0.1",
+        "g",
+        (
+            ("2024-12-30 10:35", "reads 100.0 g at 100 g"),
+            ("2025-09-15 09:40", "reads 100.1 g at 100 g"),
+            ("2026-09-14 10:35", "reads 100.0 g at 100 g"),
+        ),
+    ),
+    Instrument(
+        "pound scale",
+        "scale",
+        "0.01",
+        "lb",
+        (("2024-12-30 10:50", "right at 5 lb"), ("2025-11-03 15:10", "0.01 lb low at 5 lb")),
+    ),
+    Instrument(
+        "section oven",
+        "oven",
+        "1",
+        "C",
+        (
+            ("2024-12-30 11:30", "101 to 104 C at the middle shelf"),
+            ("2026-03-02 09:00", "102 to 104 C at the middle shelf"),
+        ),
+    ),
+    Instrument(
+        "pin meter",
+        "meter",
+        "0.1",
+        "%",
+        (
+            ("2025-03-10 08:30", "new; 12.0 % on the 12 % test block"),
+            ("2026-01-08 14:00", "12.1 % on the 12 % test block"),
+            ("2026-10-12 16:10", "12.0 % on the 12 % test block"),
+        ),
+    ),
+    Instrument(
+        "pinless meter",
+        "meter",
+        "0.1",
+        "%",
+        (
+            ("2025-07-01 08:30", "new; against two oven-dried pieces: 0.2 % high"),
+            ("2026-10-12 16:25", "against two oven-dried pieces: 0.3 % high"),
+        ),
+    ),
 )
 SETTINGS = (
     {
@@ -197,4 +237,6 @@ SETTINGS = (
         "value": "An invented mill. Its figures and schedules are made up and are no advice.",
     },
     {"setting": "constant_weight_rule", "value": "0.1 % in 2 h"},
+    {"setting": "mill name", "value": "Maren & Tobias, lumber"},
+    {"setting": "mill place", "value": "Oddmoor, an invented place"},
 )

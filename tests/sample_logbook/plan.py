@@ -23,6 +23,7 @@ class LotPlan:
     target: str = ""
     limits: tuple[str, str, str] = ("6", "8", "the mill's own rule")  # low, high, from
     governs: str = ""
+    out_at: str = ""  # when it left before the rest, local, to the minute
     thickness_m: float = 0.0285  # rough, as sawn
 
     @property

@@ -130,7 +130,7 @@ class Run:
         pinned = {(board, on): weight for board, on, weight in plan.pinned}
         figures = {}
         for place, (label, board) in enumerate(self.boards.items()):
-            if not board.in_use:
+            if not board.in_use or self._has_left(label, start):
                 continue
             when = start + timedelta(minutes=place)
             text, weight_g = plan.scale.read(board.weight_g, self.chance)
@@ -173,6 +173,11 @@ class Run:
             if board.recorded_oven_dry_g is not None:
                 figures[label] = board.recorded_mc_pct(weight_g)
         return figures
+
+    def _has_left(self, label: str, when: datetime) -> bool:
+        """Whether a board's lot went before the rest of the charge."""
+        out_at = next(self.lots[board.lot].out_at for board in self.plan.boards if board.board == label)
+        return bool(out_at) and datetime.fromisoformat(out_at) <= when
 
     def dry_until(self, when: datetime) -> None:
         """Let the air work until then."""

@@ -14,7 +14,8 @@ COLUMNS: Mapping[str, tuple[str, ...]] = {
         "settings": "setting value",
         "kilns": "kiln heat air_control capacity capacity_unit altitude_m exhaust_m3_per_h entering_sensor"
         " leaving_sensor temperature_unit",
-        "instruments": "instrument kind division unit checked_at check_result",
+        "instruments": "instrument kind division unit checked_at check_result observed_at uid supersedes"
+        " version",
         "schedule_steps": "schedule step from_mc_pct to_mc_pct from_hours dry_bulb wet_bulb depression rh_pct"
         " emc_pct temperature_unit",
         "charges": "charge kiln loaded_at zone target_mc_pct control_rule schedule unloaded_at closed_at"
@@ -38,9 +39,25 @@ COLUMNS: Mapping[str, tuple[str, ...]] = {
         "decisions": "charge at code subject note",
         "air": "charge read_at sensor dry_bulb wet_bulb depression rh_pct temperature_unit",
         "set_points": "charge set_at dry_bulb wet_bulb depression rh_pct temperature_unit",
+        "meter_checks": "charge board read_at instrument reading_pct wood_temperature temperature_unit"
+        " corrected_pct",
         "logger_batches": "charge sensor file_name file_sha256 clock temperature_unit second rows first_at"
-        " last_at digest uid version",
+        " last_at digest placed_in uid version",
         "logger_readings": "batch day readings",
+        "final_readings": "charge lot pack piece read_at kind instrument depth species_setting reading_pct"
+        " wood_temperature calibration_temperature temperature_unit temperature_rule"
+        " temperature_correction_pct species_correction_pct wet_weight oven_dry_weight weight_unit note",
+        "stress_tests": "charge lot piece kind found value core_value unit limit hours_waited note"
+        " observed_at",
+        "defects": "charge lot kind severity pieces volume volume_unit note observed_at",
+        "tally": "charge lot class thickness width width_unit length length_unit pieces when volume"
+        " volume_unit note observed_at",
+        "probes": "charge read_at probe placed_in temperature temperature_unit",
+        "heat_choices": "charge at_least temperature_unit for_minutes limits_from agency agreement note"
+        " observed_at",
+        "step_answers": "charge step answer lot note observed_at",
+        "later_notes": "charge written_at lot text",
+        "closings": "charge lot closed_at closing_reason reopened uid supersedes version reason",
     }.items()
 }
 
