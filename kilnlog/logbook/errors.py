@@ -16,7 +16,7 @@ class NoSuchLot(KilnlogError):
 
 
 class NothingToTakeBack(KilnlogError):
-    """Undo where the last thing kept cannot be undone, or nothing was kept. No values."""
+    """Undo where the last thing kept cannot be undone, or nothing was kept. Values: ``why``."""
 
     code = "nothing-to-take-back"
 

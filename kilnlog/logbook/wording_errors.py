@@ -196,6 +196,14 @@ _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
         "There is nothing here that can be undone.",
         "Choose the row itself to correct it or take it back.",
     ),
+    "nothing-to-take-back: read-again": (
+        "A logger's file that was taken back does not come back by undo.",
+        "Read the file again; what was entered before it can be undone next.",
+    ),
+    "nothing-to-take-back: logger": (
+        "There is nothing here that was typed and can be undone.",
+        "Choose the row itself to take it back; what a logger wrote stands in “Loggers' files read in…”.",
+    ),
     "reason-missing": ("A {what} needs a reason.", "Say in a word why: misread, wrong board, spilled."),
     "impossible-weight": (
         "Board {board} cannot weigh {typed}, whatever the reason.",

@@ -10,6 +10,7 @@ from kilnlog.logbook.errors import NothingToTakeBack, ReasonMissing
 from kilnlog.logbook.session import Logbook, new_uid
 from kilnlog.records.charge import Charge
 from kilnlog.records.facts import TABLE_OF, Fact
+from kilnlog.records.logger_batch import LoggerBatch
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import Entry, History, Version, VersionKind
 
@@ -115,6 +116,8 @@ def _undoing(book: Logbook, entry: Entry[Any]) -> Entry[Fact]:
     if kind is VersionKind.FIRST:
         return _void(book, newest, UNDONE)
     if kind is VersionKind.VOID:
+        if isinstance(entry.fact, LoggerBatch):
+            raise NothingToTakeBack(why="read-again")  # its readings are not written twice
         return first_entry(book, entry.fact, entry.at)
     uids = [one.version.uid for one in line.entries]
     before = line.entries[uids.index(entry.version.uid) - 1]

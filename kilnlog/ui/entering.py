@@ -14,6 +14,8 @@ from kilnlog.ui.undo_list import Done, UndoList
 if TYPE_CHECKING:
     from kilnlog.ui.desk import Desk
 
+#: How what is kept may end; once it is taken back that is no longer so.
+KEPT = " kept"
 Verb = Callable[..., Changes]
 Follow = Callable[[Changes, str | None], None]
 
@@ -86,7 +88,7 @@ class Entering:
 
         def undone(changes: Changes) -> None:
             known.undone(last, changes)
-            self._follow(changes, f"{saying}: {last.said}" if last.said else saying)
+            self._follow(changes, f"{saying}: {last.said.removesuffix(KEPT)}" if last.said else saying)
 
         def restore(error: KilnlogError) -> None:
             # What can never be taken back would bar the way to those before it.

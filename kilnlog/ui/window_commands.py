@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from kilnlog.logbook.errors import NothingToTakeBack
+from kilnlog.logbook.logger_files import logger_files
 from kilnlog.ui.commands import Command, DropsTyped, MenuName
 from kilnlog.ui.help_pages import HELP_PAGES, show_about, show_help
 from kilnlog.ui.look.sizes import NAMES as SIZES
@@ -38,7 +39,8 @@ def _logbook(window: MainWindow) -> tuple[Command, ...]:
         if desk.can_undo:
             desk.undo("Taken back")
         else:
-            window.tell_passing(NothingToTakeBack())
+            logged = desk.record is not None and bool(logger_files(desk.record))
+            window.tell_passing(NothingToTakeBack(**({"why": "logger"} if logged else {})))
 
     return (
         Command(MenuName.LOGBOOK, "&New logbook…", files.new, "Ctrl+Alt+N"),

@@ -100,7 +100,7 @@ def test_the_air_menu_has_every_command_and_its_keys(qtbot, desk, air):
     assert {command.menu for command in commands.values()} == {MenuName.AIR}
     assert {text: command.key for text, command in commands.items() if command.key} == {
         "Air now": "Ctrl+R",
-        "Set the kiln…": "Ctrl+T",
+        "Write down a setting…": "Ctrl+T",
         "What happened at the kiln…": "Ctrl+J",
         "A meter's reading…": "Ctrl+M",
         "Water and venting…": "Ctrl+Shift+W",

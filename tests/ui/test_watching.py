@@ -100,10 +100,10 @@ def test_the_page_offers_to_follow_and_the_foot_says_how_far(qtbot, window, comm
     keep(qtbot, dialog)
     qtbot.waitUntil(lambda: kept(window.desk) == len(FIRST))
     assert window.foot.following == "following north-shed.csv for 2026-02, last reading 00:10"
-    assert commands.commands()[2].possible()
-    commands.commands()[2].run()
+    assert commands.commands()[3].possible()
+    commands.commands()[3].run()
     assert window.foot.following == ""
-    assert not commands.commands()[2].possible()
+    assert not commands.commands()[3].possible()
 
 
 def test_what_is_appended_is_in_curve_and_assessment_soon(qtbot, window, followed, north):

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 
 from kilnlog.logbook.air_lists import event_line, meter_line, reading_line, set_point_line
 from kilnlog.logbook.in_kiln import in_kiln
+from kilnlog.logbook.logger_files import files_remark
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.version import Entry, History, current_entries
 from kilnlog.ui.commands import Command, MenuName
@@ -41,7 +42,7 @@ class AirCommands:
         air, here, opened = MenuName.AIR, self._is_here, self._can_set
         return (
             Command(air, "Air &now", self.air_now, "Ctrl+R", here, writes=True),
-            Command(air, "&Set the kiln…", self.set_point, "Ctrl+T", here, writes=True),
+            Command(air, "Write down a &setting…", self.set_point, "Ctrl+T", here, writes=True),
             Command(air, "What &happened at the kiln…", self.event, "Ctrl+J", here, writes=True),
             Command(air, "A &meter's reading…", self.meter, "Ctrl+M", self._has_boards, writes=True),
             Command(air, "Water and &venting…", self.water, "Ctrl+Shift+W", self._has_figures),
@@ -72,7 +73,7 @@ class AirCommands:
         entry.take_keys()
 
     def set_point(self) -> None:
-        """What the kiln is set to."""
+        """What somebody set the kiln to: the program sets nothing."""
         self._open(self._set_point_form)
 
     def event(self) -> None:
@@ -96,7 +97,9 @@ class AirCommands:
             altitude_m = in_kiln(record, self._desk.now()).altitude_m
             return reading_line(entry.fact, entry.at, self._desk.now(), altitude_m)
 
-        self._list("Readings of the air", "air_reading", line, self._reading_form, "Another reading…")
+        title, new_text = "Readings of the air", "Another reading…"
+        remark = files_remark(self._desk.record) if self._desk.record is not None else ""
+        self._list(title, "air_reading", line, self._reading_form, new_text, remark)
 
     def set_points(self) -> None:
         """What the kiln was set to."""
@@ -105,7 +108,7 @@ class AirCommands:
             altitude_m = in_kiln(record, self._desk.now()).altitude_m
             return set_point_line(entry.fact, entry.at, self._desk.now(), altitude_m)
 
-        self._list("Set points", "set_point", line, self._set_point_form, "Set the kiln…")
+        self._list("Set points", "set_point", line, self._set_point_form, "Another setting…")
 
     def events(self) -> None:
         """What happened."""
@@ -168,7 +171,7 @@ class AirCommands:
         if record is not None and self._desk.can_write:
             make(parent or self._window, record, entry).open()
 
-    def _list(self, title: str, table: str, line: Line, make: Made, new_text: str) -> None:
+    def _list(self, title: str, table: str, line: Line, make: Made, new_text: str, remark: str = "") -> None:
         """All that counts, newest first, to be corrected or taken back."""
         if self._desk.record is None or not self._desk.can_write:
             return
@@ -192,5 +195,6 @@ class AirCommands:
             edit=lambda entry: self._open(make, dialog, entry),
             table=table,
             new_text=new_text,
+            remark=remark,
         )
         dialog.open()

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 from kilnlog.ui.commands import Command, MenuName
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.kiln_air.logger_dialog import LoggerDialog
+from kilnlog.ui.kiln_air.logger_files_dialog import LoggerFilesDialog
 from kilnlog.ui.kiln_air.watching import Watching
 from kilnlog.ui.look.appearance import Appearance
 
@@ -38,6 +39,7 @@ class LoggerCommands:
             Command(
                 air, "&Follow a logger's file…", self.follow_file, possible=self._takes_rows, writes=True
             ),
+            Command(air, "Loggers' files read &in…", self.show_files, possible=self._takes_rows, writes=True),
             Command(
                 air,
                 "Stop follo&wing",
@@ -57,6 +59,11 @@ class LoggerCommands:
     def follow_file(self) -> None:
         """Ask for a file that a logger still writes, and show what it would give."""
         self._ask("Logger's file to follow", to_follow=True)
+
+    def show_files(self) -> None:
+        """What was read in, to be taken back where it was wrong."""
+        if self._takes_rows():
+            LoggerFilesDialog(self._parent.window(), self._desk, self._appearance, self.read_file).open()
 
     def _ask(self, title: str, *, to_follow: bool) -> None:
         if not self._takes_rows():

@@ -41,7 +41,7 @@ class SetPointDialog(TermsForm):
         record: ChargeRecord,
         entry: Entry[SetPoint] | None = None,
     ) -> None:
-        title = "Set the kiln" if entry is None else "Correct a set point"
+        title = "A setting of the kiln" if entry is None else "Correct a set point"
         super().__init__(parent, desk, appearance, record, entry, title, "From")
         self._set = entry
         asked = asked_now(record, desk.now(), self.kiln, desk.reference) if entry is None else None

@@ -36,6 +36,7 @@ class PickDialog(Form):
         table: str,
         new_text: str,
         can_take_back: bool = True,
+        remark: str = "",
     ) -> None:
         super().__init__(parent, appearance, title, said, width=620)
         self._desk, self._lines, self._edit, self._table = desk, lines, edit, table
@@ -53,6 +54,8 @@ class PickDialog(Form):
         others = [("Correct…", self._open_current)]
         if can_take_back:
             others.append(("Take back…", self._take_back))
+        if remark:
+            self.remark(remark)
         self._nothing = self.remark("Nothing is written here yet.")
         self.finish(new_text, lambda: edit(None), *others)
         desk.record_changed.connect(self._follow)

@@ -30,7 +30,7 @@ class VersionsDialog(Form):
             self.section(f"Lot {lot.newest.fact.lot}")
             for told in version_words(lot, names):
                 self._tell(told, now)
-        self.finish("Read", self.accept)
+        self.close_only()
 
     def _tell(self, told: VersionWords, now: Moment) -> None:
         head = f"{figures.day_and_time(told.entered, now)}, {told.who}: {told.kind}"
