@@ -54,6 +54,7 @@ class BoardSheet:
     mc_of: str  # "MC, yesterday"
     mc: str
     uncertainty: str  # "± 0.4 %"; empty where not known
+    to_lose_of: str  # "Still to lose", "Below target by"
     to_lose: str
     at_target_of: str  # "Weight at 7 %"
     at_target: str
@@ -88,7 +89,12 @@ def board_sheet(record: ChargeRecord, assessment: Assessment, entity: str, now: 
         uncertainty=f"{figures.PLUS_MINUS} {figures.mc(board.mc_uncertainty_pct)} %"
         if board.mc_uncertainty_pct is not None
         else "",
-        to_lose=figures.weight(board.water_to_lose_g, unit, _step_g(board, unit)),
+        to_lose_of="Below target by" if _is_below(board) else "Still to lose",
+        to_lose=figures.weight(
+            abs(board.water_to_lose_g) if board.water_to_lose_g is not None else None,
+            unit,
+            _step_g(board, unit),
+        ),
         at_target_of=f"Weight at {figures.trimmed(board.target_mc_pct)} %"
         if board.target_mc_pct is not None
         else "Weight at target",
@@ -103,6 +109,10 @@ def board_sheet(record: ChargeRecord, assessment: Assessment, entity: str, now: 
         weight_of=f"Weight, {unit.value}",
         can_be_cut=board.state in (BoardState.IN_USE, BoardState.DRYING_OVEN),
     )
+
+
+def _is_below(board: BoardFigures) -> bool:
+    return board.water_to_lose_g is not None and board.water_to_lose_g < 0
 
 
 def _step_g(board: BoardFigures, unit: WeightUnit) -> float | None:

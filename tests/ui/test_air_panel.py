@@ -7,7 +7,8 @@ from datetime import date, timedelta
 import numpy as np
 import pyqtgraph as pg
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QTransform
 from PySide6.QtWidgets import QApplication
 
 from kilnlog.logbook.event_words import event_words
@@ -22,9 +23,10 @@ from kilnlog.records.words import EventKind, EventState, LoggerClock, SecondRead
 from kilnlog.ui.commands import MenuName
 from kilnlog.ui.drying_curve.series import meter_series
 from kilnlog.ui.drying_curve.view import DryingCurveView
-from kilnlog.ui.kiln_air.events_lane import told_length
+from kilnlog.ui.kiln_air.curve_lines import ShownEvent
+from kilnlog.ui.kiln_air.events_lane import Lane, told_length
 from kilnlog.ui.kiln_air.water_dialog import WaterDialog
-from kilnlog.ui.look.sizes import NAMES
+from kilnlog.ui.look.sizes import NAMES, Role
 from tests.ui.boards import press, settle
 from tests.ui.conftest import NOW, at, dialog_with_keys, open_book
 
@@ -322,3 +324,38 @@ def test_the_water_that_leaves_is_told_beside_the_curve_and_leads_to_its_working
     with qtbot.waitSignal(desk.record_changed):
         desk.take_in_hand(next(line.entity for line in desk.lines if line.number == "2026-03"))
     assert view.water_line.isHidden()
+
+
+class Painted:
+    """Stands for a painter and keeps the words."""
+
+    def __init__(self, font):
+        self._font, self.words = font, []
+
+    def font(self):
+        return self._font
+
+    def setPen(self, pen): ...
+
+    def setBrush(self, brush): ...
+
+    def drawPolygon(self, polygon): ...
+
+    def drawText(self, place, words):
+        self.words.append((round(place.x()), words))
+
+
+def told_in_lane(appearance, *events):
+    lane = Lane(appearance)
+    lane.show_all([ShownEvent(float(x), words) for x, words in events], ())
+    painter = Painted(appearance.sizes.font(Role.LABEL))
+    lane._write_events(painter, QTransform(), QRectF(0, 0, 900, 200))
+    return painter.words
+
+
+def test_events_too_close_for_words_between_are_told_together(appearance):
+    told = told_in_lane(appearance, (100, "heat on"), (440, "power cut"), (452, "power back"))
+    assert [words for _, words in told] == ["heat on", "power cut, power back"]
+    assert told[1][0] > 452
+    apart = told_in_lane(appearance, (100, "heat on"), (300, "power cut"), (500, "power back"))
+    assert [words for _, words in apart] == ["heat on", "power cut", "power back"]

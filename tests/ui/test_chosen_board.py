@@ -7,7 +7,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 from kilnlog.logbook.closing import close_charge
+from kilnlog.logbook.writing import write
 from kilnlog.records.version import VersionKind
+from kilnlog.records.weighing import Weighing
 from kilnlog.reference.tables import load
 from kilnlog.ui.board_dialogs.board_dialog import BoardDialog
 from kilnlog.ui.board_dialogs.section_dialog import SectionDialog
@@ -21,7 +23,7 @@ from kilnlog.ui.views import BOARDS, BOARDS_VIEW
 from kilnlog.ui.weighing_round.boards_view import BoardsView
 from kilnlog.ui.window import MainWindow
 from tests.ui.boards import ENTER, figures, keep, press, settle, shown_view, take_board, texts, type_in
-from tests.ui.conftest import Blank, at, dialog_open, dialog_with_keys, open_book
+from tests.ui.conftest import Blank, at, dialog_open, dialog_with_keys, grams, open_book
 
 
 @pytest.fixture
@@ -276,3 +278,13 @@ def test_no_line_is_cut_through_above_the_foot(qtbot, desk, view, page):
                 assert not top < end < top + page.weighings.rowHeight(row)
             seen.add(whole.isVisible())
     assert seen == {True, False}
+
+
+def test_a_board_below_its_target_says_so_without_a_sign(qtbot, desk, page):
+    # 3000 g when cut at 80 % is 1666.67 g oven-dry, 1783.3 g at 7 %.
+    board = next(one.entity for one in desk.assessment.boards if one.board == "2")
+    desk.do(write, Weighing(desk.record.entity, board, grams("1750")), desk.now())
+    settle(qtbot, desk)
+    assert page.sheet.to_lose_of == "Below target by"
+    assert page.figures.to_lose.value == "33"
+    assert page.figures.to_lose.accessibleName() == "Below target by 33 g"

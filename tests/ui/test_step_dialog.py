@@ -80,3 +80,24 @@ def test_a_step_of_next_year_is_asked_about_once(qtbot, window):
     keep(qtbot, dialog)
     settle(qtbot, window.desk)
     assert steps_of(window) == [(2, "the buyer waits")]
+
+
+def test_any_step_can_be_written_down_and_going_back_needs_a_reason(qtbot, window):
+    desk = window.desk
+    for board in desk.assessment.boards:
+        desk.do(keep_weight, desk.record.entity, board.entity, grams("2250"), desk.now())
+    settle(qtbot, desk)
+    keep(qtbot, asked(qtbot, window))
+    settle(qtbot, desk)
+    dialog = asked(qtbot, window)
+    field = dialog.rows["step"].field
+    assert [field.itemText(row) for row in range(field.count())] == ["1", "2, in force"]
+    dialog.set_choice("step", "1")
+    assert dialog.sentences[1] == "Step 1 begins at 100 %."
+    assert dialog.sentences[3] == "It goes back: step 2 is in force. So say why it is taken again."
+    keep(qtbot, dialog)
+    assert dialog.rows["reason"].wrong
+    type_in(qtbot, dialog, "reason", "checks at the ends")
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert steps_of(window) == [(2, None), (1, "checks at the ends")]

@@ -39,13 +39,16 @@ class BigFigures(QWidget):
 
     def show_sheet(self, sheet: BoardSheet) -> None:
         """The figures of that board."""
-        for label, text in zip(self._labels, (sheet.mc_of, "Still to lose", sheet.at_target_of), strict=True):
+        for label, text in zip(
+            self._labels, (sheet.mc_of, sheet.to_lose_of, sheet.at_target_of), strict=True
+        ):
             label.setText(text)
         known = sheet.mc != figures.EMPTY
         self.mc.set_value(sheet.mc, (sheet.uncertainty or "%") if known else "")
         unit = "" if sheet.unit is WeightUnit.LB_OZ else sheet.unit.value
         for computed, text in ((self.to_lose, sheet.to_lose), (self.at_target, sheet.at_target)):
             computed.set_value(text, unit if text != figures.EMPTY else "")
+        self.to_lose.set_name(sheet.to_lose_of)
         self.at_target.set_name(sheet.at_target_of)
 
     @property

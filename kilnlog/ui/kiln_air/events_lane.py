@@ -17,6 +17,8 @@ from kilnlog.ui.look.sizes import GAP_4, GAP_12, Role
 _TRIANGLE_PX = 8
 #: Narrower than this a hole is a break in the line and no more [px].
 _HATCHED_FROM_PX = 3
+#: Events closer than this are told together, behind the last of them [px]; of no more than so many.
+_TOGETHER_PX, _TOLD_TOGETHER = 24, 3
 _SILENT = "no record"
 
 
@@ -85,6 +87,8 @@ class Lane(pg.UIGraphicsItem):
         middle = page.top() + self.height(self._appearance) / 2
         half = _TRIANGLE_PX / 2
         written_to = page.left()
+        pending: list[str] = []  # words of events that stand too close to the next one for words between
+        first_x = 0.0
         for number, (event, x) in enumerate(zip(self._events, places, strict=True)):
             if not page.left() - half <= x <= page.right() + half:
                 continue
@@ -100,15 +104,20 @@ class Lane(pg.UIGraphicsItem):
                 )
             )
             following = places[number + 1] if number + 1 < len(places) else page.right()
+            first_x = first_x if pending else x
+            pending.append(event.words)
+            if len(pending) < _TOLD_TOGETHER and following - x < _TOGETHER_PX and following <= page.right():
+                continue
+            words, pending = ", ".join(pending), []
             room = min(following, page.right()) - x - half - GAP_12
-            width, gap = metrics.horizontalAdvance(event.words), half + GAP_4 + 2
+            width, gap = metrics.horizontalAdvance(words), half + GAP_4 + 2
             painter.setPen(tokens.colour("ink2"))
             baseline = middle + metrics.capHeight() / 2
             if width <= room:
-                painter.drawText(QPointF(x + gap, baseline), event.words)
+                painter.drawText(QPointF(x + gap, baseline), words)
                 written_to = x + gap + width
-            elif x - gap - width >= written_to + GAP_4:
-                painter.drawText(QPointF(x - gap - width, baseline), event.words)
+            elif first_x - gap - width >= written_to + GAP_4:
+                painter.drawText(QPointF(first_x - gap - width, baseline), words)
                 written_to = x + half
             else:
                 written_to = x + half

@@ -5,9 +5,12 @@ from __future__ import annotations
 from PySide6.QtWidgets import QWidget
 
 from kilnlog.drying.assessment import assess
+from kilnlog.drying.facts_at import facts_at
 from kilnlog.drying.figures import ScheduleFigures
+from kilnlog.drying.schedule import steps_of
 from kilnlog.logbook.step_words import StepWords, step_words
 from kilnlog.logbook.time_doubts import time_doubt
+from kilnlog.logbook.typed_time import time_from_text
 from kilnlog.logbook.wording import worded
 from kilnlog.logbook.writing import write
 from kilnlog.records.charge_record import ChargeRecord
@@ -16,13 +19,15 @@ from kilnlog.records.moment import Moment
 from kilnlog.records.step_taken import StepTaken
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
-from kilnlog.ui.look.fields import TextField
+from kilnlog.ui.look.fields import ChoiceField, TextField
 from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.reading import Reader
 
+GOES_BACK = "It goes back: step {step} is in force. So say why it is taken again."
+
 
 class StepDialog(Form):
-    """The next step, or the one that is due. An early one is kept only with a reason."""
+    """Any step, the next or the due one proposed. Against the schedule it is kept only with a reason."""
 
     def __init__(
         self,
@@ -32,10 +37,13 @@ class StepDialog(Form):
         record: ChargeRecord,
         schedule: ScheduleFigures,
     ) -> None:
-        self._step = min(schedule.due or schedule.step + 1, schedule.of)
         said = f"of {schedule.of}, {schedule.schedule}"
-        super().__init__(parent, appearance, f"Step {self._step} taken", said, width=520)
-        self._desk, self._record = desk, record
+        super().__init__(parent, appearance, "Step taken", said, width=520)
+        self._desk, self._record, self._in_force = desk, record, schedule.step
+        steps = [str(step.step) for step in steps_of(facts_at(record, desk.now()))]
+        self._choice = ChoiceField(appearance, [(step, _named(step, schedule)) for step in steps])
+        self._choice.set_value(str(min(schedule.due or schedule.step + 1, schedule.of)))
+        self.add("step", "Step", self._choice)
         self._control, self._begins, self._sets = (self.remark("") for _ in range(3))
         when = TextField(appearance)
         self.add("at", "When", when, "YYYY-MM-DD HH:MM")
@@ -48,9 +56,14 @@ class StepDialog(Form):
         self._is_early = False
         self._asked: Moment | None = None  # the time that was asked about
         self._tell(self._words_at(self._now))
+        self._choice.currentIndexChanged.connect(lambda _: self._look_again())
         when.editingFinished.connect(self._look_again)
         self.finish("Keep", self.keep)
         self.rows["reason" if self._is_early else "at"].field.setFocus()
+
+    @property
+    def _step(self) -> int:
+        return int(self._choice.value)
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -85,7 +98,8 @@ class StepDialog(Form):
         if not isinstance(field, TextField):
             return
         try:
-            at = self._meant(Moment.from_text(field.text().strip(), self._record.particulars.zone))
+            zone = self._record.particulars.zone
+            at = self._meant(time_from_text(field.text(), zone, self._now))
         except KilnlogError:
             return  # said when it is to be kept
         if at is not None:
@@ -99,9 +113,17 @@ class StepDialog(Form):
         return step_words(self._record, assess(self._record, self._desk.reference, at), self._step)
 
     def _tell(self, words: StepWords | None) -> None:
-        told = (words.control, words.begins, words.sets, words.early) if words is not None else ("",) * 4
+        early = words.early if words is not None else ""
+        if not early and self._step < self._in_force:
+            early = GOES_BACK.format(step=self._in_force)
+        told = (*((words.control, words.begins, words.sets) if words is not None else ("",) * 3), early)
         for said, text in zip((self._control, self._begins, self._sets, self._early), told, strict=True):
             said.setText(text)
             said.setVisible(bool(text))
-        self._is_early = words is not None and bool(words.early)
+        self._is_early = bool(early)
         self.rows["reason"].require(self._is_early)
+
+
+def _named(step: str, schedule: ScheduleFigures) -> str:
+    marks = {str(schedule.step): "in force", str(schedule.due): "due"}
+    return f"{step}, {marks[step]}" if step in marks else step
