@@ -85,7 +85,9 @@ def _write(
         entity = book.charge_numbered(charge).entity
         written = write_paper(book, Paper[paper], entity, to, owner=owner, lot=lot, short_form=seal)
     click.echo(f"The {Paper[paper].value} is {written.path}.")
-    if Paper[paper] is not Paper.WEIGH_SHEET and Paper[paper] is not Paper.BOARD_LABELS:
+    if written.not_verified:
+        click.echo("NOT VERIFIED: the record is not what was sealed, and the paper says so.")
+    elif Paper[paper] is not Paper.WEIGH_SHEET and Paper[paper] is not Paper.BOARD_LABELS:
         click.echo(f"Seal {written.short_form}." if written.short_form else "Not sealed: the charge is open.")
     if written.replaced:
         click.echo(f"No face has these letters; they are printed as □: {' '.join(written.replaced)}")

@@ -48,8 +48,9 @@ class Written:
 
     path: Path
     pages: int | None  # None: a workbook
-    short_form: str | None  # None: not sealed
+    short_form: str | None  # None: not sealed, or not verified
     replaced: tuple[str, ...] = ()  # letters that no face has
+    not_verified: bool = False  # the mill's own paper of what is not as it was sealed, and says so
 
 
 def file_name(paper: Paper, number: str, lot: str | None = None, owner: str | None = None) -> str:
@@ -117,14 +118,15 @@ def _drawn(
     if lot is not None and all(part["lot"] != lot for part in contents["lots"]):
         known = tuple(part["lot"] for part in contents["lots"])
         raise NoSuchLot(charge=record.particulars.charge, lot=lot, known=known)
-    short = seal.short_form if seal is not None else None
+    short = seal.short_form if seal is not None and not options.not_verified else None
     if paper is Paper.CUSTOMER_WORKBOOK:
         from kilnlog.exchange.papers.customer_workbook import customer_workbook  # noqa: PLC0415  # slow to load
 
         with finished_file(to) as beside:
             customer_workbook(contents, beside, options, owner=owner, lot=lot)
         return Written(to, None, short)
-    return _to_file(to, _printed(paper, contents, options, record, lot=lot, owner=owner), short)
+    written = _to_file(to, _printed(paper, contents, options, record, lot=lot, owner=owner), short)
+    return replace(written, not_verified=options.not_verified)
 
 
 def _seal_asked(book: Logbook, record: ChargeRecord, typed: str) -> Seal:
@@ -159,7 +161,7 @@ def _contents(
         contents = sealed_contents(seal.entry.fact)
         if paper in _FOR_OWNERS or contents is None:
             raise
-        return contents, replace(options, not_verified=True)
+        return contents, replace(options, short_form=None, not_verified=True)
 
 
 def _printed(

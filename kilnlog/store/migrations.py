@@ -43,7 +43,8 @@ def fingerprint(connection: sqlite3.Connection) -> str:
         " WHERE sql IS NOT NULL AND name NOT LIKE 'sqlite\\_%' ESCAPE '\\'"
         " AND tbl_name <> '_sqlite_migrations' ORDER BY type, name"
     )
-    return sha256("\n".join("\t".join(row) for row in rows).encode()).hexdigest()
+    # In a damaged file even a name may be no text.
+    return sha256("\n".join("\t".join(map(str, row)) for row in rows).encode()).hexdigest()
 
 
 def migrate(connection: sqlite3.Connection) -> None:
