@@ -107,6 +107,13 @@ class _Lines(LinesTable):
         self.setMaximumHeight(head_h + len(self.lines) * line_h)
         self.updateGeometry()
 
+    def fit_into(self, height: int) -> None:
+        """As many whole lines as find room."""
+        line_h, head_h = self._appearance.sizes.small_line_h, self.horizontalHeader().height()
+        shown = min(len(self.lines), max(_LEAST_LINES, (height - head_h) // line_h))
+        self.setMaximumHeight(head_h + shown * line_h)
+        self.updateGeometry()
+
     def sizeHint(self) -> QSize:
         """All its lines."""
         return QSize(200, self.maximumHeight())
@@ -204,6 +211,7 @@ class EntryTable(QWidget):
     def __init__(self, appearance: Appearance, columns: Sequence[EntryColumn], name: str) -> None:
         super().__init__()
         self._appearance = appearance
+        self._room: int | None = None
         self.table = _Lines(appearance, columns, name)
         self.line = _EntryLine(appearance, self.table)
         self.fields = self.line.fields
@@ -249,8 +257,21 @@ class EntryTable(QWidget):
         before = len(self.table.lines)
         self.table.set_lines(lines)
         self._fit()
+        self._fit_lines()
         if len(lines) > before:
             QTimer.singleShot(0, self.table, self.table.scrollToBottom)
+
+    def fit_into(self, height: int) -> None:
+        """Show whole lines only, in so much room [px]; the page calls it as its own height changes."""
+        self._room = height
+        self._fit_lines()
+
+    def _fit_lines(self) -> None:
+        if self._room is None:
+            return
+        said = 0 if self.said.isHidden() else self.said.heightForWidth(max(60, self.width()))
+        line = 0 if self.line.isHidden() else self.line.height()
+        self.table.fit_into(self._room - said - line)
 
     def set_writable(self, writable: bool) -> None:
         """Without a line to type into where nothing can be written."""

@@ -6,7 +6,7 @@ from enum import StrEnum
 from typing import ClassVar
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from kilnlog.drying.closing.figures import FinalMoisture, SeriesFigures, SeriesKind
@@ -59,7 +59,7 @@ class MoisturePage(StepPage):
         self.boards.set_writable(False)
         self.tables = QStackedWidget()
         for widget in (self.meter.table, self.oven.table, self.boards):
-            self.tables.addWidget(_at_top(widget))
+            self.tables.addWidget(_AtTop(widget))
         self.how = Wrapped("", appearance, Role.TINY, "ink2")
         self.limits_button = QuietButton("Limits…", appearance, "F7")
         self.series_button = QuietButton("How it is read…", appearance, "F8")
@@ -210,11 +210,18 @@ class MoisturePage(StepPage):
         return self.entry is not None and self.entry.drop_typed()
 
 
-def _at_top(widget: QWidget) -> QWidget:
+class _AtTop(QWidget):
     """The table as high as its lines, at the top of the room there is."""
-    holder = QWidget()
-    column = QVBoxLayout(holder)
-    column.setContentsMargins(0, 0, 0, 0)
-    column.addWidget(widget)
-    column.addStretch(1)
-    return holder
+
+    def __init__(self, table: EntryTable) -> None:
+        super().__init__()
+        self._table = table
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(table)
+        column.addStretch(1)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Whole lines only."""
+        super().resizeEvent(event)
+        self._table.fit_into(self.height())

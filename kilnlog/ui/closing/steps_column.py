@@ -71,7 +71,9 @@ class StepButton(QAbstractButton):
         sizes = self._appearance.sizes
         name = QFontMetricsF(sizes.font(Role.STRONG)).height()
         under = QFontMetricsF(sizes.font(Role.TINY)).height()
-        return QSize(200, round(name + (under + 11 if self._said else 18)))
+        # Larger text takes the room that smaller text leaves between the lines.
+        tight = 4 if self._appearance.size_name == "largest" else 0
+        return QSize(200, round(name + (under + 11 - tight if self._said else 18 - 2 * tight)))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Ground, mark, name, line, rule; the ring where the focus is."""

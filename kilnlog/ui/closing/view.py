@@ -20,7 +20,7 @@ from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.sizes import GAP_12, Role
 
 #: What the page of a heading needs beside the two others, at the regular size [px].
-ROOM_FOR_STEP = 620
+ROOM_FOR_STEP = 740
 
 
 class CloseOutView(QWidget):
