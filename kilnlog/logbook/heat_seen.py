@@ -13,6 +13,7 @@ from kilnlog.logbook.heat import AskedHeat, probes_of
 from kilnlog.logbook.session import Logbook
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.heat_choice import HeatChoice
+from kilnlog.records.moment import Moment
 from kilnlog.records.temperature import celsius, in_unit
 from kilnlog.records.version import Entry, current_entries
 from kilnlog.records.words import ProbePlace, TemperatureUnit
@@ -59,7 +60,11 @@ def asked_of(choice: HeatChoice) -> AskedHeat:
 
 
 def heat_seen(
-    book: Logbook, record: ChargeRecord, asked: AskedHeat | None, unit: TemperatureUnit
+    book: Logbook,
+    record: ChargeRecord,
+    asked: AskedHeat | None,
+    unit: TemperatureUnit,
+    until: Moment | None = None,
 ) -> HeatSeen:
     """Read the probes of a charge and ask them.
 
@@ -68,8 +73,9 @@ def heat_seen(
         record: The charge.
         asked: A threshold and a time, whose unit the lines are then drawn in; None asks nothing.
         unit: To draw the lines in otherwise.
+        until: When a lot left: heat that came later did nothing to it.
     """
-    probes = probes_of(book, record)
+    probes = probes_of(book, record, until)
     shown = unit if asked is None else asked.temperature_unit
     interval = (
         None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime
 
 from kilnlog.drying.closing.heat_interval import Stretch, heat_interval
+from kilnlog.drying.closing.probes import until
 from kilnlog.exchange.papers.contents import HeatPart, HeatRun
 from kilnlog.logbook.heat_words import probe_remarks, widest_words
 from kilnlog.logbook.paper_told import Told
@@ -14,14 +15,20 @@ from kilnlog.records.version import current_entries
 _PLACES = {"core": "in the core of a piece", "air": "in the air"}
 
 
-def heat_part(told: Told) -> HeatPart | None:
-    """What the operator asked the probes for and what they showed; None where nothing was asked."""
+def heat_part(told: Told, out_at: Moment | None = None) -> HeatPart | None:
+    """What the operator asked the probes for and what they showed; None where nothing was asked.
+
+    Args:
+        told: The charge.
+        out_at: When a lot left: heat that came later did nothing to it.
+    """
     # What to ask the probes for may be chosen after the moment told of: the readings are of their own time.
     chosen = sorted(current_entries(told.record.heat_choice), key=lambda entry: entry.at.utc)
     if not chosen:
         return None
     choice = chosen[-1].fact
-    found = heat_interval(told.probes, choice.at_least, choice.temperature_unit, choice.for_minutes)
+    probes = told.probes if out_at is None else until(told.probes, out_at)
+    found = heat_interval(probes, choice.at_least, choice.temperature_unit, choice.for_minutes)
     zone = told.record.particulars.zone
     return {
         "at_least": choice.at_least,

@@ -153,6 +153,7 @@ class HeatPage(LinesPage):
         return (
             str(self.desk.path),
             record.entity,
+            self._until,
             choice.version.uid if choice is not None else None,
             tuple(entry.version.uid for entry in current_entries(record.probe_reading)),
             tuple(
@@ -161,6 +162,12 @@ class HeatPage(LinesPage):
                 if entry.fact.placed_in is not None
             ),
         )
+
+    @property
+    def _until(self) -> Moment | None:
+        """When the lot that is closed by itself left, if it did."""
+        lot = self.hand.lot
+        return lot.fact.out_at if self.hand.scope is not None and lot is not None else None
 
     def renew(self) -> None:
         """What is asked and what they showed."""
@@ -175,7 +182,7 @@ class HeatPage(LinesPage):
         self._wanted = key
         record, choice = self.hand.record, choice_of(self.hand.record)
         asked = asked_of(choice.fact) if choice is not None else None
-        unit = in_kiln(record, self.desk.now()).unit
+        unit, until = in_kiln(record, self.desk.now()).unit, self._until
 
         def read(seen: HeatSeen) -> None:
             if key != self._wanted:
@@ -190,7 +197,7 @@ class HeatPage(LinesPage):
                 self._wanted = None
             self.desk.refused.emit(error)
 
-        self.desk.run(lambda book: heat_seen(book, record, asked, unit), read, failed)
+        self.desk.run(lambda book: heat_seen(book, record, asked, unit, until), read, failed)
 
     @property
     def _is_read(self) -> bool:

@@ -29,13 +29,13 @@ from kilnlog.ui.look.lines import Cell, Line
 from kilnlog.ui.look.painting import Mark
 
 COLUMNS = (
-    EntryColumn("Piece", 50, typed.PIECE, figures=False, carried=True),
-    EntryColumn("Test", 116, typed.KIND, figures=False, carried=True),
+    EntryColumn("Piece", 46, typed.PIECE, figures=False, carried=True),
+    EntryColumn("Test", 114, typed.KIND, figures=False, carried=True),
     EntryColumn("Found", 156, typed.FOUND, figures=False),
-    EntryColumn("Measured", 88, typed.VALUE, name="Measured, with its unit; of shell and core: the shell"),
-    EntryColumn("Core, %", 66, typed.CORE, name="Core, percent"),
-    EntryColumn("Limit", 58, typed.LIMIT, carried=True),
-    EntryColumn("Waited, h", 78, typed.HOURS, carried=True, keeps=True, name="Hours waited"),
+    EntryColumn("Measured", 84, typed.VALUE, name="Measured, with its unit; of shell and core: the shell"),
+    EntryColumn("Core, %", 62, typed.CORE, name="Core, percent"),
+    EntryColumn("Limit", 54, typed.LIMIT, carried=True),
+    EntryColumn("Wait, h", 66, typed.HOURS, carried=True, keeps=True, name="Hours waited"),
     EntryColumn("", 60, fills=True),
 )
 NOT_JUDGED = "Where there is neither a limit nor anything found in words, nothing judges the test."

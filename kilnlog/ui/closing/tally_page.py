@@ -44,13 +44,13 @@ from kilnlog.ui.look.lines import Cell, Line
 from kilnlog.ui.look.sizes import GAP_8, Role
 
 COLUMNS = (
-    EntryColumn("When", 74, typed.WHEN, figures=False, carried=True, name="When, green or net"),
-    EntryColumn("Grade", 110, typed.GRADE, figures=False, carried=True),
-    EntryColumn("Thickness", 96, typed.THICKNESS, carried=True),
-    EntryColumn("Width", 92, typed.WIDTH),
-    EntryColumn("Length", 92, typed.LENGTH),
-    EntryColumn("Pieces", 76, typed.PIECES),
-    EntryColumn("Volume", 120, typed.VOLUME, name="Volume, where only a total is known"),
+    EntryColumn("When", 64, typed.WHEN, figures=False, carried=True, name="When, green or net"),
+    EntryColumn("Grade", 92, typed.GRADE, figures=False, carried=True),
+    EntryColumn("Thickness", 86, typed.THICKNESS, carried=True),
+    EntryColumn("Width", 80, typed.WIDTH),
+    EntryColumn("Length", 80, typed.LENGTH),
+    EntryColumn("Pieces", 66, typed.PIECES),
+    EntryColumn("Volume", 110, typed.VOLUME, name="Volume, where only a total is known"),
     EntryColumn("", 24, fills=True),
 )
 STARTS = (

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtCore import Qt
 
 from kilnlog.logbook.close_out_steps import Step, StepState
-from kilnlog.logbook.writing import write_all
+from kilnlog.logbook.writing import change, write_all
 from kilnlog.records.heat_choice import HeatChoice
 from kilnlog.records.probe_reading import ProbeReading
 from kilnlog.records.words import ProbePlace, TemperatureUnit
@@ -189,6 +191,23 @@ def test_asking_nothing_takes_a_reason_and_is_undone(qtbot, window, desk):
     press(qtbot, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     settle(qtbot, desk)
     assert len(kept(view, "heat_choice")) == 1
+
+
+def test_heat_after_a_lot_left_did_nothing_to_it(qtbot, window, desk):
+    view = shown(qtbot, window, Step.HEAT)
+    read(qtbot, desk, view, ("K1", CORE, [57.0] * 13))
+    ask(qtbot, desk, view)
+    assert view.page.figures.shown["longest unbroken"] == "60"
+    lot = view.hand.lot
+    left = replace(lot.fact, out_at=at("2026-11-24 06:22"))
+    desk.do(change, "lot", lot.entity, left, at("2026-11-24 06:22"), None)
+    settle(qtbot, desk)
+    view.begin(lot.entity)
+    view.show_step(Step.HEAT)
+    settle(qtbot, desk)
+    settle(qtbot, desk)
+    assert view.page.figures.shown["longest unbroken"] == "20"
+    assert view.page.said.texts[0].startswith("Not reached.")
 
 
 def test_without_a_probe_it_says_so_and_stays_optional(qtbot, window, desk):
