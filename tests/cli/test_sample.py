@@ -1,10 +1,28 @@
-"""The demo without a window, called from inside: what its pictures are made of."""
+"""The demo without a window, called from inside: what its pictures are made of, what it closes."""
 
 from __future__ import annotations
 
-from kilnlog.cli.sample import CHARGE, do_without_window
+from contextlib import redirect_stdout
+from io import StringIO
+
+import pytest
+from pypdf import PdfReader
+
+from kilnlog.cli.sample import CHARGE, CLOSED, OWNER, do_without_window
 from kilnlog.logbook.demo import SAMPLE_NAME
+from kilnlog.logbook.demo_close_out import WHY_LEFT_OUT
+from kilnlog.logbook.seals import checked_contents, find_seal
 from kilnlog.logbook.session import open_logbook
+
+
+@pytest.fixture(scope="module")
+def done(tmp_path_factory):
+    """The folder of a demo that draws no pictures, and what it said."""
+    folder, said = tmp_path_factory.mktemp("done") / "demo", StringIO()
+    with pytest.MonkeyPatch.context() as patched, redirect_stdout(said):
+        patched.setattr("kilnlog.cli.sample._draw", lambda path, folder: None)
+        do_without_window(folder)
+    return folder, said.getvalue()
 
 
 def weights_in(path):
@@ -29,5 +47,41 @@ def test_the_pictures_show_the_round_still_waiting(tmp_path, monkeypatch, built,
     do_without_window(folder)
     assert drawn == [(folder / "pictures", weights_in(built))]
     assert weights_in(folder / SAMPLE_NAME) == weights_in(built) + 8
-    assert sorted(path.name for path in folder.iterdir()) == [f"{CHARGE}.xlsx", SAMPLE_NAME, "status.txt"]
+    assert {path.name for path in folder.iterdir()} == {
+        SAMPLE_NAME,
+        "status.txt",
+        f"{CHARGE}.xlsx",
+        f"{CHARGE} weigh sheet.pdf",
+        *(f"{CLOSED} {OWNER} {paper}" for paper in ("quality record.pdf", "customer workbook.xlsx")),
+        f"{CLOSED} charge report.pdf",
+    }
     assert f"picture: {folder / 'pictures' / 'boards.png'}" in capsys.readouterr().out
+
+
+def test_the_charge_is_closed_as_it_stands_and_nothing_is_invented(done):
+    folder, said = done
+    seal_told = next(line for line in said.splitlines() if line.startswith("verified: "))
+    short_form = seal_told.partition("Seal ")[2][:14]
+    book = open_logbook(folder / SAMPLE_NAME, read_only=True)
+    try:
+        contents = checked_contents(find_seal(book, short_form))
+        assert book.file.charge_record(book.charge_numbered(CLOSED).entity).is_closed
+    finally:
+        book.close()
+    assert contents["charge"]["charge"] == CLOSED
+    # Both lots stand without a stress test in the sample; all else was looked at.
+    assert "2 headings left out" in said
+    for lot in contents["lots"]:
+        assert lot["stress"] == []
+        assert lot["answers"] == [{"step": "stress", "answer": "left out", "note": WHY_LEFT_OUT}]
+    assert [len(lot["final"][0]["readings"]) for lot in contents["lots"]] == [24, 5]
+
+
+def test_its_papers_carry_the_seal_that_is_verified(done):
+    folder, said = done
+    for name in (f"{CLOSED} {OWNER} quality record.pdf", f"{CLOSED} charge report.pdf"):
+        text = "".join(page.extract_text() for page in PdfReader(folder / name).pages)
+        short_form = said.partition("Seal ")[2][:14]
+        assert short_form in text
+    sheet = "".join(page.extract_text() for page in PdfReader(folder / f"{CHARGE} weigh sheet.pdf").pages)
+    assert CHARGE in sheet
