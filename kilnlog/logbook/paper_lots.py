@@ -21,6 +21,7 @@ from kilnlog.exchange.papers.contents import (
     TallyTotals,
 )
 from kilnlog.logbook import final_words
+from kilnlog.logbook.paper_heat import heat_part
 from kilnlog.logbook.paper_moisture import asked_part, limits_part, pair_parts, series_parts
 from kilnlog.logbook.paper_told import Told
 from kilnlog.logbook.tally_setting import SETTING, rounding_from
@@ -48,14 +49,15 @@ def _part(told: Told, lot: LotFigures) -> LotPart:
     series = series_parts(told, final)
     ended_pct = next((part["whole"]["mean_pct"] for part in series), None)
     tests = stress_of(_of_lot(record.stress_test, told, lot.entity))
-    return {
+    out_at = fact.out_at if lot.is_out else None
+    part: LotPart = {
         "lot": lot.lot,
         "owner": fact.owner,
         "species": fact.species,
         "thickness": fact.thickness,
         "volume": fact.volume,
         "volume_unit": fact.volume_unit.value if fact.volume_unit is not None else None,
-        "out_at": fact.out_at.iso() if fact.out_at is not None and fact.out_at <= told.at else None,
+        "out_at": None if out_at is None else out_at.iso(),
         "limits": limits_part(final.limits),
         "final": series,
         "pairs": pair_parts(final),
@@ -67,6 +69,9 @@ def _part(told: Told, lot: LotFigures) -> LotPart:
         "answers": _answers(told, lot.entity),
         "storage": final_words.storage(ended_pct),
     }
+    if out_at is not None:
+        part["heat_until_out"] = heat_part(told, out_at)
+    return part
 
 
 def _of_lot(lines: Iterable[History[F]], told: Told, lot: str) -> list[F]:

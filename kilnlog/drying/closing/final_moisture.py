@@ -68,7 +68,7 @@ def final_moisture(
     asked = sample_asked_for(pieces)
     asked_for = asked if isinstance(asked, SampleFigures) else None
     by_kind = _by_kind(in_order(record.final_reading, at), lot_entity, reference)
-    by_kind[SeriesKind.SAMPLE_BOARDS] = board_readings(boards, lot_entity)
+    by_kind[SeriesKind.SAMPLE_BOARDS] = board_readings(boards, lot_entity, lot.fact.out_at)
     return FinalMoisture(
         lot_entity=lot_entity,
         limits=limits,

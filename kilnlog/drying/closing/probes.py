@@ -69,6 +69,18 @@ class Probe:
         return float(max(highest)) if highest else None
 
 
+def until(probes: Iterable[Probe], at: Moment) -> tuple[Probe, ...]:
+    """The probes with their readings up to a moment; one that was put in later is none of them."""
+    last_s = at.utc.timestamp()
+    found = []
+    for probe in probes:
+        parts = [(part, part.at_s <= last_s) for part in probe.parts]
+        if any(kept.any() for _, kept in parts) or not any(len(kept) for _, kept in parts):
+            cut = (ProbeSeries(one.at_s[k], one.temperature[k], one.temperature_unit) for one, k in parts)
+            found.append(Probe(probe.name, probe.placed_in, tuple(cut)))
+    return tuple(found)
+
+
 def exactly(figure: float) -> Fraction:
     """The decimal number that was typed or logged, not the binary one next to it: 132.8 is 1328/10."""
     return Fraction(repr(float(figure)))

@@ -11,6 +11,7 @@ from kilnlog.drying.facts_at import Seen
 from kilnlog.drying.figures import BoardFigures, BoardState
 from kilnlog.drying.moisture_content import moisture_content_pct
 from kilnlog.records.final_reading import FinalReading
+from kilnlog.records.moment import Moment
 from kilnlog.records.words import ReadingKind
 from kilnlog.reference.tables import Reference
 
@@ -72,23 +73,36 @@ def _oven_dried(seen: Seen[FinalReading]) -> ReadingFigures:
     )
 
 
-def board_readings(boards: Iterable[BoardFigures], lot_entity: str) -> list[ReadingFigures]:
-    """The last MC of a lot's sample boards, those withdrawn left out, in walking order."""
+def board_readings(
+    boards: Iterable[BoardFigures], lot_entity: str, left_at: Moment | None = None
+) -> list[ReadingFigures]:
+    """The last MC of a lot's sample boards in the kiln, those withdrawn left out, in walking order."""
     return [
         ReadingFigures(
             entity=board.entity,
             pack=None,
             piece=board.board,
-            read_at=board.since,
+            read_at=last[0],
             reading_pct=None,
-            mc_pct=board.mc_pct,
+            mc_pct=last[1],
         )
         for board in boards
         if board.lot_entity == lot_entity
         and board.state is not BoardState.WITHDRAWN
-        and board.mc_pct is not None
-        and board.since is not None
+        and (last := _last_mc(board, left_at)) is not None
     ]
+
+
+def _last_mc(board: BoardFigures, left_at: Moment | None) -> tuple[Moment, float] | None:
+    """When a board was last weighed in the kiln, and its MC then."""
+    if board.mc_pct is None or board.since is None:
+        return None
+    if left_at is None or board.since <= left_at:
+        return board.since, board.mc_pct
+    known = [
+        (point.at, point.mc_pct) for point in board.points if point.at <= left_at and point.mc_pct is not None
+    ]
+    return known[-1] if known else None
 
 
 def method_of(kind: SeriesKind, readings: Sequence[ReadingFigures]) -> SeriesMethod:

@@ -29,7 +29,7 @@ from kilnlog.exchange.papers.piece_table import add_piece_tables
 from kilnlog.exchange.papers.seal_words import foot_of, is_sealed, made_at
 from kilnlog.exchange.papers.time_axis import TimeAxis
 from kilnlog.exchange.papers.title_block import TitleBlock
-from kilnlog.exchange.papers.words import NOTHING, count, moment, short, short_pct
+from kilnlog.exchange.papers.words import NOTHING, count, moment, sentence, short, short_pct
 
 TITLE = "Charge report"
 
@@ -206,7 +206,7 @@ def _lot_pages(contents: Contents, lot: LotPart, options: PaperOptions) -> Flow:
     add_tally(flow, lot)
     if lot["storage"]:
         flow.add(Gap(8), Headed("Keeping"), Words(lot["storage"], BODY, INK))
-    if any(answer["step"] == "heat" for answer in lot["answers"]):
-        flow.add(Gap(8), Fact("Heat", lot_words.answer_words(lot["answers"], "heat", ""), 76))
+    if "heat_until_out" in lot or any(answer["step"] == "heat" for answer in lot["answers"]):
+        flow.add(Gap(8), Headed("Heat"), Words(sentence(lot_words.heat(contents, lot, options)), BODY, INK))
     add_piece_tables(flow, lot, options)
     return flow

@@ -7,7 +7,7 @@ in the unit their name ends with, or the unit beside them; what is not known is 
 
 from __future__ import annotations
 
-from typing import Any, TypedDict
+from typing import Any, NotRequired, TypedDict
 
 #: Raised when the form of the contents changes; earlier seals stay readable by theirs.
 FORM = 2
@@ -223,6 +223,7 @@ class LotPart(TypedDict):
     tally: TallyTotals | None
     answers: list[AnswerPart]  # headings left out, or none found
     storage: str | None  # what it will do where it is kept
+    heat_until_out: NotRequired[HeatPart | None]  # in place of the charge's, of a lot that left before it
 
 
 class AnswerPart(TypedDict):

@@ -110,6 +110,8 @@ def _charge(charge: ChargePart, tells: _Tells) -> ChargePart:
 def _lot(lot: LotPart, tells: _Tells) -> LotPart:
     """The lot's own, without remarks that tell of another owner; causes are for the mill to learn by."""
     kept = cast(LotPart, _cleared(lot, tells))
+    if "heat_until_out" in lot:
+        kept["heat_until_out"] = _heat(lot["heat_until_out"], tells)
     return {
         **kept,
         "defects": [

@@ -151,29 +151,44 @@ def shrinkage_words(tally: TallyTotals) -> list[str]:
 
 def heat(contents: Contents, lot: LotPart | None, options: PaperOptions) -> str:
     """The heat interval as the operator's own record, or why there is none."""
-    part = contents["heat"]
+    # Heat that came after a lot had left did nothing to it.
+    part = contents["heat"] if lot is None else lot.get("heat_until_out", contents["heat"])
     if part is None:
         answers = [*(lot["answers"] if lot is not None else []), *contents["answers"]]
         return answer_words(answers, "heat", "no probe record kept")
-    return " ".join(heat_sentences(part, options))
+    return " ".join(heat_sentences(part, options, has_left=lot is not None and "heat_until_out" in lot))
 
 
-def heat_sentences(part: HeatPart, options: PaperOptions) -> list[str]:
-    """What the probes show, what was asked, and whose record it is."""
+def heat_sentences(part: HeatPart, options: PaperOptions, *, has_left: bool = False) -> list[str]:
+    """What the probes show, what was asked, and whose record it is.
+
+    Args:
+        part: Of the charge, or of a lot until it left.
+        options: Order of dates.
+        has_left: The lot left before the charge was done.
+    """
     at_least = temperature(part["at_least"], part["temperature_unit"])
     asked = f"asked for: {minutes(part['for_minutes'])}"
     if part["limits_from"]:
         asked += f", {part['limits_from']}"
-    longest = part["longest"]
-    if longest is None:
-        said = f"No probe was read at {at_least} or above without a break ({asked})"
+    longest, whose = part["longest"], "in the air" if part["air_only"] else "in the wood"
+    until_left = " before the lot left" if has_left else ""
+    if not part["probes"]:
+        said = f"No probe was read{until_left} ({asked})"
+    elif longest is None:
+        said = f"At no moment{until_left} did every probe {whose} read {at_least} or above ({asked})"
+    elif longest["begins"] == longest["ends"]:
+        said = (
+            f"Every probe {whose} read {at_least} or above at one moment alone, "
+            f"{moment(longest['begins'], options)}, which is no time ({asked})"
+        )
     else:
         begins, ends = moment_of(longest["begins"]), moment_of(longest["ends"])
         until = f"{ends:%H:%M}" if begins.date() == ends.date() else moment(longest["ends"], options)
         verdict = "" if part["reached"] else ", less than asked"
         said = (
-            f"Every probe read {at_least} or above for {minutes(longest['minutes'])} without a break, "
-            f"{moment(longest['begins'], options)} to {until}{verdict} ({asked})"
+            f"Every probe {whose} read {at_least} or above for {minutes(longest['minutes'])} "
+            f"without a break, {moment(longest['begins'], options)} to {until}{verdict} ({asked})"
         )
     sentences = [f"{said}."]
     if part["probes"]:

@@ -74,10 +74,12 @@ def temperature(value: float | None, unit: str | None) -> str:
 
 
 def minutes(value: float) -> str:
-    """A time in minutes; in hours and minutes from two hours on."""
+    """A time in minutes; in hours and minutes from two hours on. Never rounded up to one not reached."""
+    if 0 < value < 1:
+        return f"{short(value * 60, 1)}{TIE}s"
     if value < 120:
-        return f"{short(value, 1)}{TIE}min"
-    whole = int(value + 0.5)
+        return f"{short(int(value * 10) / 10, 1)}{TIE}min"
+    whole = int(value)
     return f"{whole // 60}{TIE}h {whole % 60}{TIE}min" if whole % 60 else f"{whole // 60}{TIE}h"
 
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 
 from kilnlog.exchange.errors import UnknownOwner
+from kilnlog.exchange.papers import lot_words
 from kilnlog.exchange.papers.contents import Contents, LotPart
 from kilnlog.exchange.papers.options import PaperOptions, PaperSize
 from kilnlog.exchange.papers.page import FOOT, INK, LOOK
@@ -66,7 +69,7 @@ def test_text_is_read_in_the_order_of_the_page() -> None:
         "board 1 6.7",
         "Stress left out because: no oven free",
         "Defects slight end checks on 4 pieces: under 2 in; sticker stain on 1 piece",
-        "Heat Every probe read 133 °F or above for 38 min",
+        "Heat Every probe in the wood read 133 °F or above for 38 min",
         "This is the operator's own record.",
         "Instruments meter M2, steps of 0.1 %, checked 2 October 2026 (on its block); scale bench",
         "Keeping Indoors",
@@ -385,3 +388,29 @@ def test_values_of_diamonds_stand_away_from_the_limits_and_never_over_one_anothe
     assert len(marks) == 7
     assert places["5.1"] < marks[0][0]
     assert places["8.9"] > marks[-1][1]
+
+
+def heat_told(**more: Any) -> str:
+    contents = samples.charge()
+    assert contents["heat"] is not None
+    contents["heat"].update(more)  # type: ignore[typeddict-item]  # fields there are
+    return lot_words.heat(contents, contents["lots"][0], PaperOptions()).replace("\u00a0", " ")
+
+
+def test_heat_is_said_of_the_probes_that_were_counted_and_of_no_others() -> None:
+    """Where any probe sat in the wood those in the air are not counted: "every probe" would be untrue."""
+    assert heat_told().startswith("Every probe in the wood read 133 °F or above for 38 min")
+    of_air = heat_told(air_only=True, reached=False, probes=["K2, in the air"])
+    assert of_air.startswith("Every probe in the air read 133 °F")
+    assert "says nothing of the wood" in of_air
+    never = heat_told(longest=None, reached=False, runs=[])
+    assert never.startswith("At no moment did every probe in the wood read 133 °F or above (asked for:")
+    nobody = heat_told(longest=None, reached=False, runs=[], probes=[])
+    assert nobody.startswith("No probe was read (asked for:")
+
+
+def test_one_reading_alone_is_told_as_no_time() -> None:
+    at = samples.UNLOADED.isoformat()
+    once = heat_told(longest={"begins": at, "ends": at, "minutes": 0.0}, reached=False)
+    assert "at one moment alone" in once
+    assert "0 min without a break" not in once

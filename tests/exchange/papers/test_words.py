@@ -51,6 +51,10 @@ def test_volumes_and_times_have_their_unit() -> None:
     assert volume(3.14, "bf") == "3.1\u00a0bf"
     assert minutes(38.0) == "38\u00a0min"
     assert minutes(150.0) == "2\u00a0h 30\u00a0min"
+    # Never up to a time that was not reached.
+    assert minutes(29.99) == "29.9\u00a0min"
+    assert minutes(1439.8) == "23\u00a0h 59\u00a0min"
+    assert minutes(0.5) == "30\u00a0s"
 
 
 def test_days_cannot_be_taken_for_months() -> None:
