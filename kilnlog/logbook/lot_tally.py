@@ -6,6 +6,7 @@ from kilnlog.drying.closing.tally import Rounding, TallyFigures, tally_of
 from kilnlog.logbook.tally_setting import SETTING, rounding_from
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.lot import Lot
+from kilnlog.records.owner_name import owner_key
 from kilnlog.records.tally_line import TallyLine
 from kilnlog.records.version import Entry, current_entries
 from kilnlog.records.words import VolumeUnit
@@ -31,3 +32,14 @@ def lot_tally(record: ChargeRecord, lot: Entry[Lot]) -> TallyFigures | None:
     """Its lines with their volumes; None where nothing was tallied."""
     lines = [entry.fact for entry in tally_entries(record, lot.entity)]
     return tally_of(lines, lot_unit(lot.fact), rounding_of(record)) if lines else None
+
+
+def owner_tallies(record: ChargeRecord, owner: str | None) -> list[tuple[str, TallyFigures]]:
+    """Of every lot of one owner that was tallied, by its label; None: the mill's own stock."""
+    key = owner_key(owner)
+    tallies = (
+        (lot.fact.lot, lot_tally(record, lot))
+        for lot in current_entries(record.lot)
+        if owner_key(lot.fact.owner) == key
+    )
+    return [(label, tally) for label, tally in tallies if tally is not None]

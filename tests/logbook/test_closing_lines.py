@@ -224,16 +224,16 @@ class TestOwnersLines:
     )
 
     def test_numbers_are_numbers_and_texts_are_never_worked_out(self):
-        made = written("A", tally_of([self.line], BF, Rounding.EXACT))
+        made = written([("A", tally_of([self.line], BF, Rounding.EXACT))])
         heading, row = made.splitlines()
         assert heading.startswith("lot,when,grade,")
         # 1 x 8.5 x 10 / 12 x 3
         assert row == 'A,net,"\'+FAS, clear",4/4,8.5,in,10,ft,3,21.25,bf,,'
 
     def test_pasted_numbers_are_the_machines(self):
-        row = pasted("A", tally_of([self.line], BF), ",").splitlines()[1].split("\t")
+        row = pasted([("A", tally_of([self.line], BF))], ",").splitlines()[1].split("\t")
         assert row[4:6] == ["8,5", "in"]
         assert row[9] == "21,25"
 
     def test_a_name_for_the_file(self):
-        assert owner_file_name("2026/12", "A") == "2026 12 lot A tally.csv"
+        assert owner_file_name("2026/12", "Rowan Joinery") == "2026 12 Rowan Joinery tally.csv"

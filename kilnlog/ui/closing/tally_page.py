@@ -17,8 +17,9 @@ from kilnlog.logbook import figures, final_words
 from kilnlog.logbook import tally_lines as typed
 from kilnlog.logbook.close_out_steps import Step
 from kilnlog.logbook.close_out_words import SERIES_NAMES
-from kilnlog.logbook.lot_tally import lot_tally, lot_unit, rounding_of, tally_entries
+from kilnlog.logbook.lot_tally import lot_tally, lot_unit, owner_tallies, rounding_of, tally_entries
 from kilnlog.logbook.owner_lines import owner_file_name, pasted, write_owner_lines
+from kilnlog.logbook.register_words import OWN_STOCK
 from kilnlog.logbook.setting_from import set_from
 from kilnlog.logbook.tally_setting import SETTING
 from kilnlog.records.errors import KilnlogError
@@ -159,7 +160,7 @@ class TallyPage(LinesPage):
         line.addWidget(self.rounded, 1)
         self.lay_out(self.figures)
         self.add_layout(line, above=GAP_8)
-        self.copy = QuietButton("Copy the lines", appearance)
+        self.copy = QuietButton("Copy owner’s lines", appearance)
         self.save = QuietButton("Save them…", appearance)
         self.copy.clicked.connect(self._copy)
         self.save.clicked.connect(self._save)
@@ -219,36 +220,39 @@ class TallyPage(LinesPage):
         saying = f"Volumes by {typed.ROUNDING_WORDS[Rounding(value)]}"
         self.write(set_from, Setting(SETTING, value), self.desk.now(), saying=saying)
 
+    @property
+    def _owners(self) -> list[tuple[str, TallyFigures]]:
+        """Every lot of the owner whose lot is in front."""
+        return owner_tallies(self.hand.record, self.lot.fact.owner) if self.lot is not None else []
+
     def _copy(self) -> None:
-        tally = self.tally
-        if tally is not None and self.lot is not None:
-            QGuiApplication.clipboard().setText(pasted(self.lot.fact.lot, tally, decimal_mark()))
-            lines = figures.count(len(tally.lines), "line")
-            self.desk.saved.emit(f"{lines} copied: paste them into a spreadsheet")
+        lots = self._owners
+        if lots and self.lot is not None:
+            QGuiApplication.clipboard().setText(pasted(lots, decimal_mark()))
+            lines = figures.count(sum(len(tally.lines) for _, tally in lots), "line")
+            whose = self.lot.fact.owner or OWN_STOCK
+            self.desk.saved.emit(f"{lines} of {whose} copied: paste them into a spreadsheet")
 
     def _save(self) -> None:
-        tally, lot = self.tally, self.lot
-        if tally is None or lot is None:
+        if self.lot is None or not self._owners:
             return
         folder = self.desk.path.parent if self.desk.path is not None else Path.home()
-        named = folder / owner_file_name(self.hand.record.particulars.charge, lot.fact.lot)
+        number, whose = self.hand.record.particulars.charge, self.lot.fact.owner or OWN_STOCK
+        named = folder / owner_file_name(number, whose)
         chosen, _ = QFileDialog.getSaveFileName(
             self, "Save the owner’s lines", str(named), "Comma-separated values (*.csv)"
         )
         if chosen:
-            to = Path(chosen) if Path(chosen).suffix.lower() == ".csv" else Path(f"{chosen}.csv")
-            self.save_to(to)
+            self.save_to(Path(chosen) if Path(chosen).suffix.lower() == ".csv" else Path(f"{chosen}.csv"))
 
     def save_to(self, to: Path) -> None:
-        """Write the lines of the lot in front to a file, beside what the window does."""
-        tally, lot = self.tally, self.lot
-        if tally is None or lot is None:
-            return
-        label = lot.fact.lot
-        self.desk.run(
-            lambda _: write_owner_lines(to, label, tally),
-            lambda path: self.desk.saved.emit(f"{path.name} written"),
-        )
+        """Write the lines of the owner in front to a file, while the window goes on."""
+        lots = self._owners
+        if lots:
+            self.desk.run(
+                lambda _: write_owner_lines(to, lots),
+                lambda path: self.desk.saved.emit(f"{path.name} written"),
+            )
 
     def _working(self) -> Iterable[str]:
         tally = self.tally

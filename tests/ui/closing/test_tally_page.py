@@ -8,8 +8,12 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 from kilnlog.logbook.close_out_steps import Step, StepState
+from kilnlog.logbook.errors import ReasonMissing
 from kilnlog.logbook.writing import write
 from kilnlog.records.final_reading import FinalReading
+from kilnlog.records.lot import Lot
+from kilnlog.records.tally_line import TallyLine
+from kilnlog.records.version import current_entries
 from kilnlog.records.words import LengthUnit, ReadingKind, TallyTime, VolumeUnit
 from tests.ui.closing.desk_of import enter, kept, keys, lines, press, settle, shown, working
 
@@ -129,6 +133,43 @@ def test_the_owners_lines_are_copied_and_saved_for_a_spreadsheet(qtbot, window, 
     with to.open(encoding="utf-8-sig", newline="") as file:
         (saved,) = csv.DictReader(file)
     assert (saved["volume"], saved["width"], saved["when"]) == ("400", "8", "net")
+
+
+def test_every_lot_of_the_owner_is_handed_on_and_no_other(qtbot, window, desk):
+    view = shown(qtbot, window, Step.TALLY)
+    charge = view.hand.record.entity
+    for label, owner, volume in (("B", "Rowan Joinery", 200.0), ("C", " ", 90.0)):
+        desk.do(write, Lot(charge, label, owner, "white ash", "4/4", 300.0, VolumeUnit.BOARD_FEET))
+        settle(qtbot, desk)
+        lot = list(current_entries(desk.record.lot))[-1].entity
+        total = TallyLine(charge, lot, TallyTime.NET, volume=volume, volume_unit=VolumeUnit.BOARD_FEET)
+        desk.do(write, total)
+        settle(qtbot, desk)
+    view.page.take_keys()
+    enter(qtbot, desk, "8", "10", "60")
+    view.page.copy.click()
+    rows = [row.split("\t") for row in QApplication.clipboard().text().splitlines()[1:]]
+    assert [(row[0], row[9]) for row in rows] == [
+        ("A", "400"),
+        ("C", "90"),
+    ]  # own stock, however it is written
+
+
+def test_a_line_the_file_refuses_comes_back_to_be_typed_anew(qtbot, window, desk, monkeypatch):
+    def refuse(book, fact, at=None):
+        raise ReasonMissing(what="correction")
+
+    monkeypatch.setattr("kilnlog.ui.closing.lines_entry.write", refuse)
+    view = shown(qtbot, window, Step.TALLY)
+    table = view.page.entry.table
+    enter(qtbot, desk, "8", "10", "60")
+    assert kept(view, "tally_line") == []
+    assert [table.texts[key] for key in ("width", "length", "pieces")] == ["8", "10", "60"]
+    assert table.told
+    monkeypatch.undo()
+    table.take_keys("pieces")
+    enter(qtbot, desk, "60")
+    assert [line.pieces for line in kept(view, "tally_line")] == [60]
 
 
 def test_a_file_that_cannot_be_written_is_told(qtbot, window, desk, tmp_path):
