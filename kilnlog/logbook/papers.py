@@ -138,13 +138,16 @@ def _seal_asked(book: Logbook, record: ChargeRecord, typed: str) -> Seal:
 
 
 def _seal_in_force(book: Logbook, record: ChargeRecord, lot: str | None, owner: str | None) -> Seal | None:
-    """The seal a paper is drawn from: the charge's, else that of the lot asked for or of the owner's one."""
+    """The seal a paper is drawn from: that of the lot asked for or of the owner's one, else the charge's.
+
+    So the paper of a lot that left early stays as it was issued, whatever the charge's seal tells later.
+    """
     if lot is None and owner is not None:
         theirs = [e.fact for e in current_entries(record.lot) if owner_key(e.fact.owner) == owner_key(owner)]
         lot = theirs[0].lot if len(theirs) == 1 else None
     seals = [seal for seal in seals_of(book, record) if seal.in_force]
-    whole = next((seal for seal in seals if seal.lot is None), None)
-    return whole or next((seal for seal in seals if lot is not None and seal.lot == lot), None)
+    own = next((seal for seal in seals if lot is not None and seal.lot == lot), None)
+    return own or next((seal for seal in seals if seal.lot is None), None)
 
 
 def _contents(

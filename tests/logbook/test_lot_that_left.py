@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from kilnlog.logbook.closing import close_lot
+from kilnlog.logbook.closing import close_charge, close_lot
 from kilnlog.logbook.paper_contents import contents_of
 from kilnlog.logbook.paper_told import told_at
 from kilnlog.logbook.papers import Paper, write_paper
@@ -18,7 +18,7 @@ from kilnlog.records.words import ProbePlace, TemperatureUnit
 from kilnlog.reference.tables import load
 from tests.builders import weight
 from tests.exchange.papers.reading_back import text_of
-from tests.seal.finished import CLOSED, LATER, READ, a_book, finish, one
+from tests.seal.finished import CLOSED, LATER, READ, ROWAN, a_book, finish, one
 
 #: Lot A leaves here, before anything is heated.
 LEFT = READ.plus_hours(1)
@@ -101,3 +101,18 @@ def test_its_curve_ends_when_it_left(book, done):
     assert board["mc_pct"] == pytest.approx(7.2, abs=1e-9)
     [boards] = [one for one in contents["lots"][0]["final"] if one["kind"] == "sample boards"]
     assert boards["whole"]["mean_pct"] == pytest.approx(7.2, abs=1e-9)
+
+
+def test_its_paper_stays_as_it_was_issued_when_the_charge_is_closed(book, done, tmp_path):
+    close_lot(book, done.charge, done.lots["A"], CLOSED, None, load())
+    page(book, done, tmp_path)
+    issued = (tmp_path / "A.pdf").read_bytes()
+    heated(book, done, CLOSED.plus_hours(2))
+    asks(book, done)
+    close_charge(book, done.charge, LATER, None, load())
+    _, written = page(book, done, tmp_path)
+    assert (tmp_path / "A.pdf").read_bytes() == issued
+    of_owner = write_paper(book, Paper.QUALITY_RECORD, done.charge, tmp_path / "r.pdf", owner=ROWAN)
+    assert of_owner.short_form == written.short_form
+    of_b = write_paper(book, Paper.QUALITY_RECORD, done.charge, tmp_path / "b.pdf", lot="B")
+    assert of_b.short_form not in (None, written.short_form)
