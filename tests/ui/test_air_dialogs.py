@@ -674,3 +674,18 @@ def test_water_and_venting_opens_from_the_menu_and_is_gone_through_by_keys(qtbot
         assert moved(), key
     press(qtbot, ENTER)
     assert dialog_open() is None
+
+
+def test_a_kiln_in_feet_is_kept_in_metres(qtbot, desk, appearance, air):
+    """1 ft = 0.3048 m and 1 ft³/min = 1.699011 m³/h (NIST SP 811, appendix B)."""
+    dialog = KilnDialog(air.host, desk, appearance)
+    dialog.open()
+    dialog_with_keys(qtbot, KilnDialog)
+    for column, typed in (("kiln", "Hill"), ("altitude_m", "820 ft"), ("exhaust_m3_per_h", "150 cfm")):
+        type_in(qtbot, dialog, column, typed)
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    with qtbot.waitSignal(desk.register_changed):
+        desk.refresh_register()
+    kiln = next(entry.fact for entry in desk.shared.kilns() if entry.fact.kiln == "Hill")
+    assert (kiln.altitude_m, kiln.exhaust_m3_per_h) == (249.936, 254.852)

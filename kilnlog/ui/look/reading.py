@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 from typing import TypeVar
 
@@ -13,6 +13,7 @@ from kilnlog.logbook.wording import worded
 from kilnlog.records.errors import KilnlogError, MissingValue, OutOfRange, UnreadableTime
 from kilnlog.records.measures import thickness_mm
 from kilnlog.records.moment import Moment
+from kilnlog.records.typed_measure import measure_from_text
 from kilnlog.records.typed_number import number_from_text
 from kilnlog.records.typed_temperature import temperature_from_text
 from kilnlog.records.words import TemperatureUnit
@@ -84,6 +85,17 @@ class Reader:
             ),
             needed=needed,
         )
+
+    def measure(
+        self, column: str, units: Mapping[str, float], *, low: float, high: float, negative: bool = False
+    ) -> float | None:
+        """The figure in the unit of its field, whichever of ``units`` was typed behind it."""
+
+        def read(typed: str) -> float:
+            value = measure_from_text(typed, units, decimal_mark=decimal_mark(), negative=negative)
+            return _within(_quoted(self._form.rows[column]), Decimal(str(value)), low, high)
+
+        return self._read(column, read)
 
     def temperature(
         self, column: str, unit: TemperatureUnit, *, needed: bool = False

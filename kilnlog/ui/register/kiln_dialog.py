@@ -10,6 +10,7 @@ from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.errors import SameSensor
 from kilnlog.logbook.writing import correct, write
 from kilnlog.records.kiln import Kiln
+from kilnlog.records.typed_measure import CUBIC_METRES_PER_H, METRES
 from kilnlog.records.version import Entry
 from kilnlog.records.words import AirControl, TemperatureUnit, VolumeUnit
 from kilnlog.ui.desk import Desk
@@ -51,9 +52,9 @@ class KilnDialog(Form):
                 "altitude_m",
                 "Altitude, m",
                 TextField(appearance),
-                "Air is thinner higher up; the wet bulb reads otherwise.",
+                "Or in feet, as 820 ft. Higher up the wet bulb reads otherwise.",
             ),
-            ("exhaust_m3_per_h", "Exhaust while running, m³/h", TextField(appearance)),
+            ("exhaust_m3_per_h", "Exhaust while running, m³/h", TextField(appearance), "Or as 150 cfm."),
         )
         self.pair(
             ("entering_sensor", "Sensor in the entering air", TextField(appearance)),
@@ -94,8 +95,8 @@ class KilnDialog(Form):
         name = reader.text("kiln", needed=True)
         heat, air = reader.text("heat"), reader.choice("air_control")
         capacity = reader.number("capacity", low=0, high=1e6)
-        altitude = reader.number("altitude_m", low=-500, high=9000, negative=True)
-        exhaust = reader.number("exhaust_m3_per_h", low=0, high=1e7)
+        altitude = reader.measure("altitude_m", METRES, low=-500, high=9000, negative=True)
+        exhaust = reader.measure("exhaust_m3_per_h", CUBIC_METRES_PER_H, low=0, high=1e7)
         entering, leaving = reader.text("entering_sensor"), reader.text("leaving_sensor")
         if entering is not None and entering == leaving:
             reader.refuse("leaving_sensor", SameSensor(sensor=entering))
