@@ -102,6 +102,7 @@ def test_a_reading_by_hand_opens_the_panel_and_is_read_off(qtbot, desk, view):
     assert told["dry, °F"] == "110.0"
     assert told["wet, °F"] == "106.0"
     assert told["RH, %"] == "87"
+    assert told["read"] == "08:05"
     assert "dry bulb 110.0 °F" in view.plots.air.accessibleDescription()
     assert "RH, % 87" in view.key.accessibleDescription()
 
@@ -359,3 +360,32 @@ def test_events_too_close_for_words_between_are_told_together(appearance):
     assert told[1][0] > 452
     apart = told_in_lane(appearance, (100, "heat on"), (300, "power cut"), (500, "power back"))
     assert [words for _, words in apart] == ["heat on", "power cut", "power back"]
+
+
+def test_n_takes_the_hairline_from_event_to_event(qtbot, desk, view):
+    log_air(qtbot, desk)
+    charge = desk.record.entity
+    for kind, state, when in (
+        (EventKind.DOOR, EventState.START, "2026-11-18 15:20"),
+        (EventKind.POWER_CUT, EventState.START, "2026-11-20 03:10"),
+    ):
+        do(qtbot, desk, write, Event(charge, kind, state), at(when))
+    view.plot.setFocus()
+    view.plot.read_at(0)
+    first = view.plot.reading_s
+    assert first < at("2026-11-18 15:20").utc.timestamp()
+    forth, back = Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ShiftModifier
+    for modifier, when, words in (
+        (forth, "2026-11-18 15:20", "door opened"),
+        (forth, "2026-11-20 03:10", "power cut"),
+        (forth, "2026-11-20 03:10", "power cut"),  # there is no other
+        (back, "2026-11-18 15:20", "door opened"),
+    ):
+        qtbot.keyClick(view.plot, Qt.Key.Key_N, modifier)
+        assert view.plot.reading_s == at(when).utc.timestamp()
+        assert view.plots.air._hairline.value() == view.plot.reading_s
+        assert words in view.key.accessibleDescription()
+    assert view.key.accessibleDescription().startswith("Wed 18 Nov, 15:20, door opened: control ")
+    assert all(line.carried for line in view.key.lines)
+    qtbot.keyClick(view.plot, Qt.Key.Key_Home)
+    assert (view.plot.reading_s, view.plot.happened) == (first, "")

@@ -34,6 +34,10 @@ class TimeAxis(pg.AxisItem):
             self.picture = None
             self.update()
 
+    def clock(self, at_s: float) -> str:
+        """``07:44``: the time of an instant [UTC s]."""
+        return f"{datetime.fromtimestamp(at_s, UTC).astimezone(zone_named(self._zone)):%H:%M}"
+
     def tickValues(self, low: float, high: float, size: float) -> list[tuple[float, list[float]]]:
         """One level of ticks, as close as their labels allow."""
         if not high > low or size <= 0:

@@ -17,7 +17,7 @@ from kilnlog.ui.drying_curve.key_column import AirKeyLine
 from kilnlog.ui.drying_curve.plot import CurvePlot
 from kilnlog.ui.drying_curve.series import seconds
 from kilnlog.ui.kiln_air.air_plot import AirPlot
-from kilnlog.ui.kiln_air.curve_lines import ShownAir, shown_air
+from kilnlog.ui.kiln_air.curve_lines import ShownAir, ShownEvent, shown_air
 from kilnlog.ui.look.appearance import Appearance
 
 if TYPE_CHECKING:
@@ -87,12 +87,23 @@ class BothPlots(QWidget):
 
         emc = figures.EMPTY if read is None or read.emc_pct is None else figures.number(read.emc_pct, 1)
         rh = figures.EMPTY if read is None or read.rh_pct is None else figures.number(read.rh_pct)
+        read_at = figures.EMPTY if read is None else self.air.time.clock(read.at_s)
         return (
+            AirKeyLine("read", read_at, "ink2", "ink"),
             AirKeyLine("EMC", emc, "pencil", "pencil"),
             AirKeyLine(f"dry, °{air.unit.value}", degrees(read.dry_c if read else None), "dry", "ink"),
             AirKeyLine(f"wet, °{air.unit.value}", degrees(read.wet_c if read else None), "wet", "ink"),
             AirKeyLine("RH, %", rh, "ink2", "pencil"),
         )
+
+    def event_beside(self, by: int) -> ShownEvent | None:
+        """The next event after the hairline, or the last one before it; None where there is none."""
+        air, at_s = self.air.air, self.curve.reading_s
+        if air is None or at_s is None:
+            return None
+        if by > 0:
+            return next((one for one in air.events if one.at_s > at_s), None)
+        return next((one for one in reversed(air.events) if one.at_s < at_s), None)
 
     def set_exporting(self, exporting: bool) -> None:
         """Draw markers as shapes, so that an SVG holds lines only."""

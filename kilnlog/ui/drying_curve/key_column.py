@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from kilnlog.drying.figures import Assessment
 from kilnlog.logbook import figures
+from kilnlog.records.moment import Moment
 from kilnlog.ui.drying_curve.styles import CONTROL_W, FEEDS_W, MARKER_PX, OTHERS_W, style_of
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.painting import draw_focus_ring
@@ -52,7 +53,7 @@ class KeyColumn(QWidget):
     def __init__(self, appearance: Appearance) -> None:
         super().__init__()
         self._appearance = appearance
-        self._when = ""
+        self._when = self._event = ""
         self._control = figures.EMPTY
         self._lines: list[KeyLine] = []
         self._air: tuple[AirKeyLine, ...] = ()
@@ -75,15 +76,20 @@ class KeyColumn(QWidget):
         number: int,
         hidden: frozenset[str],
         air: tuple[AirKeyLine, ...] = (),
+        event: tuple[str, Moment] | None = None,
     ) -> None:
-        """Read a round off: every board's moisture there, the control's, and the air."""
-        self._air = air
+        """Read a round off: every board's moisture there, the control's, and the air.
+
+        ``event``: something that happened after it, and when: that is where the hairline stands.
+        """
+        self._air, self._event = air, event[0] if event is not None else ""
         self._lines = []
         self._when, self._control = "", figures.EMPTY
         if assessment is not None and assessment.rounds and number >= 0:
             is_now = number >= len(assessment.rounds)
             one = assessment.rounds[-1 if is_now else number]
-            self._when = figures.day_and_time(assessment.at if is_now else one.at, assessment.at)
+            at = event[1] if event is not None else assessment.at if is_now else one.at
+            self._when = figures.day_and_time(at, assessment.at)
             self._control = figures.mc(one.control.mc_pct)
             self._lines = [
                 KeyLine(
@@ -91,7 +97,7 @@ class KeyColumn(QWidget):
                     place,
                     figures.mc(one.mc_pct.get(board.board)),
                     board.board in one.control.boards,
-                    is_now or board.board in one.carried,
+                    is_now or event is not None or board.board in one.carried,
                     board.board not in hidden,
                 )
                 for place, board in enumerate(assessment.boards)
@@ -112,7 +118,8 @@ class KeyColumn(QWidget):
             for line in self._lines
         )
         air = "".join(f", {line.name} {line.text}" for line in self._air)
-        return f"{self._when}: control {self._control} %, {boards}{air}"
+        event = f", {self._event}" if self._event else ""
+        return f"{self._when}{event}: control {self._control} %, {boards}{air}"
 
     @property
     def _row_h(self) -> float:
@@ -178,7 +185,8 @@ class KeyColumn(QWidget):
         painter.setFont(sizes.font(Role.LABEL))
         painter.setPen(tokens.colour("ink2"))
         painter.drawText(
-            QPointF(0, strong.height() + QFontMetricsF(sizes.font(Role.LABEL)).ascent()), "at the hairline"
+            QPointF(0, strong.height() + QFontMetricsF(sizes.font(Role.LABEL)).ascent()),
+            self._event or "at the hairline",
         )
         if not self._lines:
             return

@@ -63,6 +63,7 @@ class CurvePlot(pg.PlotWidget):
         self._emc: Sequence[AirLine] = ()
         self._earlier: Sequence[LaidOn] = ()
         self._time_told = True
+        self.happened, self._happened_s = "", 0.0  # what the hairline stands on between rounds, in words
         self.reading = -1  # the round the hairline stands on; one past the last is the present
         self._layers = Layers(self.plotItem, appearance)
         self.setFrameShape(pg.QtWidgets.QFrame.Shape.NoFrame)
@@ -105,6 +106,7 @@ class CurvePlot(pg.PlotWidget):
             self._spans = step_spans([one for one in taken if one[0] <= assessment.at], assessment.loaded_at)
         if anew:
             self._hidden.clear()
+            self.happened = ""
         self._whole = self._extent()
         if at_newest:
             self.reading = self._last_round()
@@ -212,11 +214,21 @@ class CurvePlot(pg.PlotWidget):
         """Put the hairline on a round, or past the last of them on the present; it stays in view."""
         last = self._last_place()
         number = max(0, min(last, number))
-        if last >= 0 and number != self.reading:
-            self.reading = number
+        if last >= 0 and (number != self.reading or self.happened):
+            self.reading, self.happened = number, ""
             self._layers.put_hairline(self._reading_s())
             self._follow_hairline()
             self.hairline_moved.emit()
+
+    def read_event(self, at_s: float, words: str) -> None:
+        """Put the hairline on something that happened [UTC s]; the round before it is read off."""
+        if self._assessment is None or self.reading < 0:
+            return
+        before = sum(seconds(one.at) <= at_s for one in self._assessment.rounds)
+        self.reading, self.happened, self._happened_s = max(0, before - 1), words, at_s
+        self._layers.put_hairline(at_s)
+        self._follow_hairline()
+        self.hairline_moved.emit()
 
     def _follow_hairline(self) -> None:
         low, high = self.plotItem.vb.viewRange()[0]
@@ -252,8 +264,8 @@ class CurvePlot(pg.PlotWidget):
         return last + 1 if assessment.at > assessment.rounds[-1].at else last
 
     def _reading_s(self) -> float:
-        if self._assessment is None:
-            return 0.0
+        if self._assessment is None or self.happened:
+            return self._happened_s
         rounds = self._assessment.rounds
         return seconds(rounds[self.reading].at if self.reading < len(rounds) else self._assessment.at)
 

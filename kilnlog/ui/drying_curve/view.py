@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
@@ -12,6 +13,7 @@ from kilnlog.drying.finding import Finding
 from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.earlier_curves import LaidOn
 from kilnlog.records.errors import KilnlogError
+from kilnlog.records.moment import Moment
 from kilnlog.ui.commands import Command, MenuName
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.drying_curve.both_plots import BothPlots
@@ -146,6 +148,7 @@ class DryingCurveView(QWidget):
             (AIR_KEY, "air now"),
             ("+ −", "zoom"),
             ("1 … 9", "show, hide a board"),
+            ("N", "next event"),
             ("E", "earlier charges"),
             ("Ctrl S", "save picture"),
         )
@@ -235,7 +238,16 @@ class DryingCurveView(QWidget):
         self._read_off()
 
     def _read_off(self) -> None:
-        self.key.show_round(self.plot.assessment, self.plot.reading, self.plot.hidden, self.plots.read_air())
+        plot, at_s = self.plot, self.plot.reading_s
+        event: tuple[str, Moment] | None = None
+        if plot.happened and at_s is not None:
+            event = (plot.happened, Moment(datetime.fromtimestamp(at_s, UTC), self._desk.zone))
+        self.key.show_round(plot.assessment, plot.reading, plot.hidden, self.plots.read_air(), event)
+
+    def _go_to_event(self, by: int) -> None:
+        """The hairline goes from event to event."""
+        if (event := self.plots.event_beside(by)) is not None:
+            self.plot.read_event(event.at_s, event.words)
 
     def _lead(self, finding: Finding) -> None:
         """To the board a finding is about, else to the moment it began; what always was is read off now."""
@@ -299,6 +311,9 @@ class DryingCurveView(QWidget):
             Qt.Key.Key_F6: self.what_to_do.take_keys,
             Qt.Key.Key_E: self.earlier.switch,
         }
+        if event.key() == Qt.Key.Key_N:
+            self._go_to_event(-1 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1)
+            return True
         move = moves.get(Qt.Key(event.key()))
         if move is not None:
             move()

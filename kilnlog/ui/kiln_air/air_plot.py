@@ -232,7 +232,8 @@ class AirPlot(pg.PlotWidget):
             item = pg.TextItem(color=pg.mkColor(colour), anchor=(1, 1.1) if above else (1, -0.1))
             item.setFont(self._appearance.sizes.font(Role.LABEL))
             self._add(item, 30)
-            texts, on_scale = (f"{name} {told} {told_in}", name), self._rh_on_scale if is_rh else air.shown
+            full, at = f"{name} {told} {told_in}", self.time.clock(float(line.at_s[known[-1]]))
+            texts, on_scale = (f"{full} at {at}", full, name), self._rh_on_scale if is_rh else air.shown
             self._names.append(LineName(item, texts, line.at_s[shown], values[shown], on_scale, above))
         self._place_names()
 

@@ -52,6 +52,7 @@ class ShownEvent:
 class AirRead:
     """The air at one instant."""
 
+    at_s: float  # when it was read [UTC s]
     dry_c: float | None
     wet_c: float | None
     rh_pct: float | None
@@ -93,7 +94,8 @@ class ShownAir:
             number = line.nearest(at_s, within_h)
             if number is not None:
                 columns = (line.dry_c, line.wet_c, line.rh_pct, line.emc_pct)
-                return AirRead(*(_known(float(column[number])) for column in columns))
+                values = (_known(float(column[number])) for column in columns)
+                return AirRead(float(line.at_s[number]), *values)
         return None
 
     def shown(self, celsius_array: Reals) -> Reals:

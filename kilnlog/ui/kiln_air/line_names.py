@@ -32,7 +32,7 @@ class LineName:
     """
 
     item: Any
-    texts: tuple[str, str]
+    texts: tuple[str, ...]
     at_s: Reals
     values: Reals
     on_scale: Callable[[Reals], Reals]
@@ -60,7 +60,7 @@ class LineName:
         end_s = float(self.at_s[-1])
         room_s = end_s - (low_s if silent_until_s is None else max(low_s, silent_until_s))
         reaches = [(metrics.horizontalAdvance(text) + _INSET_PX) * per_px_s for text in self.texts]
-        number = 0 if reaches[0] <= room_s else 1
+        number = next((n for n, reach in enumerate(reaches) if reach <= room_s), len(reaches) - 1)
         first = min(int(np.searchsorted(self.at_s, end_s - reaches[number])), len(self.at_s) - 1)
         read = self.values[first :: max(1, (len(self.at_s) - first) // _LOOKED_AT)]
         beside = self.on_scale(np.append(read[np.isfinite(read)], self.values[-1]))
