@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from kilnlog.drying.assessment import assess
 from kilnlog.logbook.charge_in_hand import LoggedAir
 from kilnlog.logbook.clock import machine_clock, machine_zone
+from kilnlog.logbook.close_out_steps import Step
 from kilnlog.logbook.demo import clock_from, sample_now
 from kilnlog.logbook.session import open_logbook
 from kilnlog.records.charge_record import ChargeRecord
@@ -39,6 +40,8 @@ WINDOW_SIZE = (1366, 768)
 _OF_NO_USE = "This plugin does not support propagateSizeHints()"
 #: The running charges of the sample that are shown: eight boards, and twelve.
 EIGHT_BOARDS, TWELVE_BOARDS = "2026-14", "2026-15"
+#: The one that is out of its kiln and being closed out.
+UNLOADED = "2026-12"
 
 
 def save_curve(record: ChargeRecord, air: LoggedAir, now: Moment, to: Path) -> None:
@@ -201,6 +204,16 @@ def _from_afar(sitter: _Sitter) -> None:
     sitter.weigh(3)
 
 
+def _final_moisture(sitter: _Sitter) -> None:
+    """The first lot's readings, and what still stands before the seal."""
+    sitter.take_in_hand(UNLOADED, REGISTER)
+    sitter.window.register.close_out()
+    closing = sitter.window.register.closing
+    if closing is None:
+        raise LookupError(UNLOADED)
+    closing.show_step(Step.FINAL_MOISTURE)
+
+
 def _curve(number: str, boards: int) -> Callable[[_Sitter], None]:
     def take(sitter: _Sitter) -> None:
         sitter.take_in_hand(number, BOARDS)
@@ -217,6 +230,7 @@ _PICTURES: tuple[tuple[str, str, str, Callable[[_Sitter], None]], ...] = (
     ("boards_largest", "light", "largest", _from_afar),
     ("curve_light", "light", "regular", _curve(EIGHT_BOARDS, 8)),
     ("curve_dark", "dark", "regular", _curve(TWELVE_BOARDS, 12)),
+    ("closeout_light", "light", "regular", _final_moisture),
 )
 
 

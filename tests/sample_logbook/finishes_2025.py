@@ -14,10 +14,10 @@ from tests.sample_logbook.finish import (
     Tally,
 )
 
-OAK = Meter(species_pct=0.4)
+OAK = Meter(species_pct=-0.3)
 ASH = Meter(species_pct=-0.2)
 POPLAR = Meter(species_pct=-0.4)
-THICK_OAK = Meter(species_pct=0.4, depth="1/2 in", wood=72)
+THICK_OAK = Meter(species_pct=-0.3, depth="1/2 in", wood=72)
 BEECH = Meter(species_pct=-0.3, depth="7 mm", wood=19, calibrated=21, unit="C")
 SOFT_MAPLE = Meter(
     "pinless meter",

@@ -11,7 +11,7 @@ WALNUT = Meter(species_pct=-0.1, wood=58)
 THICK_WALNUT = Meter(species_pct=-0.1, depth="1/2 in", wood=68)
 HARD_MAPLE = Meter(species_pct=-0.3, wood=66)
 CHERRY = Meter(species_pct=-0.6)
-WHITE_OAK = Meter(species_pct=0.3, wood=64, calibrated=None, rule="equation")
+WHITE_OAK = Meter(species_pct=-0.2, wood=64, calibrated=None, rule="equation")
 POPLAR_BY_FIELD = Meter(
     "pinless meter",
     "pinless meter",
