@@ -6,7 +6,9 @@ from dataclasses import replace
 
 from PySide6.QtCore import Qt
 
+from kilnlog.exchange.logger.recognise import recognise_file
 from kilnlog.logbook.close_out_steps import Step, StepState
+from kilnlog.logbook.reading_logger import read_logger
 from kilnlog.logbook.writing import change, write_all
 from kilnlog.records.heat_choice import HeatChoice
 from kilnlog.records.probe_reading import ProbeReading
@@ -208,6 +210,26 @@ def test_heat_after_a_lot_left_did_nothing_to_it(qtbot, window, desk):
     settle(qtbot, desk)
     assert view.page.figures.shown["longest unbroken"] == "20"
     assert view.page.said.texts[0].startswith("Not reached.")
+
+
+def test_a_probes_file_is_asked_as_soon_as_it_is_read(qtbot, window, desk, tmp_path):
+    view = shown(qtbot, window, Step.HEAT)
+    ask(qtbot, desk, view)
+    assert view.page.said.texts[0].startswith("No probe was read")
+    path = tmp_path / "k1.csv"
+    rows = [f"2026-11-24 {6 + n // 60:02}:{n % 60:02}:00,{55.9 if n == 70 else 57.0}" for n in range(120)]
+    path.write_text("\n".join(["Time,Temperature (°C)", *rows, ""]), encoding="utf-8")
+    form = recognise_file(path).as_probe(CORE)
+    charge = view.hand.record.entity
+    desk.do(lambda book: read_logger(book, charge, path, form, sensor="K1").changes)
+    settle(qtbot, desk)
+    settle(qtbot, desk)
+    # 0 to 69 minutes, the dip at 70, 71 to 119.
+    assert view.page.figures.shown["longest unbroken"] == "69"
+    assert "K1 below the threshold: one reading, 2026-11-24 07:10." in view.page.said.texts
+    (trace,) = view.page.seen.traces
+    assert [len(stroke.at_s) for stroke in trace.strokes] == [120]
+    assert view.page.plot.sizeHint().height() > 0
 
 
 def test_without_a_probe_it_says_so_and_stays_optional(qtbot, window, desk):
