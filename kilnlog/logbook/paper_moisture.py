@@ -101,6 +101,7 @@ def _series(told: Told, series: SeriesFigures) -> SeriesPart:
         "kind": series.kind.value,
         "how": how_read(told, series),
         "instrument": ", ".join(used) or None,
+        "instruments": used,
         "readings": [_reading(one) for one in series.readings],
         "whole": _pack(series.whole),
         "packs": [_pack(one) for one in series.packs],

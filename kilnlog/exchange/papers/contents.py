@@ -114,7 +114,8 @@ class SeriesPart(TypedDict):
 
     kind: str  # pin meter, pinless meter, oven-dry, sample boards
     how: str  # in words: instrument, depth, setting, rule of correction
-    instrument: str | None
+    instrument: str | None  # several joined by commas
+    instruments: NotRequired[list[str]]  # each by its name; not in the earliest seals of this form
     readings: list[ReadingPart]
     whole: PackPart
     packs: list[PackPart]

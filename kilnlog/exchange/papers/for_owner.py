@@ -20,6 +20,7 @@ from kilnlog.exchange.papers.contents import (
     InstrumentPart,
     LotPart,
     SealPart,
+    SeriesPart,
 )
 from kilnlog.records.owner_name import distinct_owners, owner_key
 from kilnlog.records.words import InstrumentKind
@@ -68,7 +69,7 @@ def _narrowed(contents: Contents, lots: list[LotPart], owner: str) -> Contents:
     others = OtherNames(owners_of(contents), owner)
     tells = others.are_told_in
     labels = {lot["lot"] for lot in lots}
-    meters = {series["instrument"] for lot in lots for series in lot["final"]}
+    meters = {name for lot in lots for series in lot["final"] for name in _named_in(series)}
     return {
         "form": contents["form"],
         "ledger": contents["ledger"],
@@ -160,9 +161,8 @@ def _heat(heat: HeatPart | None, tells: _Tells) -> HeatPart | None:
     )
 
 
-def _instruments(parts: list[InstrumentPart], meters: set[str | None], tells: _Tells) -> list[InstrumentPart]:
+def _instruments(parts: list[InstrumentPart], meters: set[str], tells: _Tells) -> list[InstrumentPart]:
     """Those that measured this lumber: scales and ovens, of the others only what its readings name."""
-    used = _named_in(meters, {part["instrument"] for part in parts})
     return [
         {
             **part,
@@ -170,14 +170,13 @@ def _instruments(parts: list[InstrumentPart], meters: set[str | None], tells: _T
             "check_result": _kept(part["check_result"], tells),
         }
         for part in parts
-        if part["kind"] in _OF_ALL_LUMBER or part["instrument"] in used
+        if part["kind"] in _OF_ALL_LUMBER or part["instrument"] in meters
     ]
 
 
-def _named_in(told: set[str | None], known: set[str]) -> set[str]:
-    """The instruments that series name: one by its name, several joined by commas, as names may hold too."""
-    several = [text for text in told if text is not None and text not in known]
-    return {name for name in known if name in told or any(f", {name}, " in f", {text}, " for text in several)}
+def _named_in(series: SeriesPart) -> list[str]:
+    """The instruments a series names; what commas join is not taken apart: names hold commas."""
+    return series.get("instruments") or [series["instrument"] or ""]
 
 
 def _without(fields: dict[str, Any], names: tuple[str, ...], tells: _Tells) -> dict[str, Any]:
