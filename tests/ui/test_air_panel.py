@@ -204,6 +204,7 @@ def test_a_meter_is_a_series_of_its_own(qtbot, desk, view):
     series = meter_series(desk.record, desk.assessment)
     assert series.mc_pct.tolist() == [22.0]
     assert series.words == ("meter on 1, read 24.5",)
+    assert "meter on 1, read 24.5" in [text for text, *_ in view.plot._layers.words.boxes()]  # placed clear
     assert desk.assessment.boards[0].mc_pct == before
 
 

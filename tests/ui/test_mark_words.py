@@ -115,3 +115,11 @@ def test_where_nothing_is_free_they_meet_as_little_as_can_be():
     found = places([Words(50, 50, 60, 16), Words(50, 50, 60, 16)], drawn, [])
     assert len(found) == 2
     assert not found[0].meets(found[1])
+
+
+def test_words_beside_an_upright_line_never_stand_on_it():
+    """Near the left edge there is room on the right side alone, whatever else is drawn there."""
+    drawn, others = Drawn([], 400, 300), [Box(70, 240, 300, 60)]
+    (found,) = places([Words(25, 298, 60, 16, aside=True)], drawn, others)
+    assert found.left == 29
+    assert found.top + found.height <= 240

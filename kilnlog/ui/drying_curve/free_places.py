@@ -90,8 +90,11 @@ def _candidates(words: Words, drawn: Drawn) -> Iterator[Box]:
     for away in _AWAY_PX:
         for top in (words.y - away - words.height, words.y + away):
             for left in lefts:
+                inside = min(max(0.0, left), max(0.0, drawn.width - words.width))
+                if words.aside and left < words.x < inside + words.width and inside != left:
+                    continue  # there is no room on that side: they would stand on what they name
                 yield Box(
-                    min(max(0.0, left), max(0.0, drawn.width - words.width)),
+                    inside,
                     min(max(0.0, top), max(0.0, drawn.height - words.height)),
                     words.width,
                     words.height,

@@ -32,6 +32,8 @@ _DAY_S = 86400.0
 _MARKERS_APART_PX = 14
 METER_PX = 9
 _MARK_TICK = 0.024  # half the height of a recut's tick, as a share of the moisture scale
+#: Readings of the air that words keep clear of.
+_CLEAR_OF = 400
 
 
 class Layers:
@@ -107,6 +109,8 @@ class Layers:
             curve.setClipToView(True)
             curve.setDownsampling(auto=True, method="peak")
             curve.setZValue(-8)
+            few = known[:: max(1, len(known) // _CLEAR_OF)]  # it is gone through at every step of a pan
+            self.words.keep_clear_of(line.at_s[few], line.emc_pct[few])
             if not named:
                 named = True
                 first = int(known[min(len(known) - 1, len(known) // 12)])
@@ -132,7 +136,7 @@ class Layers:
         pen = pg.mkPen(self._appearance.tokens.ink, width=1.4)
         crosses = pg.ScatterPlotItem(meter.at_s, meter.mc_pct, symbol="x", size=METER_PX, pen=pen, brush=None)
         self._add(crosses, 11)
-        self._write(meter.words[-1], float(meter.at_s[-1]), float(meter.mc_pct[-1]), "ink", anchor=(1, 0))
+        self.words.mark(meter.words[-1], float(meter.at_s[-1]), float(meter.mc_pct[-1]))
 
     def put_hairline(self, at_s: float) -> None:
         """Stand the hairline at an instant [UTC s]."""
