@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from kilnlog.drying.closing.figures import (
     IntervalKind,
@@ -83,10 +83,17 @@ def series_remark(remark: SeriesRemark) -> str:
     return _SERIES[remark]
 
 
-def withheld(one: NoInterval) -> str:
-    """Why an interval is not stated, as a sentence."""
+def withheld(ones: Sequence[NoInterval]) -> tuple[str, ...]:
+    """Why intervals are not stated: a sentence each, or one where both are kept back for one reason."""
+    why = {(one.why, one.needs_pieces) for one in ones}
+    if len(ones) > 1 and len(why) == 1:
+        return (_withheld("No tolerance interval", ones[0]),)
+    return tuple(_withheld(_INTERVAL[one.kind], one) for one in ones)
+
+
+def _withheld(which: str, one: NoInterval) -> str:
     needs = f": it takes {one.needs_pieces}" if one.needs_pieces is not None else ""
-    return f"{_INTERVAL[one.kind]} is stated: {_WITHHELD[one.why]}{needs}."
+    return f"{which} is stated: {_WITHHELD[one.why]}{needs}."
 
 
 def limits_remarks(limits: Limits) -> tuple[str, ...]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Protocol, TypeVar
 
 from kilnlog.drying.closing.defects import DefectFigure, LotSize, defects_of
+from kilnlog.drying.closing.figures import SeriesKind
 from kilnlog.drying.closing.final_moisture import final_moisture
 from kilnlog.drying.closing.shrinkage import expected_shrinkage
 from kilnlog.drying.closing.stress import judged_test, stress_of
@@ -16,6 +17,7 @@ from kilnlog.exchange.papers.contents import (
     AnswerPart,
     DefectPart,
     LotPart,
+    SeriesPart,
     StressPart,
     TallyPart,
     TallyTotals,
@@ -47,7 +49,7 @@ def _part(told: Told, lot: LotFigures) -> LotPart:
     final = final_moisture(record, lot.entity, told.assessment.boards, told.reference, told.at)
     tally = _tally(told, lot)
     series = series_parts(told, final)
-    ended_pct = next((part["whole"]["mean_pct"] for part in series), None)
+    ended_pct = _ended_pct(series)
     tests = stress_of(_of_lot(record.stress_test, told, lot.entity))
     out_at = fact.out_at if lot.is_out else None
     part: LotPart = {
@@ -72,6 +74,17 @@ def _part(told: Told, lot: LotFigures) -> LotPart:
     if out_at is not None:
         part["heat_until_out"] = heat_part(told, out_at)
     return part
+
+
+def _ended_pct(series: Sequence[SeriesPart]) -> float | None:
+    """What the lot came to, by finished pieces where any were read, else by its boards [% MC].
+
+    None where no series tells: a mean without the pieces over the range is lower than the lot's.
+    """
+    boards = SeriesKind.SAMPLE_BOARDS.value
+    finished = [part["whole"] for part in series if part["kind"] != boards]
+    told = finished or [part["whole"] for part in series]
+    return next((whole["mean_pct"] for whole in told if not whole["over"]), None)
 
 
 def _of_lot(lines: Iterable[History[F]], told: Told, lot: str) -> list[F]:

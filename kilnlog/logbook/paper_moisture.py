@@ -106,7 +106,7 @@ def _series(told: Told, series: SeriesFigures) -> SeriesPart:
         "whole": _pack(series.whole),
         "packs": [_pack(one) for one in series.packs],
         "intervals": intervals,
-        "remarks": [*remarks, *(final_words.withheld(one) for one in series.withheld)],
+        "remarks": [*remarks, *final_words.withheld(series.withheld)],
     }
 
 

@@ -103,7 +103,8 @@ def _particulars(contents: Contents, options: PaperOptions) -> list[Pair | Fact]
     charge = contents["charge"]
     heated = ", ".join(part for part in (charge["kiln"], charge["heat"]) if part) or "not named"
     lasted = "" if charge["days"] is None else f", {short(charge['days'], 1)} days"
-    dried = dried_words(charge["loaded_at"], charge["unloaded_at"], options) + lasted
+    is_done = is_sealed(contents)
+    dried = dried_words(charge["loaded_at"], charge["unloaded_at"], options, sealed=is_done) + lasted
     return [
         Pair(Fact("Kiln", heated, 61), Fact("Dried", dried, 61)),
         Pair(
@@ -198,12 +199,13 @@ def _lot_pages(contents: Contents, lot: LotPart, options: PaperOptions) -> Flow:
     subject = f"Charge {contents['charge']['charge']}, lot {lot['lot']}{whose}"
     flow = Flow(f"{TITLE}, {subject[0].lower()}{subject[1:]}, continued")
     flow.add(TitleBlock(f"Lot {lot['lot']}", subject, "", ""))
+    answered = lot_words.with_answers(lot, contents["answers"])
     flow.add(*particulars(contents, lot, options), Ruled())
-    add_final_moisture(flow, lot)
+    add_final_moisture(flow, answered)
     flow.add(Ruled())
-    add_stress(flow, lot, options)
-    add_defects(flow, lot)
-    add_tally(flow, lot)
+    add_stress(flow, answered, options)
+    add_defects(flow, answered)
+    add_tally(flow, answered)
     if lot["storage"]:
         flow.add(Gap(8), Headed("Keeping"), Words(lot["storage"], BODY, INK))
     if "heat_until_out" in lot or any(answer["step"] == "heat" for answer in lot["answers"]):

@@ -11,6 +11,7 @@ from kilnlog.exchange.papers.customer_workbook_page import DIFFERENCE, greatest,
 from kilnlog.exchange.papers.customer_workbook_readings import FIGURES, SeriesSheet, figures_of
 from kilnlog.exchange.papers.final_words import (
     average_sentence,
+    boards_alone_sentence,
     interval_sentence,
     measured,
     outside_sentence,
@@ -54,6 +55,7 @@ def write_summary(
         options: Order of dates, seal.
         checked: Where the figures are worked out.
     """
+    lot = lot_words.with_answers(lot, contents["answers"])
     mill = ", ".join(part for part in (contents["mill"].get("name"), contents["mill"].get("place")) if part)
     sheet.texts(("Quality record",), Look.TITLE)
     sheet.texts((plain(subject),), Look.STRONG)
@@ -143,6 +145,8 @@ def _add_final(sheet: Sheet, lot: LotPart, checked: Checked) -> None:
             for interval in series["intervals"]:
                 _interval(sheet, series["kind"], interval)
         sheet.blank()
+    if text := boards_alone_sentence(series_read):
+        _told(sheet, "Note", text)
     _add_sentences(sheet, lot)
 
 

@@ -91,8 +91,8 @@ def interval_sentence(interval: IntervalPart) -> str:
     if low is None or high is None:
         where = f"below {pct(high)}" if high is not None else f"above {pct(low)}"
     claim = (
-        f"With {short_pct(interval['confidence_pct'])} confidence {short_pct(interval['share_pct'])} of all "
-        f"pieces lie {where}"
+        f"With {short_pct(interval['confidence_pct'])} confidence at least "
+        f"{short_pct(interval['share_pct'])} of all pieces lie {where}"
     )
     if interval["kind"] == "normal":
         sign = "±" if low is not None and high is not None else "+" if low is None else "−"
@@ -130,11 +130,17 @@ def outside_sentence(series: SeriesPart, limits: LimitsPart) -> str:
 
 
 def average_sentence(whole: PackPart, limits: LimitsPart) -> str:
-    """The mean against what was asked of it; "" where nothing was."""
+    """The mean against what was asked of it; "" where nothing was.
+
+    Pieces over the range are in no mean, which they would raise: with any, it answers nothing.
+    """
     low, high, mean = limits["average_low_pct"], limits["average_high_pct"], whole["mean_pct"]
     asked = average_words(limits)
     if not asked or mean is None:
         return ""
+    if whole["over"]:
+        over = count(whole["over"], "piece")
+        return f"Average asked for: {asked}; it is not known: {over} read over 30{TIE}%."
     if low is not None and low == high:
         return f"Average asked for: {asked}; mean read: {pct(mean)}."
     is_in = side_of(mean, low, high) == 0

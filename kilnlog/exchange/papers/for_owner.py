@@ -2,7 +2,8 @@
 
 Figures of the whole charge (control, findings, decisions, events, notes, status) go, because lumber of
 others is in them. What stays of the charge is what would be the same without the others: kiln, dates, air,
-heat. A text among it that names one of them is left out all the same.
+heat, what was left out or not found, though not why. A text among it that names one of them is left out all
+the same.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from kilnlog.exchange.errors import UnknownOwner
 from kilnlog.exchange.other_names import OtherNames
 from kilnlog.exchange.owner_texts import LEFT_OUT
 from kilnlog.exchange.papers.contents import (
+    AnswerPart,
     ChargePart,
     Contents,
     HeatPart,
@@ -70,6 +72,7 @@ def _narrowed(contents: Contents, lots: list[LotPart], owner: str) -> Contents:
     tells = others.are_told_in
     labels = {lot["lot"] for lot in lots}
     meters = {name for lot in lots for series in lot["final"] for name in _named_in(series)}
+    answers: list[AnswerPart] = [{**answer, "note": None} for answer in contents["answers"]]
     return {
         "form": contents["form"],
         "ledger": contents["ledger"],
@@ -86,7 +89,7 @@ def _narrowed(contents: Contents, lots: list[LotPart], owner: str) -> Contents:
         "events": [],
         "findings": [],
         "decisions": [],
-        "answers": [],
+        "answers": answers,
         "status": {},
     }
 

@@ -30,6 +30,7 @@ from kilnlog.exchange.papers.limit_words import limits_remarks, ordered
 from kilnlog.exchange.papers.options import PaperOptions, PaperSize
 from kilnlog.exchange.papers.page import BODY, INK, LEFT, RIGHT, SAID
 from kilnlog.exchange.papers.readings_figure import ReadingsAxis, readings_rows, scale_of
+from kilnlog.exchange.papers.seal_words import is_sealed
 from kilnlog.exchange.papers.time_axis import TimeAxis
 from kilnlog.exchange.papers.title_block import BigFigures
 from kilnlog.exchange.papers.words import count, days, sentence
@@ -41,7 +42,8 @@ def particulars(contents: Contents, lot: LotPart, options: PaperOptions) -> list
     kiln = [charge["kiln"] or "not named"]
     kiln += [part for part in (charge["heat"],) if part]
     kiln += [_days_words(charge["days"])] if charge["days"] is not None and lot["out_at"] is None else []
-    dried = dried_words(charge["loaded_at"], lot["out_at"] or charge["unloaded_at"], options)
+    until = lot["out_at"] or charge["unloaded_at"]
+    dried = dried_words(charge["loaded_at"], until, options, sealed=is_sealed(contents))
     return [
         Pair(Fact("What", lot_words.what(lot), 51), Fact("How much", lot_words.how_much(lot), 51)),
         Pair(Fact("Kiln", ", ".join(kiln), 51), Fact("Dried", dried, 51)),
@@ -49,12 +51,13 @@ def particulars(contents: Contents, lot: LotPart, options: PaperOptions) -> list
     ]
 
 
-def dried_words(loaded_at: str | None, until: str | None, options: PaperOptions) -> str:
-    """From loading to unloading, or that it is still in the kiln."""
+def dried_words(loaded_at: str | None, until: str | None, options: PaperOptions, *, sealed: bool) -> str:
+    """From loading to unloading, or that it is still in the kiln; what is sealed is no longer drying."""
     if loaded_at is None:
         return "not recorded"
     if until is None:
-        return f"from {days(loaded_at, None, options)}, still in the kiln"
+        still = "unloading not recorded" if sealed else "still in the kiln"
+        return f"from {days(loaded_at, None, options)}, {still}"
     return days(loaded_at, until, options)
 
 
@@ -101,7 +104,13 @@ def _sentences(lot: LotPart, series: Sequence[SeriesPart]) -> list[str]:
     about_rest = [interval_sentence(interval) for interval in main["intervals"]]
     about_reading = [sample_sentence(lot, main["whole"]["n"]), pairs_sentence(lot)]
     about_reading += [extrapolated_sentence(one) for one in series]
-    about_reading += list(dict.fromkeys(sentence(text) for one in series for text in one["remarks"]))
+    about_reading += [sentence(text) for text in main["remarks"]]
+    about_reading += [
+        f"{_series_name(one)}: {sentence(text[0].lower() + text[1:])[0].lower()}{sentence(text)[1:]}"
+        for one in series[1:]
+        for text in one["remarks"]
+        if text not in main["remarks"]
+    ]
     about_other = [
         f"{_series_name(one)}: {text[0].lower()}{text[1:]}"
         for one in series[1:]
@@ -143,12 +152,13 @@ def facts(contents: Contents, lot: LotPart, options: PaperOptions) -> list[Fact]
 def add_lot(flow: Flow, contents: Contents, lot: LotPart, options: PaperOptions) -> None:
     """Everything of one lot, in reading order."""
     boards = [board for board in contents["boards"] if board["lot"] == lot["lot"]]
+    answered = lot_words.with_answers(lot, contents["answers"])
     flow.add(*particulars(contents, lot, options), Ruled())
-    add_final_moisture(flow, lot)
+    add_final_moisture(flow, answered)
     flow.add(Ruled())
     add_curve(flow, contents, boards, lot, options)
     flow.add(Ruled())
-    flow.add(*facts(contents, lot, options))
+    flow.add(*facts(contents, answered, options))
 
 
 def measured_words(contents: Contents, lot: LotPart, options: PaperOptions) -> str:

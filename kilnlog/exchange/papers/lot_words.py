@@ -33,6 +33,11 @@ from kilnlog.exchange.papers.words import (
 )
 
 
+def with_answers(lot: LotPart, of_charge: Iterable[AnswerPart]) -> LotPart:
+    """The lot with what was said of the headings of the whole charge, which is said of every lot."""
+    return {**lot, "answers": [*lot["answers"], *of_charge]}
+
+
 def answer_words(answers: Iterable[AnswerPart], step: str, otherwise: str) -> str:
     """What the operator said of a heading that nothing stands under; ``otherwise`` where nothing was said."""
     for answer in answers:

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
 
 from kilnlog.drying.closing.figures import FinalMoisture, SeriesFigures, SeriesKind
 from kilnlog.logbook import figures, final_words
@@ -58,6 +58,8 @@ class MoisturePage(StepPage):
         self.boards = EntryTable(appearance, BOARD_COLUMNS, "Sample boards")
         self.boards.set_writable(False)
         self.tables = QStackedWidget()
+        # The plot keeps its height first, the lines roll in what is left.
+        self.tables.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         for widget in (self.meter.table, self.oven.table, self.boards):
             self.tables.addWidget(_AtTop(widget))
         self.how = Wrapped("", appearance, Role.TINY, "ink2")
@@ -88,6 +90,8 @@ class MoisturePage(StepPage):
             button.clicked.connect(lambda _=False, shown=shown: self.turn_to(shown))
         self.limits_button.clicked.connect(self.ask_limits)
         self.series_button.clicked.connect(self.meter.ask_terms)
+        for entry in (self.meter, self.oven):
+            entry.table.said_changed.connect(self._make_room)
         for key, act in (("F7", self.ask_limits), ("F8", self._ask_terms)):
             QShortcut(QKeySequence(key), self, act).setContext(_IN_PAGE)
 
@@ -140,7 +144,6 @@ class MoisturePage(StepPage):
     def _tell(self, final: FinalMoisture, series: SeriesFigures | None) -> None:
         said = list(tolerance_words(series))[:1] if series is not None else []
         self.tolerance.setText(" ".join(said))
-        self.tolerance.setVisible(bool(said))
         told: list[str] = []
         if self.shown is not Shown.BOARDS:
             read = series.whole.n if series is not None else 0
@@ -154,13 +157,20 @@ class MoisturePage(StepPage):
             told.insert(0, STARTS if self.shown is Shown.METER else OVEN if self.shown is Shown.OVEN else "")
         else:
             told += [final_words.series_remark(remark) for remark in series.remarks]
-            told += [final_words.withheld(one) for one in series.withheld if not said]
+            told += () if said else final_words.withheld(series.withheld)
         told += self._others(final, series)
         told += final_words.limits_remarks(final.limits)
         self.remarks.setText(" ".join(one for one in told if one))
-        self.remarks.setVisible(bool(self.remarks.text()))
+        self._make_room()
         how = {Shown.METER: self.meter.how(), Shown.OVEN: OVEN if series is not None else ""}
         self.how.setText(how.get(self.shown, "Sample boards were picked for the wettest and driest wood."))
+
+    def _make_room(self) -> None:
+        """At the larger sizes, what is asked of the line in hand takes the room of what can wait."""
+        tight = self.appearance.size_name != "regular"
+        asked = tight and self.entry is not None and bool(self.entry.table.told)
+        self.tolerance.setVisible(bool(self.tolerance.text()) and not asked)
+        self.remarks.setVisible(bool(self.remarks.text()) and not asked)
 
     def _others(self, final: FinalMoisture, series: SeriesFigures | None) -> list[str]:
         """The other series in a word each, and meter minus oven where the same piece has both."""

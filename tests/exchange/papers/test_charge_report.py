@@ -136,10 +136,12 @@ def test_a_table_runs_over_with_its_headings() -> None:
     assert sum(page.count("event ") for page in holding) == 120
 
 
-def test_a_charge_still_in_the_kiln_says_so() -> None:
+def test_a_charge_still_in_the_kiln_says_so_and_a_sealed_one_that_nobody_wrote_its_unloading() -> None:
     contents = samples.charge()
     contents["charge"]["unloaded_at"] = None
     text = text_of(charge_report(contents, SEALED).pdf)
+    assert "Dried from 16 October 2026, unloading not recorded, 27.3 days" in text
+    text = text_of(charge_report({**contents, "seal": None, "ledger": None}, PaperOptions()).pdf)
     assert "Dried from 16 October 2026, still in the kiln, 27.3 days" in text
 
 

@@ -9,13 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kilnlog.exchange.errors import UnknownOwner
+from kilnlog.exchange.papers.charge_report import charge_report
 from kilnlog.exchange.papers.contents import Contents
 from kilnlog.exchange.papers.for_owner import for_lot, for_owner, owners_of
 from kilnlog.exchange.papers.options import PaperOptions
 from kilnlog.exchange.papers.quality_record import quality_record
 from kilnlog.records.owner_name import owner_key
 from tests.exchange.papers import samples
-from tests.exchange.papers.reading_back import decompressed, reader_of
+from tests.exchange.papers.reading_back import decompressed, reader_of, text_of
 
 SEALED = PaperOptions(short_form=samples.SHORT_FORM)
 
@@ -100,7 +101,7 @@ def test_only_their_lots_boards_and_meters_stay() -> None:
     assert [lot["lot"] for lot in seen["lots"]] == ["A"]
     assert [board["board"] for board in seen["boards"]] == ["1", "2", "3", "4"]
     assert [part["instrument"] for part in seen["instruments"]] == ["M2", "bench"]
-    for part in ("control", "events", "findings", "decisions", "answers", "steps"):
+    for part in ("control", "events", "findings", "decisions", "steps"):
         assert seen[part] == []  # type: ignore[literal-required]  # one of the names of Contents
     assert seen["status"] == {}
     assert seen["charge"]["notes"] is None
@@ -182,3 +183,31 @@ def test_random_charges_without_the_others(contents: Contents) -> None:
             quality_record(alone, SEALED, owner=owner).pdf
             == quality_record(contents, SEALED, owner=owner).pdf
         )
+
+
+def test_what_was_left_out_for_the_whole_charge_is_told_without_its_reason() -> None:
+    """The reason may be about anybody's lumber; that nobody looked is not to read as if nobody knew."""
+    contents = samples.charge()
+    contents["lots"][0]["answers"] = []
+    contents["heat"] = None
+    contents["answers"] = [
+        {"step": step, "answer": "left out", "note": f"{step}: the saw was down"}
+        for step in ("stress", "heat")
+    ]
+    seen = for_owner(contents, samples.ROWAN)
+    assert [(one["step"], one["answer"], one["note"]) for one in seen["answers"]] == [
+        ("stress", "left out", None),
+        ("heat", "left out", None),
+    ]
+    text = text_of(quality_record(contents, SEALED, owner=samples.ROWAN).pdf)
+    assert "Stress left out" in text
+    assert "Heat left out" in text
+    assert "the saw was down" not in text
+    assert "the saw was down" in text_of(charge_report(contents, SEALED).pdf)
+
+
+def test_what_was_said_of_the_lot_goes_before_what_was_said_of_the_charge() -> None:
+    contents = samples.charge()
+    contents["answers"] = [{"step": "stress", "answer": "none found", "note": None}]
+    text = text_of(quality_record(contents, SEALED, owner=samples.ROWAN).pdf)
+    assert "Stress left out because: no oven free" in text

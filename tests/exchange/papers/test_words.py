@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from kilnlog.drying.closing.statistics import as_shown
 from kilnlog.exchange.papers.contents import IntervalPart
-from kilnlog.exchange.papers.final_words import interval_sentence
+from kilnlog.exchange.papers.final_words import average_sentence, interval_sentence
 from kilnlog.exchange.papers.limit_words import ordered
 from kilnlog.exchange.papers.options import PaperOptions
 from kilnlog.exchange.papers.time_axis import TimeAxis
@@ -85,22 +85,22 @@ def interval(kind: str, low: float | None, high: float | None, factor: float | N
     [
         (
             interval("normal", 6.1, 8.2, 2.31),
-            "With 95 % confidence 90 % of all pieces lie between 6.1 and 8.2 %, "
+            "With 95 % confidence at least 90 % of all pieces lie between 6.1 and 8.2 %, "
             "if moisture is spread normally (mean ± 2.31 SD).",
         ),
         (
             interval("normal", None, 18.6, 1.9),
-            "With 95 % confidence 90 % of all pieces lie below 18.6 %, "
+            "With 95 % confidence at least 90 % of all pieces lie below 18.6 %, "
             "if moisture is spread normally (mean + 1.90 SD).",
         ),
         (
             interval("normal", 6.2, None, 1.9),
-            "With 95 % confidence 90 % of all pieces lie above 6.2 %, "
+            "With 95 % confidence at least 90 % of all pieces lie above 6.2 %, "
             "if moisture is spread normally (mean − 1.90 SD).",
         ),
         (
             interval("free", 5.9, 8.4, None),
-            "With 95 % confidence 90 % of all pieces lie between 5.9 and 8.4 %, "
+            "With 95 % confidence at least 90 % of all pieces lie between 5.9 and 8.4 %, "
             "as the lowest and the highest read, however moisture is spread.",
         ),
     ],
@@ -136,3 +136,15 @@ def test_an_unknown_zone_leaves_the_moments_own_clock() -> None:
     assert [midnight.isoformat() for midnight in axis.midnights(9)] == [
         f"2026-{day}T00:00:00-04:00" for day in ("10-31", "11-01", "11-02")
     ]
+
+
+def test_an_average_without_the_pieces_over_the_range_answers_nothing() -> None:
+    """They would raise it: 23 pieces of a mean of 7.1 % and one over 30 % may be no lot of 7 to 8 %."""
+    asked = samples.limits(average_low_pct=6.5, average_high_pct=7.5)
+    known = [samples.reading(7.0), samples.reading(7.2)]
+    whole = samples.figures(known, asked)
+    assert average_sentence(whole, asked).endswith("the mean read, 7.1\u00a0%, is inside.")
+    over = samples.figures([*known, samples.reading(None, over=True)], asked)
+    said = average_sentence(over, asked)
+    assert said.endswith("it is not known: 1 piece read over 30\u00a0%.")
+    assert "inside" not in said
