@@ -281,7 +281,9 @@ def asked_words(limits: Limits) -> str:
         return f"{limits.named}: {words}"
     if limits.named and limits.named != OWN_LIMITS and limits.refused is None:
         return f"order: {limits.named}"
-    return f"limits: {words}" if words else "no limits written"
+    if not limits.for_pieces and limits.average_low_pct is None and limits.average_high_pct is None:
+        return words or "no limits written"
+    return f"limits: {words}"
 
 
 def between(low: float | None, high: float | None) -> str:

@@ -61,7 +61,7 @@ def carried_terms(
 ) -> SeriesTerms:
     """The terms of the last meter reading of the lot, else of the charge; of one kind where it is named.
 
-    Depth, setting and corrections go by the species: of another lot, only the meter is carried.
+    Setting and correction go by the species: from another lot they are not carried.
     """
     meters = [
         entry

@@ -18,6 +18,7 @@ from kilnlog.ui.look.sizes import GAP_4, GAP_8, GAP_12, Role
 
 #: Of the page [px], at the regular size.
 WIDTH = 292
+BEFORE, UNDER = "Before the seal", "Under the seal"
 NOTHING = "Nothing is missing."
 NOTHING_MORE = "What is there will be sealed as it stands."
 
@@ -88,7 +89,7 @@ class BeforeSeal(Page):
         self._appearance = appearance
         self._shown: tuple[tuple[str, str, tuple[Way, ...]], ...] | None = None
         self.blocks: list[_Block] = []
-        self._title = page_title("Before the seal", appearance)
+        self._title = page_title(BEFORE, appearance)
         self.body.addWidget(self._title)
         content = QWidget()
         self._column = QVBoxLayout(content)
@@ -102,8 +103,9 @@ class BeforeSeal(Page):
     def _fit(self) -> None:
         self._title.setContentsMargins(self.margin_x + GAP_12 - 1, GAP_8 + 2, GAP_12, GAP_4)
 
-    def show_close_out(self, close_out: CloseOut, *, writable: bool) -> None:
+    def show_close_out(self, close_out: CloseOut, *, writable: bool, sealed: bool = False) -> None:
         """List what stands before the seal; where the keys are they stay, if the button is still there."""
+        self._title.setText(UNDER if sealed else BEFORE)
         told = tuple(
             (title(one, close_out), consequence(one), one.ways if writable else ())
             for one in close_out.before

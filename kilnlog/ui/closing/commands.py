@@ -37,7 +37,7 @@ class ClosingCommands:
             Command(charge, "Cl&ose out…", self.close_out, "Ctrl+Shift+C", self._can_close, writes=True),
             Command(
                 charge,
-                "Close out a lot tha&t leaves…",
+                "Close out lo&t…",
                 self.close_out_lot,
                 possible=self._can_close_lot,
                 writes=True,

@@ -16,9 +16,10 @@ _LEAST_W = 48  # px
 class Elided(Text):
     """As wide as its words where there is room."""
 
-    def __init__(self, appearance: Appearance, role: Role, colour: str) -> None:
+    def __init__(self, appearance: Appearance, role: Role, colour: str, least_w: int = _LEAST_W) -> None:
+        """``least_w``: so many pixels it keeps whatever else there is in its line."""
         super().__init__("", appearance, role, colour)
-        self._ink = colour
+        self._ink, self._least_w = colour, least_w
         self.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Preferred)
 
     def setText(self, text: str) -> None:
@@ -34,7 +35,7 @@ class Elided(Text):
 
     def minimumSizeHint(self) -> QSize:
         """A word of it."""
-        return QSize(min(_LEAST_W, self.sizeHint().width()), self.sizeHint().height())
+        return QSize(min(self._least_w, self.sizeHint().width()), self.sizeHint().height())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """As much as finds room."""

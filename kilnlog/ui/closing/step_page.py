@@ -53,7 +53,7 @@ class StepPage(Page):
         self._indented: list[tuple[QLayout, int, int]] = []
         self.title = page_title(TITLES[self.step], appearance)
         self.of_lot = Elided(appearance, Role.SAID, "ink2")
-        self.at_right = Elided(appearance, Role.BODY, "ink")
+        self.at_right = Elided(appearance, Role.BODY, "ink", least_w=280)
         self.lots = LotTabs(hand, appearance)
         head = QHBoxLayout()
         head.setSpacing(GAP_12 + 6)

@@ -111,6 +111,7 @@ class CloseOutView(QWidget):
         order = list(self.pages)
         place = order.index(step)
         page = self.pages[step]
+        self._bring_before(False)
         self.stack.setCurrentWidget(page)
         after = order[place + 1] if place + 1 < len(order) else None
         page.show_step(order[place - 1] if place else None, after)
@@ -149,7 +150,7 @@ class CloseOutView(QWidget):
         self.steps.show_close_out(close_out, self.step, self.desk.now(), of)
         for step, button in self.steps.buttons.items():
             button.setVisible(step in self.pages)
-        self.before.show_close_out(close_out, writable=self.hand.can_write)
+        self.before.show_close_out(close_out, writable=self.hand.can_write, sealed=self.hand.is_sealed)
 
     def _ended(self) -> None:
         self.left.emit()
@@ -224,5 +225,10 @@ class CloseOutView(QWidget):
         self.steps.setFixedWidth(round(STEPS_W * self._factor))
         self.before.setFixedWidth(round(BEFORE_W * self._factor))
         alone = self._one_at_a_time
-        self.before.setVisible(not alone or self._before_in_front)
-        self.steps.setVisible(not (alone and self._before_in_front))
+        shown = {
+            self.before: not alone or self._before_in_front,
+            self.steps: not (alone and self._before_in_front),
+        }
+        # What goes does so first: both at once would make the window wider.
+        for page in sorted(shown, key=lambda one: shown[one]):
+            page.setVisible(shown[page])
