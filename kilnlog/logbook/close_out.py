@@ -227,7 +227,9 @@ class _Going:
         lot, step, final = entry.entity, Step.FINAL_MOISTURE, self.finals.get(entry.entity)
         if final is None:
             return
-        limits, read = final.limits, self._read(lot)
+        # Pieces read by pins and again in the oven are no more pieces for it.
+        finished = [one.whole.n for one in final.series if one.kind is not SeriesKind.SAMPLE_BOARDS]
+        limits, read = final.limits, max(finished, default=0)
         if limits.refused is not None:
             values: Mapping[str, Any] = {"error": limits.refused}
             yield Before(step, Code.UNREADABLE_LIMITS, Severity.LOOK, lot, (Way.DO,), values)

@@ -8,7 +8,7 @@ from kilnlog.records.version import current_entries
 
 
 def last_observed(record: ChargeRecord, lot: str | None = None) -> Moment | None:
-    """The last moment of the boards, the kiln and the finished pieces; None where nothing was written.
+    """The last moment of boards, kiln, finished pieces and lots that left; None where nothing was written.
 
     Args:
         record: The charge.
@@ -38,6 +38,8 @@ def last_observed(record: ChargeRecord, lot: str | None = None) -> Moment | None
         for entry in current_entries(lines)
         if lot is None or getattr(entry.fact, "lot", None) == lot
     ]
+    lots = [entry for entry in current_entries(record.lot) if lot in (None, entry.entity)]
+    moments += [entry.fact.out_at for entry in lots if entry.fact.out_at is not None]
     particulars = record.particulars
     if lot is None:
         of_kiln = (

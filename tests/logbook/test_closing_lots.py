@@ -8,18 +8,22 @@ from dataclasses import replace
 import pytest
 
 from kilnlog.drying.assessment import assess
+from kilnlog.logbook.close_out import close_out
+from kilnlog.logbook.close_out_steps import Code
 from kilnlog.logbook.closing import add_later_note, close_charge, close_lot, reopen
 from kilnlog.logbook.errors import ClosingBeforeLast, NothingToClose
 from kilnlog.logbook.seals import seals_of
 from kilnlog.logbook.weighing_round import keep_weight
-from kilnlog.logbook.writing import correct, write
+from kilnlog.logbook.writing import correct, take_back, write
 from kilnlog.records.charge import Charge
 from kilnlog.records.defect import Defect
 from kilnlog.records.errors import KilnlogError
 from kilnlog.records.event import Event
+from kilnlog.records.final_reading import FinalReading
 from kilnlog.records.lot import Lot
+from kilnlog.records.tally_line import TallyLine
 from kilnlog.records.weighing import Weighing
-from kilnlog.records.words import DefectKind, EventKind
+from kilnlog.records.words import DefectKind, EventKind, LengthUnit, ReadingKind, TallyTime
 from kilnlog.reference.tables import load
 from tests.builders import weight
 from tests.seal.finished import CLOSED, LATER, LOADED, READ, ROWAN, WEIGHED, ZONE, finish, one
@@ -53,6 +57,20 @@ def test_a_lot_that_was_out_before_keeps_the_time_it_left(book, done):
     correct(book, "lot", done.lots["A"], replace(lot.fact, out_at=left), "left at noon", LOADED)
     [closing] = close_a(book, done).entries
     assert sealed(closing)["lots"][0]["out_at"] == left.iso()
+
+
+def test_a_lot_is_not_closed_before_it_left(book, done):
+    """Its record would tell of lumber still in the kiln, under the seal of a lot that left."""
+    record = book.file.charge_record(done.charge)
+    lot = next(line for line in record.lot if line.entity == done.lots["A"]).newest
+    correct(book, "lot", done.lots["A"], replace(lot.fact, out_at=LATER), "fetched on Tuesday", LOADED)
+    with pytest.raises(ClosingBeforeLast):
+        close_a(book, done, CLOSED)
+    with pytest.raises(ClosingBeforeLast):
+        close_charge(book, done.charge, CLOSED, None, load())
+    close_lot(book, done.charge, done.lots["B"], CLOSED, None, load())  # another lot is not held back
+    [closing] = close_a(book, done, LATER).entries
+    assert sealed(closing)["lots"][0]["out_at"] == LATER.iso()
 
 
 def test_its_boards_leave_control_and_the_others_stay(book, done):
@@ -143,6 +161,27 @@ def test_a_lot_reopened_takes_rows_again_and_gets_a_seal_of_its_own_count(book, 
     assert sealed(closing)["lots"][0]["out_at"] == CLOSED.iso()
     [whole] = close_charge(book, done.charge, LATER, None, load()).entries
     assert sealed(whole)["seal"]["version"] == 1
+
+
+def test_pieces_read_by_meter_and_in_the_oven_are_no_more_pieces_for_it(book, done):
+    """60 pieces: the plan asks for 13 (ISO 2859-1, from memory); 10 by pins, 5 of them dried are 10."""
+    lot = done.lots["B"]
+    sizes = {"thickness": "4/4", "width": 6.0, "width_unit": LengthUnit.INCHES}
+    sizes |= {"length": 8.0, "length_unit": LengthUnit.FEET}
+    record = book.file.charge_record(done.charge)
+    for line in record.tally_line:
+        if line.newest.fact.lot == lot:
+            take_back(book, "tally_line", line.entity, "counted again")
+    one(book, TallyLine(done.charge, lot, TallyTime.NET, pieces=60, **sizes), READ)
+    for piece in map(str, range(5, 11)):
+        one(book, FinalReading(done.charge, lot, ReadingKind.PIN_METER, "1", piece, reading_pct=7.0), READ)
+    dried = {"wet_weight": weight("107.0"), "oven_dry_weight": weight("100.0")}
+    for piece in map(str, range(1, 6)):
+        one(book, FinalReading(done.charge, lot, ReadingKind.OVEN_DRY, "1", piece, **dried), READ)
+    record = book.file.charge_record(done.charge)
+    before = close_out(record, assess(record, load(), CLOSED), load(), CLOSED, lot).before
+    [few] = [each for each in before if each.code is Code.TOO_FEW]
+    assert (few.values["read"], few.values["asked_for"]) == (10, 13)
 
 
 def test_a_lot_of_a_charge_never_loaded_is_not_closed(book):
