@@ -10,10 +10,12 @@ from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
 
 from kilnlog.drying.closing.figures import FinalMoisture, SeriesFigures, SeriesKind
+from kilnlog.drying.closing.limits import limits_of
 from kilnlog.logbook import figures, final_words
 from kilnlog.logbook.close_out_steps import Step
 from kilnlog.logbook.close_out_words import SERIES_NAMES, asked_for_words, asked_words, tolerance_words
 from kilnlog.logbook.final_readings import signed
+from kilnlog.records.lot import Lot
 from kilnlog.ui.closing.cautions import OVEN
 from kilnlog.ui.closing.dot_plot import DotPlot
 from kilnlog.ui.closing.entry_table import EntryTable
@@ -30,6 +32,8 @@ from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.sizes import GAP_4, GAP_8, Role
 
 _IN_PAGE = Qt.ShortcutContext.WidgetWithChildrenShortcut
+NO_LOT = "This charge has no lot, and a reading belongs to one: Charge, Lots… writes it."
+NO_LIMITS = limits_of(Lot("", ""), None)
 STARTS = "Read pieces drawn at random from every pack; type the first one below."
 
 
@@ -114,6 +118,7 @@ class MoisturePage(StepPage):
         for shown, button in self.turns.items():
             button.setVisible(shown is not self.shown)
         if final is None:
+            self._tell_no_lot()
             return
         series = self._series(final)
         limits = final.limits
@@ -128,6 +133,21 @@ class MoisturePage(StepPage):
         writable = self.hand.can_write
         self.limits_button.setVisible(writable)
         self.series_button.setVisible(writable and self.shown is Shown.METER)
+
+    def _tell_no_lot(self) -> None:
+        """Readings belong to a lot: without one there is nothing to type into."""
+        self.at_right.setText("")
+        self.figures.show_series(None, NO_LIMITS)
+        self.plot.show_series(None, None)
+        self.tolerance.setText("")
+        self.remarks.setText(NO_LOT)
+        self._make_room()
+        self.how.setText("")
+        for table in (self.meter.table, self.oven.table, self.boards):
+            table.set_lines(())
+            table.set_writable(False)
+        self.limits_button.hide()
+        self.series_button.hide()
 
     def _series(self, final: FinalMoisture) -> SeriesFigures | None:
         kind = {

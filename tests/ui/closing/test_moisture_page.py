@@ -15,16 +15,17 @@ from PySide6.QtWidgets import QApplication
 from kilnlog.logbook.close_out_steps import Step
 from kilnlog.logbook.final_readings import PACK, PIECE, READING, WOOD
 from kilnlog.logbook.writing import correct, write
+from kilnlog.records.charge import Charge
 from kilnlog.records.lot import Lot
 from kilnlog.records.version import current_entries
 from kilnlog.records.words import ReadingKind, TemperatureRule, VolumeUnit
 from kilnlog.store.errors import ChargeClosed
 from kilnlog.ui.closing.limits_form import LimitsForm
-from kilnlog.ui.closing.moisture_page import Shown
+from kilnlog.ui.closing.moisture_page import NO_LOT, Shown
 from kilnlog.ui.closing.reading_form import ReadingForm
 from kilnlog.ui.closing.series_form import SeriesForm
 from kilnlog.ui.register.reason import ReasonDialog
-from tests.ui.conftest import dialog_open, dialog_with_keys
+from tests.ui.conftest import ZONE, at, dialog_open, dialog_with_keys
 
 ALT, CTRL = Qt.KeyboardModifier.AltModifier, Qt.KeyboardModifier.ControlModifier
 
@@ -271,3 +272,20 @@ def test_limits_are_shown_read_back_and_changed_with_a_reason(qtbot, window, pag
     back(qtbot, window)
     assert page.at_right.text() == "order: 7 ± 2"
     assert window.desk.record.lot[0].newest.version.reason == "the customer wrote again"
+
+
+def test_a_charge_without_a_lot_says_what_to_do_first(qtbot, window):
+    entry = Charge("2026-30", ZONE, None, at("2026-11-20 08:00"), 7.0)
+    made = []
+    with qtbot.waitSignal(window.desk.saved):
+        window.desk.do(write, entry, saying="made", done=made.append)
+    qtbot.waitUntil(lambda: bool(made))
+    window.desk.take_in_hand(made[0].entries[0].entity)
+    qtbot.waitUntil(lambda: window.desk.record.particulars.charge == "2026-30")
+    window.register.close_out()
+    view = window.register.closing
+    view.show_step(Step.FINAL_MOISTURE)
+    assert view.page.remarks.text() == NO_LOT
+    assert view.page.meter.table.line.isHidden()
+    press(qtbot, Qt.Key.Key_Return)  # the keyboard is on the way on
+    assert view.step is Step.STRESS
