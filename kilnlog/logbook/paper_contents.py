@@ -8,6 +8,7 @@ from __future__ import annotations
 from kilnlog.drying.facts_at import FactsAt
 from kilnlog.drying.kiln_now import kiln_of
 from kilnlog.exchange.papers.contents import FORM, AnswerPart, ChargePart, Contents, InstrumentPart
+from kilnlog.exchange.papers.for_owner import without_names
 from kilnlog.logbook import figures
 from kilnlog.logbook.paper_air import air_part
 from kilnlog.logbook.paper_boards import board_parts, control_points
@@ -29,7 +30,7 @@ _ALWAYS_USED = (InstrumentKind.SCALE, InstrumentKind.OVEN)
 def contents_of(told: Told) -> Contents:
     """The contents as of ``told.at``, not sealed."""
     is_whole = told.lots is None
-    return {
+    contents: Contents = {
         "form": FORM,
         "ledger": None,
         "seal": None,
@@ -48,6 +49,9 @@ def contents_of(told: Told) -> Contents:
         "answers": _answers(told),
         "status": status(told.record, told.assessment) if is_whole else {},
     }
+    if is_whole:
+        return contents
+    return without_names(contents, (entry.fact.owner for line in told.record.lot for entry in line.entries))
 
 
 def mill_of(facts: FactsAt) -> dict[str, str]:

@@ -11,14 +11,15 @@ from kilnlog.logbook.paper_contents import contents_of
 from kilnlog.logbook.paper_told import told_at
 from kilnlog.logbook.papers import Paper, write_paper
 from kilnlog.logbook.writing import change
+from kilnlog.records.final_reading import FinalReading
 from kilnlog.records.heat_choice import HeatChoice
 from kilnlog.records.probe_reading import ProbeReading
 from kilnlog.records.weighing import Weighing
-from kilnlog.records.words import ProbePlace, TemperatureUnit
+from kilnlog.records.words import ProbePlace, ReadingKind, TemperatureUnit
 from kilnlog.reference.tables import load
 from tests.builders import weight
-from tests.exchange.papers.reading_back import text_of
-from tests.seal.finished import CLOSED, LATER, READ, ROWAN, a_book, finish, one
+from tests.exchange.papers.reading_back import decompressed, text_of
+from tests.seal.finished import CLOSED, LATER, OTHERS_METER, READ, ROWAN, a_book, finish, one
 
 #: Lot A leaves here, before anything is heated.
 LEFT = READ.plus_hours(1)
@@ -116,3 +117,26 @@ def test_its_paper_stays_as_it_was_issued_when_the_charge_is_closed(book, done, 
     assert of_owner.short_form == written.short_form
     of_b = write_paper(book, Paper.QUALITY_RECORD, done.charge, tmp_path / "b.pdf", lot="B")
     assert of_b.short_form not in (None, written.short_form)
+
+
+def test_its_seal_tells_of_no_other_owner_in_what_all_shared(book, done, tmp_path):
+    """Sealed alone it does not know who else had lumber there: nobody could leave their names out later."""
+    probe = "probe in Ødegaard's ash"
+    for step in range(7):
+        fact = ProbeReading(done.charge, probe, ProbePlace.CORE, 60.0, TemperatureUnit.CELSIUS)
+        one(book, fact, READ.plus_hours(step / 6))
+    asked = "order 12 of Finch"
+    one(book, HeatChoice(done.charge, 56.0, TemperatureUnit.CELSIUS, 30.0, asked, "Agency", "7"), CLOSED)
+    meter = done.meters[OTHERS_METER]
+    one(
+        book,
+        FinalReading(done.charge, done.lots["A"], ReadingKind.PIN_METER, "1", "9", meter, reading_pct=7.1),
+        READ,
+    )
+    closing = close_lot(book, done.charge, done.lots["A"], CLOSED, None, load()).entries[-1]
+    text, _ = page(book, done, tmp_path)
+    inside = decompressed((tmp_path / "A.pdf").read_bytes()).decode("latin-1")
+    for told_in in (closing.fact.sealed_text, text, inside):
+        for name in ("Finch", "degaard"):
+            assert name not in told_in
+    assert "Agency" in text  # what tells of nobody stays

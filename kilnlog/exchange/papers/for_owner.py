@@ -8,7 +8,7 @@ the same.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any, cast
 
 from kilnlog.exchange.errors import UnknownOwner
@@ -29,6 +29,9 @@ from kilnlog.records.words import InstrumentKind
 
 #: Weighed and dried with for every lot.
 _OF_ALL_LUMBER = (InstrumentKind.SCALE, InstrumentKind.OVEN)
+
+#: Texts of the charge that tell of its kiln and its way through it.
+_OF_THE_KILN = ("kiln", "heat", "schedule")
 
 _Tells = Callable[[str | None], bool]
 
@@ -65,6 +68,26 @@ def for_lot(contents: Contents, lot: str) -> Contents:
     if not found:
         raise KeyError(lot)
     return _narrowed(contents, found[:1], found[0]["owner"] or "")
+
+
+def without_names(contents: Contents, owners: Iterable[str | None]) -> Contents:
+    """The contents of lots alone, without texts on what all shared that tell of an owner who is not named.
+
+    Such contents do not say who else had lumber in the charge; so nobody could look for their names later.
+
+    Args:
+        contents: Of one lot, or of lots of one owner.
+        owners: Everybody with lumber in the charge.
+    """
+    own = owners_of(contents)
+    tells = OtherNames(distinct_owners(owners), own[0] if own else "").are_told_in
+    return {
+        **contents,
+        "charge": cast(ChargePart, _without(dict(contents["charge"]), _OF_THE_KILN, tells)),
+        "lots": [_lots_own(lot, tells) for lot in contents["lots"]],
+        "heat": _heat(contents["heat"], tells),
+        "instruments": [_instrument(part, tells) for part in contents["instruments"]],
+    }
 
 
 def _narrowed(contents: Contents, lots: list[LotPart], owner: str) -> Contents:
@@ -107,21 +130,26 @@ def _seal(seal: SealPart | None, tells: _Tells) -> SealPart | None:
 
 
 def _charge(charge: ChargePart, tells: _Tells) -> ChargePart:
-    kept = _without(dict(charge), ("kiln", "heat", "schedule"), tells)
-    return cast(ChargePart, {**kept, "notes": None})
+    return cast(ChargePart, {**_without(dict(charge), _OF_THE_KILN, tells), "notes": None})
 
 
 def _lot(lot: LotPart, tells: _Tells) -> LotPart:
-    """The lot's own, without remarks that tell of another owner; causes are for the mill to learn by."""
-    kept = cast(LotPart, _cleared(lot, tells))
-    if "heat_until_out" in lot:
-        kept["heat_until_out"] = _heat(lot["heat_until_out"], tells)
+    """As ``_lots_own``, and without the causes of defects, which are for the mill to learn by."""
+    kept = _lots_own(lot, tells)
     return {
         **kept,
         "defects": [
             {**defect, "cause": None, "next_time": None, "cause_source": None} for defect in kept["defects"]
         ],
     }
+
+
+def _lots_own(lot: LotPart, tells: _Tells) -> LotPart:
+    """The lot's own, without remarks that tell of another owner."""
+    kept = cast(LotPart, _cleared(lot, tells))
+    if "heat_until_out" in lot:
+        kept["heat_until_out"] = _heat(lot["heat_until_out"], tells)
+    return kept
 
 
 #: Texts that say what lumber it is, or words of ours; an owner called Oak makes no secret of red oak.
@@ -167,14 +195,18 @@ def _heat(heat: HeatPart | None, tells: _Tells) -> HeatPart | None:
 def _instruments(parts: list[InstrumentPart], meters: set[str], tells: _Tells) -> list[InstrumentPart]:
     """Those that measured this lumber: scales and ovens, of the others only what its readings name."""
     return [
-        {
-            **part,
-            "instrument": _shown(part["instrument"], tells),
-            "check_result": _kept(part["check_result"], tells),
-        }
+        _instrument(part, tells)
         for part in parts
         if part["kind"] in _OF_ALL_LUMBER or part["instrument"] in meters
     ]
+
+
+def _instrument(part: InstrumentPart, tells: _Tells) -> InstrumentPart:
+    return {
+        **part,
+        "instrument": _shown(part["instrument"], tells),
+        "check_result": _kept(part["check_result"], tells),
+    }
 
 
 def _named_in(series: SeriesPart) -> list[str]:
