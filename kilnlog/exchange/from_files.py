@@ -32,7 +32,9 @@ from kilnlog.records.closing import Closing
 from kilnlog.records.errors import KilnlogError, MissingValue, SectionsSwapped, WetAboveDry
 from kilnlog.records.facts import TABLES
 from kilnlog.records.later_note import LaterNote
+from kilnlog.records.measures import thickness_mm
 from kilnlog.records.moment import Moment
+from kilnlog.records.tally_line import TallyLine
 from kilnlog.records.version import Entry, VersionKind, histories
 from kilnlog.records.words import TallyTime
 
@@ -174,6 +176,17 @@ class _Import:
             self._problem(draft, "wet_bulb", error)
         except MissingValue as error:
             self._problem(draft, str(error.values["column"]), error)
+        if isinstance(draft.fact, TallyLine):
+            self._check_thickness(draft, draft.fact)
+
+    def _check_thickness(self, draft: Draft, line: TallyLine) -> None:
+        """One that cannot be read, where the volume is worked out from it, would keep a charge from closing."""
+        if line.volume is not None or line.thickness is None or draft.kind is VersionKind.VOID:
+            return
+        try:
+            thickness_mm(line.thickness)
+        except KilnlogError as error:
+            self._problem(draft, "thickness", error)
 
     def _check_parents(self, drafts: Mapping[str, list[Draft]]) -> None:
         """Nothing that counts may refer to what was taken back."""

@@ -34,6 +34,7 @@ from kilnlog.records.words import (
 )
 from tests.exchange.scribe import Scribe
 
+THICKNESSES = ("4/4", "8/4", "1 1/4 in", "27 mm", "2.7 cm")
 SEALED = '{"form":2,"x":"' + "ä😀" * 20_000 + '"}'
 
 
@@ -144,13 +145,14 @@ def _defect(scribe: Scribe, charge: str, lot: str) -> Defect:
 
 def _tally(scribe: Scribe, charge: str, lot: str) -> TallyLine:
     size: dict[str, Any] = {
-        "thickness": scribe.text(),
+        "thickness": scribe.random.choice(THICKNESSES),
         "width": scribe.number(0, 1e6, above=True) or 6.0,
         "length": scribe.number(0, 1e6, above=True) or 8.0,
         "pieces": scribe.random.randint(1, 10**9),
     }
     if total := scribe.number(0, 1e9, above=True):
         size = {name: scribe.maybe(value) for name, value in size.items()}
+        size["thickness"] = scribe.maybe_text()  # beside a total it may be in any words
     return TallyLine(
         charge,
         lot,

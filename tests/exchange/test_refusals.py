@@ -126,6 +126,8 @@ WRONG_CELLS = [
     ("tally", "20,green", "0,green", 2, "pieces", "out-of-range"),
     ("tally", "20,green", "20,wet", 2, "when", "unknown-word"),
     ("tally", "20,green", "20,", 2, "when", "missing-value"),
+    ("tally", "4/4,6,in,8,ft,20", "full inch,6,in,8,ft,20", 2, "thickness", "unreadable-number"),
+    ("tally", "4/4,6,in,8,ft,20", "27 cubits,6,in,8,ft,20", 2, "thickness", "unreadable-number"),
     ("tally", "6,in,8,ft,20", "6,,8,ft,20", 2, "width_unit", "missing-value"),
     ("tally", "6,in,8,ft,20", "6,in,8,yd,20", 2, "length_unit", "unknown-word"),
     ("tally", "6,in,8,ft,20", "6,in,,ft,20", 2, "length", "missing-value"),

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
+from kilnlog.records.errors import KilnlogError
 from kilnlog.records.measures import (
     BOARD_FEET_PER_CUBIC_METRE,
     CUBIC_METRES_PER_BOARD_FOOT,
@@ -108,12 +109,11 @@ def tally_of(
         rounding: How volumes are worked out; a total that was typed stays as it is.
         decimal_mark: Of the thicknesses as typed.
     Raises:
-        UnreadableNumber, AmbiguousNumber: Where a thickness cannot be read, as of ``thickness_mm``.
+        UnreadableNumber, AmbiguousNumber: Where the thickness of a line without a total of its own cannot be
+            read, as of ``thickness_mm``.
     """
     ordered = sorted(lines, key=lambda line: line.when is TallyTime.NET)
-    figures = tuple(
-        _figure(line, worked_out_m3(line, rounding, decimal_mark=decimal_mark), unit) for line in ordered
-    )
+    figures = tuple(_figure(line, _from_sizes_m3(line, rounding, decimal_mark), unit) for line in ordered)
     totals = {
         when: [figure for figure in figures if figure.line.when is when]
         for when in (TallyTime.GREEN, TallyTime.NET)
@@ -150,6 +150,16 @@ def worked_out_m3(line: TallyLine, rounding: Rounding, *, decimal_mark: str = ".
     square_feet = (wide_mm / MM_PER_INCH) * (long_mm / MM_PER_INCH) / 144
     inches = max(thick_mm / MM_PER_INCH, Fraction(1))
     return _surface_feet(square_feet, line.pieces) * inches * CUBIC_METRES_PER_BOARD_FOOT
+
+
+def _from_sizes_m3(line: TallyLine, rounding: Rounding, decimal_mark: str) -> Fraction | None:
+    """What the sizes come to; beside a total that was typed they may be in words that nobody can read."""
+    try:
+        return worked_out_m3(line, rounding, decimal_mark=decimal_mark)
+    except KilnlogError:
+        if line.volume is None:
+            raise
+        return None
 
 
 def _surface_feet(square_feet: Fraction, pieces: int) -> int:

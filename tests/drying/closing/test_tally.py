@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -189,6 +191,12 @@ def test_a_thickness_nobody_can_read_is_said_to_be_one() -> None:
     with pytest.raises(UnreadableNumber):
         tally_of([pieces_of("thick", 8, 12)], BF)
     assert tally_of([pieces_of("1,25 in", 8, 12)], BF, decimal_mark=",").green == 10
+
+
+def test_beside_a_total_a_thickness_may_be_in_any_words() -> None:
+    line = replace(pieces_of("full inch", 8, 12), volume=10.0, volume_unit=BF)
+    told = tally_of([line], BF)
+    assert (told.green, told.lines[0].worked_out) == (10.0, None)
 
 
 def test_an_owner_gets_lines_to_price() -> None:
