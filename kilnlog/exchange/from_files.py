@@ -180,7 +180,7 @@ class _Import:
             self._check_thickness(draft, draft.fact)
 
     def _check_thickness(self, draft: Draft, line: TallyLine) -> None:
-        """One that cannot be read, where the volume is worked out from it, would keep a charge from closing."""
+        """Where a volume is worked out from it; one that nobody can read would keep a charge from closing."""
         if line.volume is not None or line.thickness is None or draft.kind is VersionKind.VOID:
             return
         try:
