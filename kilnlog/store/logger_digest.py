@@ -35,13 +35,13 @@ class BatchDigest:
 
 
 def changed_days(connection: sqlite3.Connection, batch: str, digest: str) -> Iterator[str]:
-    """The days whose text is not what was hashed; an empty one where the days are not those of the digest."""
+    """The days whose text or count is not what was written; an empty one where they are not the digest's."""
     whole = BatchDigest()
-    for day, text, hashed in connection.execute(
-        "SELECT day, readings, sha256 FROM logger_day WHERE batch = ? ORDER BY day", (batch,)
+    for day, text, hashed, rows in connection.execute(
+        "SELECT day, readings, sha256, rows FROM logger_day WHERE batch = ? ORDER BY day", (batch,)
     ):
         whole.add(day, hashed)
-        if day_hash(text) != hashed:
+        if day_hash(text) != hashed or text.count("[") - 1 != rows:  # a list of lists of figures
             yield day
     if whole.hex != digest:
         yield ""

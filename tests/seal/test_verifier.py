@@ -111,6 +111,7 @@ TAMPERINGS = {
     "a seal's head": "UPDATE closing SET ledger_head = lower(hex(randomblob(32)))",
     "a day's readings": "UPDATE logger_day SET readings = replace(readings, '48.62', '48.26')",
     "a day's hash": "UPDATE logger_day SET sha256 = lower(hex(randomblob(32)))",
+    "a day's count": "UPDATE logger_day SET rows = rows + 1",
     "a day": "DELETE FROM logger_day WHERE day = (SELECT max(day) FROM logger_day)",
     "the order of a table": "UPDATE lot SET id = id + 5",
 }

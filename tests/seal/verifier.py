@@ -34,10 +34,11 @@ def seal_fits(row, logbook):
 
 
 def days_fit(file, batch, digest):
-    days = "SELECT day, readings, sha256 FROM logger_day WHERE batch = ? ORDER BY day"
+    days = "SELECT day, readings, sha256, rows FROM logger_day WHERE batch = ? ORDER BY day"
     read = file.execute(days, (batch,)).fetchall()
-    whole = checksum("".join(f"{day} {told}\n" for day, _, told in read))
-    return whole == digest and all(checksum(text) == told for _, text, told in read)
+    whole = checksum("".join(f"{day} {told}\n" for day, _, told, _ in read))
+    counted = all(len(json.loads(text)) == count for _, text, _, count in read)
+    return whole == digest and counted and all(checksum(text) == told for _, text, told, _ in read)
 
 
 def check(path):
