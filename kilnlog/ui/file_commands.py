@@ -13,6 +13,8 @@ from PySide6.QtWidgets import QFileDialog
 
 from kilnlog.logbook.backing_up import backup
 from kilnlog.logbook.clock import machine_clock
+from kilnlog.logbook.seal_words import unfit_line
+from kilnlog.logbook.seals import all_seals
 from kilnlog.logbook.session import Clock, Logbook, new_logbook, open_logbook
 from kilnlog.logbook.wording import worded_misfit
 from kilnlog.records.errors import KilnlogError
@@ -160,12 +162,14 @@ class FileCommands:
         """Check every row against the ledger and say what was found."""
 
         def work(book: Logbook, progress: Progress) -> Any:
-            return book.file.verify(), book.file.ledger_head()
+            head = book.file.ledger_head()  # first: what others write meanwhile is not vouched for
+            unfit = [worded_misfit(misfit) for misfit in book.file.verify(head)[:12]]
+            return unfit + [unfit_line(seal) for seal in all_seals(book) if not seal.fits], head
 
         def done(found: Any) -> None:
-            misfits, head = found
-            if misfits:
-                self._window.refusal.tell("\n".join(worded_misfit(misfit) for misfit in misfits[:12]))
+            unfit, head = found
+            if unfit:
+                self._window.refusal.tell("\n".join(unfit[:12]))
             else:
                 self._window.foot.say(
                     f"All {head.number} ledger rows fit; head {head.hash_hex[:12]}…", kept=True

@@ -5,6 +5,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog
 
+from kilnlog.logbook.closing import close_charge
 from kilnlog.logbook.demo import sample_tables
 from kilnlog.logbook.session import new_logbook, open_logbook
 from kilnlog.logbook.writing import write
@@ -12,6 +13,7 @@ from kilnlog.records.lot import Lot
 from kilnlog.ui.file_commands import SHOWN_AFTER_MS
 from kilnlog.ui.operations import Progress
 from kilnlog.ui.register.owner_dialog import OwnerDialog, file_name_of
+from tests.seal.tampering import rebuilt
 from tests.ui.boards import keep, press
 from tests.ui.conftest import NOW, dialog_with_keys, open_book
 
@@ -82,6 +84,22 @@ def test_a_logbook_that_fits_its_ledger_is_said_to(qtbot, window):
     window.files.verify()
     settled(qtbot, window)
     assert "ledger rows fit" in window.foot.said
+
+
+def test_a_seal_whose_ledger_was_worked_out_anew_is_said_not_to_be_verified(qtbot, window):
+    """Every row fits the ledger then; only the sealed text still names the head it was written on."""
+    desk = window.desk
+    desk.do(close_charge, desk.record.entity, desk.now(), "sold", desk.reference)
+    settled(qtbot, window)
+    assert desk.record.is_closed
+    with rebuilt(desk.path) as other:
+        other.execute("UPDATE lot SET species = 'white oak'")
+    window.files.verify()
+    settled(qtbot, window)
+    assert window.refusal.text.splitlines() == [
+        f"The seal of charge {charge}, version 1, is not verified: it is not as it was written."
+        for charge in ("2026-01", "2026-02")
+    ]
 
 
 def test_a_backup_opens_as_a_logbook(qtbot, window, answering, tmp_path):
