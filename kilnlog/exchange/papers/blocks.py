@@ -71,35 +71,43 @@ class Ruled:
 
 @dataclass(frozen=True)
 class Headed:
-    """A heading, and what is said of it at the right end of the line, or under it where it is long."""
+    """A heading, and what is said of it at the right end of the line, or under it where it is long.
+
+    Attributes:
+        text: The heading.
+        said: What is said of it.
+        role: Of the heading.
+        how: What is said first; where both are too long for the line it alone stands under the heading.
+    """
 
     text: str
     said: str = ""
     role: Role = HEADING
+    how: str = ""
 
-    def _said_lines(self, width: float) -> list[str]:
-        return wrapped(self.said, SAID, width)
-
-    def _beside(self, width: float) -> float:
-        return width - 24 - text_width(self.text, self.role.face, self.role.size)
+    def _said(self, width: float) -> tuple[str, list[str]]:
+        """What stands beside the heading, and the lines under it."""
+        room = width - 24 - text_width(self.text, self.role.face, self.role.size)
+        both = "; ".join(part for part in (self.how, self.said) if part)
+        for beside, under in ((both, ""), (self.said, self.how)):
+            if len(wrapped(beside, SAID, room)) <= 1:
+                return beside, wrapped(under, SAID, width)
+        return "", wrapped(both, SAID, width)
 
     def height(self, width: float) -> float:
         """The heading with what is said."""
-        lines = self._said_lines(self._beside(width))
-        under = 0 if len(lines) <= 1 else len(self._said_lines(width))
-        return self.role.leading + under * SAID.leading + 3
+        return self.role.leading + len(self._said(width)[1]) * SAID.leading + 3
 
     def draw(self, paper: Paper, x: float, y: float, width: float) -> None:
         """Heading first, as it is read."""
         base = y + self.role.size
         paper.text(x, base, self.text, self.role)
-        lines = self._said_lines(self._beside(width))
-        if len(lines) == 1:
-            paper.text(x + width, base, lines[0], SAID, INK2, "right")
-        elif lines:
-            for line in self._said_lines(width):
-                base += SAID.leading
-                paper.text(x, base, line, SAID, INK2)
+        beside, under = self._said(width)
+        if beside:
+            paper.text(x + width, base, beside, SAID, INK2, "right")
+        for line in under:
+            base += SAID.leading
+            paper.text(x, base, line, SAID, INK2)
 
 
 @dataclass(frozen=True)

@@ -39,7 +39,7 @@ _DASHES: Sequence[Sequence[float]] = (
     (2.2, 1.5),
 )
 _KEY, _LABELS, _UNDER = 96.0, 24.0, 18.0
-_KEY_LINE = 13.0
+_KEY_LINE, _LOW_KEY_LINE = 13.0, 10.5
 
 
 @dataclass(frozen=True)
@@ -95,15 +95,16 @@ class CurveFigure:
         paper.polyline(self._placed(self.control, left, room, down), INK, 2.2)
         for number, board in enumerate(self.boards):
             self._draw_board(paper, self._placed(board["points"], left, room, down), number)
-        self._draw_key(paper, left + room + 10, x + width, base)
+        key_line = min(_KEY_LINE, (base - y - 10) / max(1, self._key_lines()))
+        self._draw_key(paper, left + room + 10, x + width, base, key_line)
 
     def least_height(self) -> float:
         """What the key needs, and the curve to be read at all [pt]."""
-        return max(112.0, self._key_height() + _UNDER + 10)
+        return max(88.0, self._key_lines() * _LOW_KEY_LINE + _UNDER + 10)
 
-    def _key_height(self) -> float:
+    def _key_lines(self) -> int:
         lines = sum(len(_key_names(board["board"])) for board in self.boards)
-        return (lines + bool(self.control) + bool(self.emc)) * _KEY_LINE
+        return lines + bool(self.control) + bool(self.emc)
 
     def _top_pct(self) -> float:
         values = [value for board in self.boards for _, value in board["points"]]
@@ -163,19 +164,19 @@ class CurveFigure:
                 draw_mark(paper, x, y, style)
                 last = x
 
-    def _draw_key(self, paper: Paper, left: float, right: float, base: float) -> None:
+    def _draw_key(self, paper: Paper, left: float, right: float, base: float, key_line: float) -> None:
         """Wettest at the top, its last value at the right edge."""
         ends = sorted(
             enumerate(self.boards),
             key=lambda item: (-(item[1]["points"][-1][1] if item[1]["points"] else -1), item[0]),
         )
-        y = base - self._key_height() + 8
+        y = base - self._key_lines() * key_line + 8
         if self.emc:
             self._draw_key_line(paper, left, right, y, "EMC of air", self.emc[-1][1], PENCIL, 0.8, (2.5, 1.5))
-            y += _KEY_LINE
+            y += key_line
         if self.control:
             self._draw_key_line(paper, left, right, y, "control", self.control[-1][1], INK, 2.2, ())
-            y += _KEY_LINE
+            y += key_line
         for number, board in ends:
             style = Style.of(number)
             value = board["points"][-1][1] if board["points"] else None
@@ -183,9 +184,9 @@ class CurveFigure:
             self._draw_key_line(paper, left, right, y, names[0], value, style.hue, 1.15, style.dash)
             draw_mark(paper, left + 10, y - 3, style)
             for name in names[1:]:
-                y += _KEY_LINE
+                y += key_line
                 paper.text(left + 25, y, name, SMALL)
-            y += _KEY_LINE
+            y += key_line
 
     def _draw_key_line(
         self,

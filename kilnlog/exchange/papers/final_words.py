@@ -97,7 +97,7 @@ def interval_sentence(interval: IntervalPart) -> str:
     if interval["kind"] == "normal":
         sign = "±" if low is not None and high is not None else "+" if low is None else "−"
         by = "" if factor is None else f" (mean {sign} {figure(factor, 2)}{TIE}SD)"
-        return f"{claim}, if moisture is spread normally{by}."
+        return f"{claim}, given a normal spread{by}."
     return f"{claim}, as the lowest and the highest read, however moisture is spread."
 
 
@@ -147,15 +147,18 @@ def average_sentence(whole: PackPart, limits: LimitsPart) -> str:
     return f"Average asked for: {asked}; the mean read, {pct(mean)}, is {'inside' if is_in else 'outside'}."
 
 
-def extrapolated_sentence(series: SeriesPart) -> str:
+def beyond_published(series: SeriesPart) -> str:
     """That corrections were carried beyond where they were published; "" where none was."""
     number = sum(reading["extrapolated"] for reading in series["readings"])
     if not number:
         return ""
-    return (
-        f"The correction of {count(number, 'reading')} was carried beyond the range it was published for; "
-        "marked * in the table of pieces."
-    )
+    return f"The correction of {count(number, 'reading')} was carried beyond the range it was published for."
+
+
+def extrapolated_sentence(series: SeriesPart) -> str:
+    """The same where a table of the pieces follows, which marks them."""
+    said = beyond_published(series)
+    return said and f"{said[:-1]}; marked * in the table of pieces."
 
 
 def pairs_sentence(lot: LotPart) -> str:
@@ -212,11 +215,21 @@ def measured(lot: LotPart, options: PaperOptions) -> str:
     return said
 
 
+def series_name(series: SeriesPart) -> str:
+    """What a series is called at the head of a sentence."""
+    named = {SAMPLE_BOARDS: "Sample boards", "oven-dry": "Oven-dried pieces"}
+    return named.get(series["kind"], f"By {series['kind']}")
+
+
 def read_how(series: SeriesPart) -> str:
     """The kind of a series, how it was read, and how many pieces of how many packs."""
+    if series["kind"] == SAMPLE_BOARDS:
+        return f"last weighing of {read_of(series)}"
+    return f"{series['how'] or series['kind']}; {read_of(series)}"
+
+
+def read_of(series: SeriesPart) -> str:
+    """How many pieces of how many packs."""
     packs = len({pack["pack"] for pack in series["packs"] if pack["pack"] is not None})
     number = count(series["whole"]["n"], _what(series))
-    if series["kind"] == SAMPLE_BOARDS:
-        return f"last weighing of {number}"
-    of = f" from {count(packs, 'pack')}" if packs else ""
-    return f"{series['how']}; {number}{of}" if series["how"] else f"{series['kind']}; {number}{of}"
+    return f"{number} from {count(packs, 'pack')}" if packs else number

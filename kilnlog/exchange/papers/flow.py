@@ -50,9 +50,7 @@ class Flow:
 
     def _needed(self, paper: Paper) -> float:
         width = paper.right - paper.left
-        return sum(
-            block.least if isinstance(block, Elastic) else block.height(width) for block in self.blocks
-        )
+        return sum(_least(block, width) for block in self.blocks)
 
     def draw(self, paper: Paper) -> None:
         """Lay the blocks, from the top of the page in hand."""
@@ -70,13 +68,14 @@ class Flow:
         heading: RowOfTable | None = None
         for number, block in enumerate(blocks):
             heading = _heading_after(heading, block)
-            height = block.height(width)
-            if y > top and y + height + self._kept_with(blocks, number, width) > paper.bottom - 6:
+            end = paper.bottom - 6
+            if y > top and y + _least(block, width) + self._kept_with(blocks, number, width) > end:
                 y = top = self._turned(paper, heading, block, width)
+            placed = _lowered(block, end - y)
             if isinstance(block, Gap | Ruled) and y <= top:
                 continue
-            block.draw(paper, paper.left, y, width)
-            y += height
+            placed.draw(paper, paper.left, y, width)
+            y += placed.height(width)
 
     def _kept_with(self, blocks: Sequence[Block], number: int, width: float) -> float:
         """The room of what must stand on the same page: a heading never ends a page."""
@@ -87,7 +86,7 @@ class Flow:
         is_top = isinstance(block, Headed | Ruled) or (isinstance(block, RowOfTable) and block.is_heading)
         if not is_top:
             return 0
-        return follows.height(width) + self._kept_with(blocks, number + 1, width)
+        return _least(follows, width) + self._kept_with(blocks, number + 1, width)
 
     def _turned(self, paper: Paper, heading: RowOfTable | None, block: Block, width: float) -> float:
         """Begin a page: what runs on is named at its top. Where the next block begins."""
@@ -102,6 +101,18 @@ class Flow:
             heading.draw(paper, paper.left, y, width)
             y += heading.height(width)
         return y
+
+
+def _least(block: Block, width: float) -> float:
+    """The room it takes at the least [pt]."""
+    return block.least if isinstance(block, Elastic) else block.height(width)
+
+
+def _lowered(block: Block, room: float) -> Block:
+    """The block; an elastic one no higher than the room that a page has left, down to its least."""
+    if not isinstance(block, Elastic):
+        return block
+    return replace(block, room=max(block.least, min(block.room, room)))
 
 
 def _parts(block: Block, width: float, room: float) -> list[Block]:

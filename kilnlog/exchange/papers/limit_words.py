@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from kilnlog.drying.closing.statistics import side_of
 from kilnlog.exchange.papers.contents import LimitsPart, ReadingPart
 from kilnlog.exchange.papers.words import TIE, sentence, short, short_pct
@@ -50,7 +52,17 @@ def ordered(limits: LimitsPart) -> str:
         return told or "no limits named"
     if not told:
         return named
-    return named if all(_bare(part) in _bare(named) for part in parts if part) else f"{told} ({named})"
+    is_told = all(_bare(part) in _bare(named) for part in parts if part) or _tells_target(named, limits)
+    return named if is_told else f"{told} ({named})"
+
+
+def _tells_target(named: str, limits: LimitsPart) -> bool:
+    """Whether the order's words hold the range and beside it the figure aimed at, whatever they call it."""
+    if average_words(limits) or limits["target_mc_pct"] is None:
+        return False
+    words, reach = _bare(named), _bare(range_words(limits["low_pct"], limits["high_pct"]))
+    rest = words.replace(reach, " ", 1) if reach else words
+    return reach in words and short(limits["target_mc_pct"]) in re.findall(r"\d+(?:\.\d+)?", rest)
 
 
 def _bare(text: str) -> str:

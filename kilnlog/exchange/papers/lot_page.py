@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from kilnlog.exchange.papers import lot_words
+from kilnlog.exchange.papers import lot_words, record_words
 from kilnlog.exchange.papers.blocks import Elastic, Fact, Gap, Headed, Pair, Ruled, Words
-from kilnlog.exchange.papers.contents import BoardPart, Contents, LotPart, SeriesPart
+from kilnlog.exchange.papers.contents import BoardPart, Contents, LimitsPart, LotPart, SeriesPart
 from kilnlog.exchange.papers.curve_figure import UNIT, CurveFigure
 from kilnlog.exchange.papers.final_words import (
     SAMPLE_BOARDS,
@@ -20,8 +20,10 @@ from kilnlog.exchange.papers.final_words import (
     outside_sentence,
     pairs_sentence,
     read_how,
+    read_of,
     sample_sentence,
     series_by_weight,
+    series_name,
     spread_words,
 )
 from kilnlog.exchange.papers.flow import Flow
@@ -67,8 +69,15 @@ def _days_words(days_: float) -> str:
     return count(whole, "day") if whole else "less than a day"
 
 
-def add_final_moisture(flow: Flow, lot: LotPart) -> None:
-    """The main series large, the others after it; never averaged together."""
+def add_final_moisture(flow: Flow, lot: LotPart, *, is_brief: bool = False, is_tight: bool = False) -> None:
+    """The main series large, the others after it; never averaged together.
+
+    Args:
+        flow: Where to lay it.
+        lot: With what was said of the headings of the whole charge.
+        is_brief: For the quality record; else everything that is to be known of the figures.
+        is_tight: With lower rows of dots.
+    """
     limits = lot["limits"]
     series = series_by_weight(lot)
     if not series:
@@ -78,21 +87,29 @@ def add_final_moisture(flow: Flow, lot: LotPart) -> None:
         return
     scale = scale_of(series, limits)
     main = series[0]
-    flow.add(Headed("Final moisture", read_how(main)))
+    if main["kind"] == SAMPLE_BOARDS:
+        flow.add(Headed("Final moisture", read_how(main)))
+    else:
+        flow.add(Headed("Final moisture", read_of(main), how=main["how"] or main["kind"]))
     flow.add(BigFigures((count_words(main, limits), *spread_words(main["whole"]))))
     flow.add(Gap(3))
     for one in series:
-        flow.add(*readings_rows(one, limits, scale, one is main))
+        flow.add(*readings_rows(one, limits, scale, one is main, is_tight=is_tight))
     flow.add(ReadingsAxis(scale), Gap(4))
     for other in series[1:]:
-        flow.add(Words(f"{_series_name(other)}: {count_line(other, limits)} ({read_how(other)}).", BODY, INK))
-    for text in _sentences(lot, series):
+        flow.add(Words(_other_series(other, limits, is_brief=is_brief), BODY, INK))
+    for text in record_words.final_sentences(lot, series) if is_brief else _sentences(lot, series):
         flow.add(Words(text))
 
 
-def _series_name(series: SeriesPart) -> str:
-    named = {SAMPLE_BOARDS: "Sample boards", "oven-dry": "Oven-dried pieces"}
-    return named.get(series["kind"], f"By {series['kind']}")
+def _other_series(series: SeriesPart, limits: LimitsPart, *, is_brief: bool) -> str:
+    """A series in one line; how it was read is told once, and of sample boards known to every reader."""
+    if not is_brief:
+        return f"{series_name(series)}: {count_line(series, limits)} ({read_how(series)})."
+    if series["kind"] == SAMPLE_BOARDS:
+        return f"Last weighing: {count_line(series, limits)}."
+    how = "" if series["how"] in ("", series["kind"]) else f" ({series['how']})"
+    return f"{series_name(series)}: {count_line(series, limits)}{how}."
 
 
 def _sentences(lot: LotPart, series: Sequence[SeriesPart]) -> list[str]:
@@ -106,13 +123,13 @@ def _sentences(lot: LotPart, series: Sequence[SeriesPart]) -> list[str]:
     about_reading += [extrapolated_sentence(one) for one in series]
     about_reading += [sentence(text) for text in main["remarks"]]
     about_reading += [
-        f"{_series_name(one)}: {sentence(text[0].lower() + text[1:])[0].lower()}{sentence(text)[1:]}"
+        f"{series_name(one)}: {sentence(text[0].lower() + text[1:])[0].lower()}{sentence(text)[1:]}"
         for one in series[1:]
         for text in one["remarks"]
         if text not in main["remarks"]
     ]
     about_other = [
-        f"{_series_name(one)}: {text[0].lower()}{text[1:]}"
+        f"{series_name(one)}: {text[0].lower()}{text[1:]}"
         for one in series[1:]
         if (text := outside_sentence(one, limits))
     ]
@@ -132,32 +149,35 @@ def add_curve(
     flow.add(Headed("How it dried", UNIT))
     curves = CurveFigure(boards, None if lot is None else lot["limits"], (), (), axis, options)
     least = curves.least_height()
-    flow.add(Elastic(curves, least, max(least, 215)))
+    flow.add(Elastic(curves, least, max(least, 255)))
 
 
 def facts(contents: Contents, lot: LotPart, options: PaperOptions) -> list[Fact]:
     """What else is known, each under its label, also where nobody looked."""
     known = [
-        Fact("Stress", lot_words.stress(lot)),
+        Fact("Stress", record_words.stress(lot)),
         Fact("Defects", lot_words.defects(lot)),
-        Fact("Tally", lot_words.tally_words(lot)),
-        Fact("Heat", lot_words.heat(contents, lot, options)),
-        Fact("Instruments", lot_words.instruments(contents["instruments"], options)),
+        Fact("Tally", record_words.tally_words(lot)),
+        Fact("Heat", record_words.heat(contents, lot, options)),
+        Fact("Instruments", record_words.instruments(contents["instruments"], options)),
     ]
     if lot["storage"]:
         known.append(Fact("Keeping", lot["storage"]))
     return known
 
 
-def add_lot(flow: Flow, contents: Contents, lot: LotPart, options: PaperOptions) -> None:
-    """Everything of one lot, in reading order."""
+def add_lot(
+    flow: Flow, contents: Contents, lot: LotPart, options: PaperOptions, *, is_tight: bool = False
+) -> None:
+    """What the quality record tells of one lot, in reading order; ``is_tight``: with less room between."""
+    ruled = Ruled(4, 4) if is_tight else Ruled()
     boards = [board for board in contents["boards"] if board["lot"] == lot["lot"]]
     answered = lot_words.with_answers(lot, contents["answers"])
-    flow.add(*particulars(contents, lot, options), Ruled())
-    add_final_moisture(flow, answered)
-    flow.add(Ruled())
+    flow.add(*particulars(contents, lot, options), ruled)
+    add_final_moisture(flow, answered, is_brief=True, is_tight=is_tight)
+    flow.add(ruled)
     add_curve(flow, contents, boards, lot, options)
-    flow.add(Ruled())
+    flow.add(ruled)
     flow.add(*facts(contents, answered, options))
 
 

@@ -18,12 +18,14 @@ from kilnlog.exchange.papers.options import PaperOptions
 from kilnlog.exchange.papers.words import (
     TIE,
     count,
+    dated,
     day,
     figure,
     listed,
     minutes,
     moment,
     moment_of,
+    moments,
     pct,
     sentence,
     short,
@@ -172,6 +174,18 @@ def heat_sentences(part: HeatPart, options: PaperOptions, *, has_left: bool = Fa
         options: Order of dates.
         has_left: The lot left before the charge was done.
     """
+    sentences = [heat_claim(part, options, has_left=has_left)]
+    if part["probes"]:
+        sentences.append(f"Probes: {', '.join(part['probes'])}.")
+    sentences += air_only(part)
+    if part["sampling_minutes"] is not None:
+        sentences.append(f"Read every {minutes(part['sampling_minutes'])}.")
+    sentences += [sentence(dated(remark, options)) for remark in part["remarks"]]
+    return [*sentences, *whose_record(part)]
+
+
+def heat_claim(part: HeatPart, options: PaperOptions, *, has_left: bool = False) -> str:
+    """For how long every probe showed what was asked, and what that was: the sentence that matters."""
     at_least = temperature(part["at_least"], part["temperature_unit"])
     asked = f"asked for: {minutes(part['for_minutes'])}"
     if part["limits_from"]:
@@ -179,39 +193,32 @@ def heat_sentences(part: HeatPart, options: PaperOptions, *, has_left: bool = Fa
     longest, whose = part["longest"], "in the air" if part["air_only"] else "in the wood"
     until_left = " before the lot left" if has_left else ""
     if not part["probes"]:
-        said = f"No probe was read{until_left} ({asked})"
-    elif longest is None:
-        said = f"At no moment{until_left} did every probe {whose} read {at_least} or above ({asked})"
-    elif longest["begins"] == longest["ends"]:
-        said = (
+        return f"No probe was read{until_left} ({asked})."
+    if longest is None:
+        return f"At no moment{until_left} did every probe {whose} read {at_least} or above ({asked})."
+    if longest["begins"] == longest["ends"]:
+        return (
             f"Every probe {whose} read {at_least} or above at one moment alone, "
-            f"{moment(longest['begins'], options)}, which is no time ({asked})"
+            f"{moment(longest['begins'], options)}, which is no time ({asked})."
         )
-    else:
-        begins, ends = moment_of(longest["begins"]), moment_of(longest["ends"])
-        until = f"{ends:%H:%M}" if begins.date() == ends.date() else moment(longest["ends"], options)
-        verdict = "" if part["reached"] else ", less than asked"
-        said = (
-            f"Every probe {whose} read {at_least} or above for {minutes(longest['minutes'])} "
-            f"without a break, {moment(longest['begins'], options)} to {until}{verdict} ({asked})"
-        )
-    sentences = [f"{said}."]
-    if part["probes"]:
-        sentences.append(f"Probes: {', '.join(part['probes'])}.")
-    if part["air_only"]:
-        sentences.append("No probe sat in the wood: this says nothing of the wood itself.")
-    if part["sampling_minutes"] is not None:
-        sentences.append(f"Read every {minutes(part['sampling_minutes'])}.")
-    sentences += [sentence(remark) for remark in part["remarks"]]
-    if part["agency"] or part["agreement"]:
-        with_whom = " ".join(
-            part_
-            for part_ in (part["agency"], f"no. {part['agreement']}" if part["agreement"] else None)
-            if part_
-        )
-        sentences.append(f"The operator names an agreement with {with_whom}.")
-    sentences.append("This is the operator's own record.")
-    return sentences
+    verdict = "" if part["reached"] else ", less than asked"
+    return (
+        f"Every probe {whose} read {at_least} or above for {minutes(longest['minutes'])} "
+        f"without a break, {moments(longest['begins'], longest['ends'], options)}{verdict} ({asked})."
+    )
+
+
+def air_only(part: HeatPart) -> list[str]:
+    """What probes in the air leave unsaid."""
+    return ["No probe sat in the wood: this says nothing of the wood itself."] if part["air_only"] else []
+
+
+def whose_record(part: HeatPart) -> list[str]:
+    """An agreement that is named, and that nobody but the operator says any of it."""
+    with_whom = [part["agency"], f"no. {part['agreement']}" if part["agreement"] else None]
+    named = " ".join(text for text in with_whom if text)
+    told = [f"The operator names an agreement with {named}."] if named else []
+    return [*told, "This is the operator's own record."]
 
 
 def instruments(parts: list[InstrumentPart], options: PaperOptions) -> str:
@@ -223,15 +230,19 @@ def instruments(parts: list[InstrumentPart], options: PaperOptions) -> str:
 
 def instrument_words(part: InstrumentPart, options: PaperOptions) -> str:
     """One instrument."""
-    named = part["instrument"]
-    kind = part["kind"]
-    text = named if kind.casefold() in named.casefold() else f"{kind} {named}"
+    text = instrument_name(part)
     if part["division"]:
         text += f", steps of {part['division']}"
     if part["checked_at"]:
         text += f", checked {day(moment_of(part['checked_at']), options)}"
         return f"{text} ({part['check_result']})" if part["check_result"] else text
     return f"{text}, no check recorded"
+
+
+def instrument_name(part: InstrumentPart) -> str:
+    """Its name, and its kind where the name does not hold it."""
+    named, kind = part["instrument"], part["kind"]
+    return named if kind.casefold() in named.casefold() else f"{kind} {named}"
 
 
 def what(lot: LotPart) -> str:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from kilnlog.exchange.papers.blocks import Column, Gap, Headed, Words
 from kilnlog.exchange.papers.contents import LotPart, ReadingPart, SeriesPart
-from kilnlog.exchange.papers.final_words import read_how, series_by_weight
+from kilnlog.exchange.papers.final_words import MOST_NAMED, read_how, series_by_weight
 from kilnlog.exchange.papers.flow import Flow
 from kilnlog.exchange.papers.limit_words import is_outside
 from kilnlog.exchange.papers.options import PaperOptions
 from kilnlog.exchange.papers.page import SUBHEADING
+from kilnlog.exchange.papers.readings_figure import readings_rows, scale_of
 from kilnlog.exchange.papers.words import NOTHING, TIE, as_read, figure, short, short_moment, temperature
 
 _METER = (
@@ -33,6 +34,23 @@ _OVEN = (
     Column("", 0.9),
     Column("Note", 2.4),
 )
+
+
+def dots_tell_all(lot: LotPart, width: float) -> bool:
+    """Whether the dots show every piece of the lot, and each one outside is named: no table need follow.
+
+    Args:
+        lot: The lot.
+        width: Of the page's text [pt].
+    """
+    series, limits = series_by_weight(lot), lot["limits"]
+    scale = scale_of(series, limits)
+    for one in series:
+        if sum(is_outside(reading, limits) for reading in one["readings"]) > MOST_NAMED:
+            return False
+        if not all(row.tells_all(width) for row in readings_rows(one, limits, scale, one is series[0])):
+            return False
+    return True
 
 
 def add_piece_tables(flow: Flow, lot: LotPart, options: PaperOptions) -> None:

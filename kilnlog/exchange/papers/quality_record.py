@@ -9,7 +9,7 @@ from kilnlog.exchange.papers.for_owner import for_lot, for_owner
 from kilnlog.exchange.papers.lot_page import add_lot, measured_words
 from kilnlog.exchange.papers.options import PaperOptions, Printed
 from kilnlog.exchange.papers.page import BODY, INK, About, Paper, printed
-from kilnlog.exchange.papers.piece_table import add_piece_tables
+from kilnlog.exchange.papers.piece_table import add_piece_tables, dots_tell_all
 from kilnlog.exchange.papers.seal_words import foot_of, made_at
 from kilnlog.exchange.papers.title_block import TitleBlock
 
@@ -51,14 +51,20 @@ def quality_record(
 def _draw_lot(paper: Paper, contents: Contents, options: PaperOptions) -> None:
     lot = contents["lots"][0]
     paper.foot = foot_of(measured_words(contents, lot, options), contents, options)
-    subject = _subject(contents, lot)
-    flow = Flow(f"{TITLE}, {subject[0].lower()}{subject[1:]}, continued")
-    mill = contents["mill"]
-    flow.add(TitleBlock(TITLE, subject, mill.get("name", ""), mill.get("place", "")))
-    add_lot(flow, contents, lot, options)
-    if options.piece_by_piece or not flow.fits(paper):
+    flow = _lot_flow(contents, lot, options)
+    if not flow.fits(paper) and (tight := _lot_flow(contents, lot, options, is_tight=True)).fits(paper):
+        flow = tight
+    if options.piece_by_piece or not dots_tell_all(lot, paper.right - paper.left):
         add_piece_tables(flow, lot, options)
     flow.draw(paper)
+
+
+def _lot_flow(contents: Contents, lot: LotPart, options: PaperOptions, *, is_tight: bool = False) -> Flow:
+    subject, mill = _subject(contents, lot), contents["mill"]
+    flow = Flow(f"{TITLE}, {subject[0].lower()}{subject[1:]}, continued")
+    flow.add(TitleBlock(TITLE, subject, mill.get("name", ""), mill.get("place", "")))
+    add_lot(flow, contents, lot, options, is_tight=is_tight)
+    return flow
 
 
 def _without_lots(contents: Contents) -> Flow:

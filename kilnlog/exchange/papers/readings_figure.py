@@ -27,7 +27,7 @@ from kilnlog.exchange.papers.page import (
 from kilnlog.exchange.papers.words import TIE, figure, pack_words
 
 _LABELS, _RIGHT, _BEYOND = 66.0, 16.0, 56.0
-_RADIUS, _SMALLEST = 3.0, 1.5
+_RADIUS, _TIGHT_RADIUS, _SMALLEST = 3.0, 2.2, 1.5
 _AXIS = 19.0
 #: What a row of a whole series is called.
 _KIND_NAMES = {"oven-dry": "oven-dried", "sample boards": "boards"}
@@ -94,6 +94,7 @@ class ReadingsRow:
     limits: LimitsPart
     scale: Scale
     ends_series: bool
+    is_tight: bool = False  # lower, so that a page holds it
 
     def _inside(self, width: float) -> tuple[float, list[tuple[float, int]]]:
         """Radius, and each dot's x with its level; dots shrink before a row grows out of the page."""
@@ -102,7 +103,7 @@ class ReadingsRow:
             for reading in self.readings
             if reading["mc_pct"] is not None and not is_outside(reading, self.limits)
         )
-        radius = _RADIUS
+        radius = _TIGHT_RADIUS if self.is_tight else _RADIUS
         while True:
             placed = swarm([self.scale.at(value, 0, width) for value in values], 2 * radius + 1.4)
             levels = max((level for _, level in placed), default=0) + 1
@@ -146,7 +147,11 @@ class ReadingsRow:
         marks = max((mark.level for mark in self._outside(width)), default=0) + 1
         heap = max(levels * (2 * radius + 1.4), marks * 11.0)
         text = len(self._labels()) * 12 + 14
-        return max(heap + 15, text + 6)
+        return max(heap + 13, text + 1) if self.is_tight else max(heap + 15, text + 6)
+
+    def tells_all(self, width: float) -> bool:
+        """Whether every piece can be read off it: its heap is no higher than a row may be."""
+        return self._inside(width)[0] >= (_TIGHT_RADIUS if self.is_tight else _RADIUS)
 
     def draw(self, paper: Paper, x: float, y: float, width: float) -> None:
         """Ground, text, dots."""
@@ -216,18 +221,30 @@ class ReadingsAxis:
                 paper.text(at, y + 14, label, SMALL, INK2, "centre")
 
 
-def readings_rows(series: SeriesPart, limits: LimitsPart, scale: Scale, is_main: bool) -> list[ReadingsRow]:
-    """A row for each pack, or one of them all; ``is_main``: the series that the heading names."""
-    packs = series["packs"] or [series["whole"]]
+def readings_rows(
+    series: SeriesPart, limits: LimitsPart, scale: Scale, is_main: bool, *, is_tight: bool = False
+) -> list[ReadingsRow]:
+    """A row for each pack, or one of them all.
+
+    Args:
+        series: The series.
+        limits: What was asked of its pieces.
+        scale: Of all series of the lot.
+        is_main: Whether the heading names it.
+        is_tight: Lower rows, and one alone for a series that is not the main one.
+    """
+    by_pack = series["packs"] if is_main or not is_tight else []
+    packs = by_pack or [series["whole"]]
     rows: list[ReadingsRow] = []
     for pack in packs:
         readings = [
             reading
             for reading in series["readings"]
-            if not series["packs"] or same_name(reading["pack"]) == same_name(pack["pack"])
+            if not by_pack or same_name(reading["pack"]) == same_name(pack["pack"])
         ]
         is_last = pack is packs[-1]
-        rows.append(ReadingsRow(pack, _row_name(series, pack, is_main), readings, limits, scale, is_last))
+        name = _row_name(series, pack, is_main)
+        rows.append(ReadingsRow(pack, name, readings, limits, scale, is_last, is_tight))
     return rows
 
 
@@ -236,7 +253,7 @@ def _row_name(series: SeriesPart, pack: PackPart, is_main: bool) -> str:
         if not is_main:
             return f"{_KIND_NAMES.get(series['kind'], series['kind'])}, {pack['pack']}"
         return pack_words(pack["pack"])
-    if any(other["pack"] is not None for other in series["packs"]):
+    if pack is not series["whole"] and any(other["pack"] is not None for other in series["packs"]):
         return "no pack"
     return _KIND_NAMES.get(series["kind"], series["kind"])
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from datetime import date, datetime
 from decimal import ROUND_HALF_EVEN, Decimal
@@ -132,6 +133,30 @@ def moment(text: str | None, options: PaperOptions) -> str:
     return f"{day(at, options)}, {at:%H:%M}"
 
 
+def moments(begins: str, ends: str, options: PaperOptions) -> str:
+    """From one moment to another, the day once where it is one day."""
+    begin, end = moment_of(begins), moment_of(ends)
+    until = f"{end:%H:%M}" if begin.date() == end.date() else moment(ends, options)
+    return f"{moment(begins, options)} to {until}"
+
+
+_MOMENT = r"\d{4}-\d\d-\d\d \d\d:\d\d"
+_MOMENTS = re.compile(f"({_MOMENT})(?: to ({_MOMENT}))?")
+
+
+def dated(text: str, options: PaperOptions) -> str:
+    """A sentence of the contents with its moments (``2026-10-27 15:50``) in letters, as all others are."""
+
+    def in_letters(found: re.Match[str]) -> str:
+        begins, ends = found.groups()
+        try:
+            return moment(begins, options) if ends is None else moments(begins, ends, options)
+        except ValueError:  # somebody's figures, of no day there is
+            return found.group()
+
+    return _MOMENTS.sub(in_letters, text)
+
+
 def short_moment(text: str | None, options: PaperOptions) -> str:
     """Short day, year and time, for tables."""
     if text is None:
@@ -141,11 +166,15 @@ def short_moment(text: str | None, options: PaperOptions) -> str:
 
 
 def days(first: str | None, last: str | None, options: PaperOptions) -> str:
-    """From one day to another, the year once where it is one year."""
+    """From one day to another, month and year once where they are one."""
     if first is None or last is None:
         known = first or last
         return NOTHING if known is None else day(moment_of(known), options)
     begin, end = moment_of(first).date(), moment_of(last).date()
     if begin == end:
         return day(end, options)
+    if (begin.year, begin.month) == (end.year, end.month):
+        if options.month_first:
+            return f"{day(begin, options, with_year=False)} to {end.day}, {end.year}"
+        return f"{begin.day} to {day(end, options)}"
     return f"{day(begin, options, with_year=begin.year != end.year)} to {day(end, options)}"

@@ -71,7 +71,7 @@ def test_text_is_read_in_the_order_of_the_page() -> None:
         "Defects slight end checks on 4 pieces: under 2 in; sticker stain on 1 piece",
         "Heat Every probe in the wood read 133 °F or above for 38 min",
         "This is the operator's own record.",
-        "Instruments meter M2, steps of 0.1 %, checked 2 October 2026 (on its block); scale bench",
+        "Instruments steps and last checks: meter M2 0.1 %, 2 Oct 2026; scale bench 1 g, 14 Oct 2026",
         "Keeping Indoors",
         "Measured on 12 November 2026 (drying shed, Quillbeck); not a guarantee of later moisture.",
         "Sealed 13 November 2026, 09:12 by M. Quill.",
@@ -134,7 +134,7 @@ def test_three_series_stand_side_by_side_and_are_never_one() -> None:
         "oven-dried",
         "boards",
         "Oven-dried pieces: 2 of 2 pieces inside 7 to 9 %; mean 7.9",
-        "Sample boards: 2 of 2 sample boards inside 7 to 9 %; mean 8.0",
+        "Last weighing: 2 of 2 sample boards inside 7 to 9 %; mean 8.0",
         "Piece w18 of pack W (over 30 %) and piece w19 of pack W (9.6 %) lie outside",
         "Average asked for: 7.5 to 8.5 %; it is not known: 1 piece read over 30 %.",
         "93.5 % of the pieces",
@@ -326,7 +326,8 @@ def test_a_remark_longer_than_a_page_runs_on() -> None:
     words = [f"word{number:04d}" for number in range(1500)]
     lot = {**samples.cherry(), "storage": " ".join(words)}
     lot["final"][0]["readings"][0]["note"] = " ".join(f"note{number:04d}" for number in range(900))
-    paper = quality_record(with_lot(lot), SEALED)  # type: ignore[arg-type]  # a LotPart still
+    options = PaperOptions(short_form=samples.SHORT_FORM, piece_by_piece=True)
+    paper = quality_record(with_lot(lot), options)  # type: ignore[arg-type]  # a LotPart still
     text = text_of(paper.pdf)
     assert paper.pages > 3
     assert stands_in_order(text, *words)

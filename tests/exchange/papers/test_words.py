@@ -14,7 +14,7 @@ from kilnlog.exchange.papers.final_words import average_sentence, interval_sente
 from kilnlog.exchange.papers.limit_words import ordered
 from kilnlog.exchange.papers.options import PaperOptions
 from kilnlog.exchange.papers.time_axis import TimeAxis
-from kilnlog.exchange.papers.words import day, days, figure, minutes, short, short_day, volume
+from kilnlog.exchange.papers.words import dated, day, days, figure, minutes, short, short_day, volume
 from tests.exchange.papers import samples
 
 DAY_FIRST, MONTH_FIRST = PaperOptions(), PaperOptions(month_first=True)
@@ -64,6 +64,28 @@ def test_days_cannot_be_taken_for_months() -> None:
     assert (short_day(at, DAY_FIRST), short_day(at, MONTH_FIRST)) == ("4 Mar", "Mar 4")
 
 
+def test_a_span_within_a_month_names_it_once() -> None:
+    span = ("2026-11-13T09:00:00-05:00", "2026-11-18T09:10:00-05:00")
+    assert days(*span, DAY_FIRST) == "13 to 18 November 2026"
+    assert days(*span, MONTH_FIRST) == "November 13 to 18, 2026"
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("K1 dipped, 2026-10-27 15:50 to 2026-10-27 16:04.", "K1 dipped, 27 October 2026, 15:50 to 16:04."),
+        (
+            "2026-10-31 23:50 to 2026-11-01 00:10",
+            "31 October 2026, 23:50 to 1 November 2026, 00:10",
+        ),
+        ("one reading, 2026-10-27 15:50.", "one reading, 27 October 2026, 15:50."),
+        ("piece 2026-99-99 15:50 of 2026", "piece 2026-99-99 15:50 of 2026"),
+    ],
+)
+def test_moments_in_sentences_are_written_as_all_others(text: str, said: str) -> None:
+    assert dated(text, DAY_FIRST) == said
+
+
 def test_a_span_over_new_year_names_both_years() -> None:
     told = days("2025-12-20T08:00:00+01:00", "2026-01-14T08:00:00+01:00", DAY_FIRST)
     assert told == "20 December 2025 to 14 January 2026"
@@ -86,17 +108,17 @@ def interval(kind: str, low: float | None, high: float | None, factor: float | N
         (
             interval("normal", 6.1, 8.2, 2.31),
             "With 95 % confidence at least 90 % of all pieces lie between 6.1 and 8.2 %, "
-            "if moisture is spread normally (mean ± 2.31 SD).",
+            "given a normal spread (mean ± 2.31 SD).",
         ),
         (
             interval("normal", None, 18.6, 1.9),
             "With 95 % confidence at least 90 % of all pieces lie below 18.6 %, "
-            "if moisture is spread normally (mean + 1.90 SD).",
+            "given a normal spread (mean + 1.90 SD).",
         ),
         (
             interval("normal", 6.2, None, 1.9),
             "With 95 % confidence at least 90 % of all pieces lie above 6.2 %, "
-            "if moisture is spread normally (mean − 1.90 SD).",
+            "given a normal spread (mean − 1.90 SD).",
         ),
         (
             interval("free", 5.9, 8.4, None),
@@ -120,6 +142,22 @@ def test_an_interval_says_share_confidence_and_ground(part: IntervalPart, said: 
 )
 def test_what_was_ordered_is_told_once(named: str, low: float | None, high: float, shown: str) -> None:
     assert ordered(samples.limits(low, high, named=named)).replace("\u00a0", " ") == shown
+
+
+@pytest.mark.parametrize(
+    ("named", "target", "shown"),
+    [
+        ("6 to 8 %, average 7", 7, "6 to 8 %, average 7"),
+        ("6-8 %, aim at 7.5", 7.5, "6-8 %, aim at 7.5"),
+        ("6 to 8 %, average 7", 6, "6 to 8 %, target 6 % (6 to 8 %, average 7)"),  # 6 is the range's
+        ("6 to 8 %, average 7", 7.5, "6 to 8 %, target 7.5 % (6 to 8 %, average 7)"),
+        ("5 to 9 %, average 7", 7, "6 to 8 %, target 7 % (5 to 9 %, average 7)"),
+        ("the mill's own rule", 7, "6 to 8 %, target 7 % (the mill's own rule)"),
+    ],
+)
+def test_a_target_that_the_order_names_is_told_once(named: str, target: float, shown: str) -> None:
+    asked = samples.limits(named=named, target_mc_pct=target, average_low_pct=None, average_high_pct=None)
+    assert ordered(asked).replace("\u00a0", " ") == shown
 
 
 def test_midnights_stand_on_the_clock_of_the_charge_over_the_end_of_summer_time() -> None:

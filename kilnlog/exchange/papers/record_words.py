@@ -1,0 +1,160 @@
+"""Sentences of the quality record, which is to be one page: what its reader relies on, once and briefly.
+
+What only the mill can use (why no interval is stated, sources of remarks, results of checks, where a probe
+dipped outside the time that counts) stands in the charge report and in the workbook.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from kilnlog.exchange.papers import lot_words
+from kilnlog.exchange.papers.contents import Contents, HeatPart, InstrumentPart, LotPart, SeriesPart
+from kilnlog.exchange.papers.final_words import (
+    SAMPLE_BOARDS,
+    average_sentence,
+    beyond_published,
+    boards_alone_sentence,
+    interval_sentence,
+    outside_sentence,
+    pairs_sentence,
+    sample_sentence,
+    series_name,
+)
+from kilnlog.exchange.papers.limit_words import limits_remarks
+from kilnlog.exchange.papers.options import PaperOptions
+from kilnlog.exchange.papers.words import (
+    TIE,
+    dated,
+    listed,
+    minutes,
+    moment_of,
+    sentence,
+    short_day,
+    unit_words,
+)
+
+#: How a sentence begins that says why an interval is not stated (``logbook.final_words.withheld``): seals
+#: hold it among the other remarks.
+WITHHELD = re.compile(r"No (tolerance )?interval\b.* is stated: ")
+#: A dip or a hole of one probe, as ``logbook.heat_words`` tells of it.
+_BREAK = re.compile(r".* (below the threshold|without a reading)(: | \d)")
+_LONGEST_STEP = "Longest time between two readings of a probe within that time: "
+_PLACES = (", in the core of a piece", ", in the air")
+
+
+def final_sentences(lot: LotPart, series: Sequence[SeriesPart]) -> list[str]:
+    """What the figures leave to be said, a paragraph of the pieces and one of how they were read."""
+    limits, main = lot["limits"], series[0]
+    about_pieces = [boards_alone_sentence(series), outside_sentence(main, limits)]
+    about_pieces += [outside_sentence(one, limits) for one in series[1:]]
+    about_pieces += [average_sentence(main["whole"], limits), *limits_remarks(limits)]
+    about_pieces += [interval_sentence(interval) for interval in main["intervals"]]
+    about_reading = [too_few_sentence(lot, series), pairs_sentence(lot)]
+    for one in series:
+        said = [sentence(text) for text in one["remarks"] if not WITHHELD.match(text)]
+        said = [text for text in said if one is main or text not in map(sentence, main["remarks"])]
+        named = "" if one is main else f"{series_name(one)}: "
+        about_reading += [beyond_published(one), *(f"{named}{text}" for text in said)]
+    paragraphs = (about_pieces, about_reading)
+    return [" ".join(part for part in paragraph if part) for paragraph in paragraphs if any(paragraph)]
+
+
+def too_few_sentence(lot: LotPart, series: Sequence[SeriesPart]) -> str:
+    """What a published plan asks for, where fewer pieces were read or more lie outside; else "".
+
+    A piece read by meter and again in the oven is one piece: the longest series counts.
+    """
+    plan = lot["asked_for"]
+    if plan is None:
+        return ""
+    finished = [one["whole"] for one in series if one["kind"] != SAMPLE_BOARDS]
+    read = max((whole["n"] for whole in finished), default=0)
+    outside = max(
+        (whole["n"] - whole["inside"] for whole in finished if whole["inside"] is not None), default=0
+    )
+    accepted = plan["accepted_outside"]
+    is_too_many = accepted is not None and outside > accepted
+    return sample_sentence(lot, read) if read < plan["pieces"] or is_too_many else ""
+
+
+def stress(lot: LotPart) -> str:
+    """The stress tests by kind, with what is to be known of them; where that is printed is in the report."""
+    return lot_words.stress(
+        {**lot, "stress_remarks": [_without_source(text) for text in lot["stress_remarks"]]}
+    )
+
+
+def _without_source(remark: str) -> str:
+    """The remark alone, where its source stands behind it in brackets; a source known from memory stays."""
+    said, _, source = remark.partition(". (")
+    return f"{said}." if source.endswith(")") and "memory" not in source else remark
+
+
+def tally_words(lot: LotPart) -> str:
+    """The tally with its shrinkage; by what table more was expected is in the report, unless from memory."""
+    tally = lot["tally"]
+    if tally is None or "memory" in (tally["expected_from"] or ""):
+        return lot_words.tally_words(lot)
+    return lot_words.tally_words({**lot, "tally": {**tally, "expected_from": None}})
+
+
+def heat(contents: Contents, lot: LotPart, options: PaperOptions) -> str:
+    """The heat interval; dips and holes only where the time asked for was not reached, for want of which."""
+    has_left = "heat_until_out" in lot
+    part = lot.get("heat_until_out", contents["heat"])
+    if part is None or not part["reached"]:
+        return lot_words.heat(contents, lot, options)
+    said = [lot_words.heat_claim(part, options, has_left=has_left)]
+    said += [f"Probes: {_placed(part['probes'])}{_how_often(part)}."] if part["probes"] else []
+    said += lot_words.air_only(part)
+    breaks = [remark for remark in part["remarks"] if _BREAK.match(remark)]
+    said += [
+        sentence(dated(remark, options))
+        for remark in part["remarks"]
+        if remark not in breaks and not _tells_nothing_new(remark, part)
+    ]
+    if breaks:
+        said.append("Dips and holes outside that time are told in the charge report.")
+    return " ".join([*said, *lot_words.whose_record(part)])
+
+
+def _placed(probes: Sequence[str]) -> str:
+    """The probes by where they sat: each place once."""
+    by_place: dict[str, list[str]] = {}
+    for probe in probes:
+        place = next((place for place in _PLACES if probe.endswith(place)), "")
+        by_place.setdefault(place, []).append(probe.removesuffix(place))
+    return "; ".join(f"{listed(names)}{place}" for place, names in by_place.items())
+
+
+def _how_often(part: HeatPart) -> str:
+    every = part["sampling_minutes"]
+    if every is None:
+        return ""
+    never = any(_tells_nothing_new(remark, part) for remark in part["remarks"])
+    return f"; read every {minutes(every)}{', never less often within that time' if never else ''}"
+
+
+def _tells_nothing_new(remark: str, part: HeatPart) -> bool:
+    """Whether it names as the longest step between readings the usual one, which is told."""
+    every = part["sampling_minutes"]
+    return every is not None and remark == f"{_LONGEST_STEP}{minutes(every).replace(TIE, ' ')}."
+
+
+def instruments(parts: Sequence[InstrumentPart], options: PaperOptions) -> str:
+    """Each instrument with its step and the day of its last check, meters first, as they read the pieces."""
+    if not parts:
+        return "none named"
+    in_order = sorted(parts, key=lambda part: not part["kind"].endswith("meter"))
+    return f"steps and last checks: {'; '.join(_instrument(part, options) for part in in_order)}"
+
+
+def _instrument(part: InstrumentPart, options: PaperOptions) -> str:
+    figure, _, unit = (part["division"] or "").partition(" ")
+    step = f" {figure}{TIE}{unit_words(unit)}".rstrip()
+    if part["checked_at"] is None:
+        return f"{lot_words.instrument_name(part)}{step}, no check recorded"
+    at = moment_of(part["checked_at"])
+    return f"{lot_words.instrument_name(part)}{step}, {short_day(at, options)} {at.year}"
