@@ -39,7 +39,7 @@ _DASHES: Sequence[Sequence[float]] = (
     (2.2, 1.5),
 )
 _KEY, _LABELS, _UNDER = 96.0, 24.0, 18.0
-_KEY_LINE, _LOW_KEY_LINE = 13.0, 10.5
+_KEY_LINE, _LOW_KEY_LINE = 13.0, 10.0
 
 
 @dataclass(frozen=True)
@@ -95,12 +95,13 @@ class CurveFigure:
         paper.polyline(self._placed(self.control, left, room, down), INK, 2.2)
         for number, board in enumerate(self.boards):
             self._draw_board(paper, self._placed(board["points"], left, room, down), number)
-        key_line = min(_KEY_LINE, (base - y - 10) / max(1, self._key_lines()))
-        self._draw_key(paper, left + room + 10, x + width, base, key_line)
+        key_line = min(_KEY_LINE, (height - 8) / max(1, self._key_lines()))
+        key_top = max(y, base - self._key_lines() * key_line)  # a long key goes on beside the days
+        self._draw_key(paper, left + room + 10, x + width, key_top, key_line)
 
     def least_height(self) -> float:
         """What the key needs, and the curve to be read at all [pt]."""
-        return max(88.0, self._key_lines() * _LOW_KEY_LINE + _UNDER + 10)
+        return max(88.0, self._key_lines() * _LOW_KEY_LINE + 8)
 
     def _key_lines(self) -> int:
         lines = sum(len(_key_names(board["board"])) for board in self.boards)
@@ -164,13 +165,13 @@ class CurveFigure:
                 draw_mark(paper, x, y, style)
                 last = x
 
-    def _draw_key(self, paper: Paper, left: float, right: float, base: float, key_line: float) -> None:
+    def _draw_key(self, paper: Paper, left: float, right: float, top: float, key_line: float) -> None:
         """Wettest at the top, its last value at the right edge."""
         ends = sorted(
             enumerate(self.boards),
             key=lambda item: (-(item[1]["points"][-1][1] if item[1]["points"] else -1), item[0]),
         )
-        y = base - self._key_lines() * key_line + 8
+        y = top + 8
         if self.emc:
             self._draw_key_line(paper, left, right, y, "EMC of air", self.emc[-1][1], PENCIL, 0.8, (2.5, 1.5))
             y += key_line

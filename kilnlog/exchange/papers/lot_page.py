@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from kilnlog.exchange.papers import lot_words, record_words
 from kilnlog.exchange.papers.blocks import Elastic, Fact, Gap, Headed, Pair, Ruled, Words
@@ -92,13 +93,14 @@ def add_final_moisture(flow: Flow, lot: LotPart, *, is_brief: bool = False, is_t
     else:
         flow.add(Headed("Final moisture", read_of(main), how=main["how"] or main["kind"]))
     flow.add(BigFigures((count_words(main, limits), *spread_words(main["whole"]))))
-    flow.add(Gap(3))
+    flow.add(Gap(0 if is_tight else 3))
     for one in series:
         flow.add(*readings_rows(one, limits, scale, one is main, is_tight=is_tight))
-    flow.add(ReadingsAxis(scale), Gap(4))
+    flow.add(ReadingsAxis(scale), Gap(1 if is_tight else 4))
     for other in series[1:]:
         flow.add(Words(_other_series(other, limits, is_brief=is_brief), BODY, INK))
-    for text in record_words.final_sentences(lot, series) if is_brief else _sentences(lot, series):
+    told = record_words.final_sentences(lot, series) if is_brief else _sentences(lot, series)
+    for text in [" ".join(told)] if is_tight and told else told:
         flow.add(Words(text))
 
 
@@ -170,15 +172,27 @@ def add_lot(
     flow: Flow, contents: Contents, lot: LotPart, options: PaperOptions, *, is_tight: bool = False
 ) -> None:
     """What the quality record tells of one lot, in reading order; ``is_tight``: with less room between."""
-    ruled = Ruled(4, 4) if is_tight else Ruled()
+    ruled = Ruled(3, 3) if is_tight else Ruled()
     boards = [board for board in contents["boards"] if board["lot"] == lot["lot"]]
     answered = lot_words.with_answers(lot, contents["answers"])
-    flow.add(*particulars(contents, lot, options), ruled)
+    flow.add(*_closer(particulars(contents, lot, options), is_tight), ruled)
     add_final_moisture(flow, answered, is_brief=True, is_tight=is_tight)
     flow.add(ruled)
     add_curve(flow, contents, boards, lot, options)
     flow.add(ruled)
-    flow.add(*facts(contents, answered, options))
+    flow.add(*_closer(facts(contents, answered, options), is_tight))
+
+
+def _closer(blocks: Sequence[Fact | Pair], is_tight: bool) -> Sequence[Fact | Pair]:
+    """The facts nearer to one another, where the page needs it."""
+    if not is_tight:
+        return blocks
+    return [
+        Pair(replace(block.one, after=1), replace(block.other, after=1))
+        if isinstance(block, Pair)
+        else replace(block, after=1)
+        for block in blocks
+    ]
 
 
 def measured_words(contents: Contents, lot: LotPart, options: PaperOptions) -> str:

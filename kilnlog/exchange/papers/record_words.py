@@ -10,7 +10,14 @@ import re
 from collections.abc import Sequence
 
 from kilnlog.exchange.papers import lot_words
-from kilnlog.exchange.papers.contents import Contents, HeatPart, InstrumentPart, LotPart, SeriesPart
+from kilnlog.exchange.papers.contents import (
+    Contents,
+    HeatPart,
+    InstrumentPart,
+    LimitsPart,
+    LotPart,
+    SeriesPart,
+)
 from kilnlog.exchange.papers.final_words import (
     SAMPLE_BOARDS,
     average_sentence,
@@ -48,7 +55,7 @@ def final_sentences(lot: LotPart, series: Sequence[SeriesPart]) -> list[str]:
     """What the figures leave to be said, a paragraph of the pieces and one of how they were read."""
     limits, main = lot["limits"], series[0]
     about_pieces = [boards_alone_sentence(series), outside_sentence(main, limits)]
-    about_pieces += [outside_sentence(one, limits) for one in series[1:]]
+    about_pieces += [_outside_of_other(one, limits) for one in series[1:]]
     about_pieces += [average_sentence(main["whole"], limits), *limits_remarks(limits)]
     about_pieces += [interval_sentence(interval) for interval in main["intervals"]]
     about_reading = [too_few_sentence(lot, series), pairs_sentence(lot)]
@@ -59,6 +66,13 @@ def final_sentences(lot: LotPart, series: Sequence[SeriesPart]) -> list[str]:
         about_reading += [beyond_published(one), *(f"{named}{text}" for text in said)]
     paragraphs = (about_pieces, about_reading)
     return [" ".join(part for part in paragraph if part) for paragraph in paragraphs if any(paragraph)]
+
+
+def _outside_of_other(series: SeriesPart, limits: LimitsPart) -> str:
+    """Which of another series lie outside; a sample board says itself that it is none of the main one."""
+    said = outside_sentence(series, limits)
+    is_plain = not said or series["kind"] == SAMPLE_BOARDS
+    return said if is_plain else f"{series_name(series)}: {said[0].lower()}{said[1:]}"
 
 
 def too_few_sentence(lot: LotPart, series: Sequence[SeriesPart]) -> str:
@@ -116,7 +130,7 @@ def heat(contents: Contents, lot: LotPart, options: PaperOptions) -> str:
         if remark not in breaks and not _tells_nothing_new(remark, part)
     ]
     if breaks:
-        said.append("Dips and holes outside that time are told in the charge report.")
+        said.append("Dips and holes before or after it: see the charge report.")
     return " ".join([*said, *lot_words.whose_record(part)])
 
 
@@ -134,7 +148,7 @@ def _how_often(part: HeatPart) -> str:
     if every is None:
         return ""
     never = any(_tells_nothing_new(remark, part) for remark in part["remarks"])
-    return f"; read every {minutes(every)}{', never less often within that time' if never else ''}"
+    return f"; read every {minutes(every)}{' throughout that time' if never else ''}"
 
 
 def _tells_nothing_new(remark: str, part: HeatPart) -> bool:
