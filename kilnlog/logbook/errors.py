@@ -70,7 +70,7 @@ class TypedNotKept(KilnlogError):
 
 
 class TimeToCome(KilnlogError):
-    """A round was to be of a time that is still to come. Values: at, now (Moments)."""
+    """A round, an unloading or a closing was to be of a time still to come. Values: at, now (Moments)."""
 
     code = "time-to-come"
 

@@ -200,6 +200,10 @@ _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
         "A logger's file that was taken back does not come back by undo.",
         "Read the file again; what was entered before it can be undone next.",
     ),
+    "nothing-to-take-back: sealed": (
+        "What was written before a seal or a reopening is not undone.",
+        "Reopen it with a reason where it is closed; then choose the row itself to correct it or take it back.",
+    ),
     "nothing-to-take-back: logger": (
         "There is nothing here that was typed and can be undone.",
         "Choose the row itself to take it back; what a logger wrote stands in “Loggers' files read in…”.",
@@ -231,7 +235,7 @@ _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
     ),
     "time-to-come": (
         "{at} is still to come; it is {now}.",
-        "Type when these weights were read.",
+        "Type when it was.",
     ),
     "time-lapsed": (
         "{chosen} was chosen more than an hour ago and is dropped: the clock is followed again.",

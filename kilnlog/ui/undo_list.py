@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from kilnlog.logbook.changes import Changes
+from kilnlog.records.closing import Closing
 from kilnlog.records.version import VersionKind
 
 
@@ -46,9 +47,13 @@ class UndoList:
         self._on_the_way.remove(ticket)
 
     def written(self, ticket: Ticket, done: Done) -> None:
-        """The file holds it."""
+        """The file holds it. A seal, or its reopening, ends undoing for its charge: both stay as issued."""
         self._on_the_way.remove(ticket)
-        self._done.append(done)
+        if any(isinstance(entry.fact, Closing) for entry in done.changes.entries):
+            self._done = [one for one in self._done if not one.changes.charges & done.changes.charges]
+            ticket.undo = None
+        else:
+            self._done.append(done)
 
     def add(self, done: Done) -> None:
         """Something written by another door, which undo shall know."""

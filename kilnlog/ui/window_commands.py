@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from kilnlog.logbook.errors import NothingToTakeBack
 from kilnlog.logbook.logger_files import logger_files
+from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.ui.commands import Command, DropsTyped, MenuName
 from kilnlog.ui.help_pages import HELP_PAGES, show_about, show_help
 from kilnlog.ui.look.sizes import NAMES as SIZES
@@ -39,8 +40,7 @@ def _logbook(window: MainWindow) -> tuple[Command, ...]:
         if desk.can_undo:
             desk.undo("Taken back")
         else:
-            logged = desk.record is not None and bool(logger_files(desk.record))
-            window.tell_passing(NothingToTakeBack(**({"why": "logger"} if logged else {})))
+            window.tell_passing(NothingToTakeBack(**_why(desk.record)))
 
     return (
         Command(MenuName.LOGBOOK, "&New logbook…", files.new, "Ctrl+Alt+N"),
@@ -90,6 +90,13 @@ def _logbook(window: MainWindow) -> tuple[Command, ...]:
         ),
         Command(MenuName.PAPERS, "Workbook of the whole &logbook…", files.export_all, possible=files.is_open),
     )
+
+
+def _why(record: ChargeRecord | None) -> dict[str, str]:
+    """Why nothing of a charge can be undone."""
+    if record is not None and record.closing:
+        return {"why": "sealed"}
+    return {"why": "logger"} if record is not None and logger_files(record) else {}
 
 
 def _views(window: MainWindow) -> tuple[Command, ...]:

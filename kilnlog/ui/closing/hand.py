@@ -11,6 +11,7 @@ from kilnlog.logbook.close_out_steps import CloseOut
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.lot import Lot
 from kilnlog.records.version import Entry
+from kilnlog.ui.closing.line_keeper import Within
 from kilnlog.ui.desk import Desk
 
 
@@ -99,6 +100,11 @@ class ClosingHand(QObject):
     def scope(self) -> str | None:
         """The entity of the lot that is closed by itself; None: the whole charge."""
         return self._scope
+
+    @property
+    def place(self) -> Within:
+        """Where what is typed for it stands: logbook, charge, and the lot that is closed by itself."""
+        return (str(self.desk.path), self.record.entity, *((self._scope,) if self._scope else ()))
 
     @property
     def lot(self) -> Entry[Lot] | None:

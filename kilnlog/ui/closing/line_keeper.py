@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, field
+from typing import TypeAlias
+
+#: Logbook, charge and lot, or the first of these: what stands typed somewhere within.
+Within: TypeAlias = tuple[str, ...]
 
 
 @dataclass(eq=False)
@@ -97,10 +101,23 @@ class LineKeeper:
         """The lines on their way, and the refused ones."""
         return tuple(self._places[key].drafts)
 
-    def unkept(self) -> tuple[str, ...]:
-        """Where something stands typed or refused."""
+    def unkept(self, within: Within = ()) -> tuple[str, ...]:
+        """Where something stands typed or refused, within a logbook, a charge of it, a lot of that."""
         return tuple(
             place.words
-            for place in self._places.values()
-            if place.texts != place.proposed or any(draft.refused for draft in place.drafts)
+            for key, place in self._places.items()
+            if is_within(key, within)
+            and (place.texts != place.proposed or any(draft.refused for draft in place.drafts))
         )
+
+    def forget(self, within: Within) -> None:
+        """Give up all that stands typed or refused there."""
+        for key, place in self._places.items():
+            if is_within(key, within):
+                place.texts = dict(place.proposed)
+                place.drafts = [draft for draft in place.drafts if not draft.refused]
+
+
+def is_within(key: Hashable, within: Within) -> bool:
+    """Whether a place is in a wider one, or is that one."""
+    return isinstance(key, tuple) and key[: len(within)] == within

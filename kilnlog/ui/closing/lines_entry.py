@@ -17,7 +17,7 @@ from kilnlog.records.moment import Moment
 from kilnlog.records.version import Entry
 from kilnlog.ui.closing.entry_table import EntryColumn, EntryTable
 from kilnlog.ui.closing.line_form import LineForm
-from kilnlog.ui.closing.line_keeper import Draft, LineKeeper
+from kilnlog.ui.closing.line_keeper import Draft, LineKeeper, Within, is_within
 from kilnlog.ui.closing.reading_lines import draft_lines
 from kilnlog.ui.look.lines import Line
 from kilnlog.ui.register.reason import ReasonDialog
@@ -193,6 +193,13 @@ class LinesEntry(QObject, Generic[F]):
         self.table.set_texts(self.keeper.texts(key))
         self.table.take_keys()
         return True
+
+    def forget(self, within: Within) -> None:
+        """Give up what stands typed there: it was sealed without."""
+        self.keeper.forget(within)
+        if is_within(self._shown, within):
+            self._asked = None
+            self.table.set_texts(self.keeper.texts(self._shown))
 
     def _escape(self) -> None:
         if not self.drop_typed():

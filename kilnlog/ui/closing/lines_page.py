@@ -9,6 +9,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from kilnlog.ui.closing.hand import ClosingHand
+from kilnlog.ui.closing.line_keeper import Within
 from kilnlog.ui.closing.lines_entry import LinesEntry
 from kilnlog.ui.closing.said_list import SaidList
 from kilnlog.ui.closing.step_page import StepPage
@@ -50,9 +51,13 @@ class LinesPage(StepPage):
             return (("Page ↑ ↓", "roll"),)
         return (("Enter", "next field"), ("↑", "lines kept"), ("Ctrl Z", "take back"))
 
-    def unkept(self) -> tuple[str, ...]:
+    def unkept(self, within: Within = ()) -> tuple[str, ...]:
         """Lines typed and not kept."""
-        return self.entry.keeper.unkept()
+        return self.entry.keeper.unkept(within)
+
+    def forget(self, within: Within) -> None:
+        """Give up lines typed there."""
+        self.entry.forget(within)
 
     def drop_typed(self) -> bool:
         """What stands typed in the line in hand."""

@@ -21,6 +21,7 @@ from kilnlog.ui.closing.dot_plot import DotPlot
 from kilnlog.ui.closing.entry_table import EntryTable
 from kilnlog.ui.closing.hand import ClosingHand
 from kilnlog.ui.closing.limits_form import LimitsForm
+from kilnlog.ui.closing.line_keeper import Within
 from kilnlog.ui.closing.moisture_figures import MoistureFigures
 from kilnlog.ui.closing.reading_lines import BOARD_COLUMNS, board_lines
 from kilnlog.ui.closing.readings_entry import MeterEntry, OvenEntry, ReadingsEntry
@@ -231,9 +232,14 @@ class MoisturePage(StepPage):
             return ()
         return (("Enter", "keep"), ("↑", "lines kept"), ("Ctrl Z", "take back"), ("F7", "limits"))
 
-    def unkept(self) -> tuple[str, ...]:
+    def unkept(self, within: Within = ()) -> tuple[str, ...]:
         """Readings typed and not kept."""
-        return (*self.meter.keeper.unkept(), *self.oven.keeper.unkept())
+        return (*self.meter.keeper.unkept(within), *self.oven.keeper.unkept(within))
+
+    def forget(self, within: Within) -> None:
+        """Give up readings typed there."""
+        self.meter.forget(within)
+        self.oven.forget(within)
 
     def drop_typed(self) -> bool:
         """What stands typed in the line in hand."""

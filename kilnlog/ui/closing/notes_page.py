@@ -11,6 +11,7 @@ from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.close_out_steps import Step
 from kilnlog.logbook.writing import change
 from kilnlog.ui.closing.hand import ClosingHand
+from kilnlog.ui.closing.line_keeper import Within, is_within
 from kilnlog.ui.closing.step_page import StepPage
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
@@ -99,8 +100,14 @@ class NotesPage(StepPage):
 
     def keys(self) -> tuple[tuple[str, str], ...]:
         """Ctrl Enter keeps."""
-        return (("Ctrl Enter", "keep"),)
+        return (("Ctrl Enter", "keep"),) if self.hand.can_write else ()
 
-    def unkept(self) -> tuple[str, ...]:
+    def unkept(self, within: Within = ()) -> tuple[str, ...]:
         """Notes typed and not kept, by charge."""
-        return tuple(f"notes of charge {number}" for number, _ in self._typed.values())
+        return tuple(
+            f"notes of charge {number}" for key, (number, _) in self._typed.items() if is_within(key, within)
+        )
+
+    def forget(self, within: Within) -> None:
+        """Give up notes typed there."""
+        self._typed = {key: typed for key, typed in self._typed.items() if not is_within(key, within)}

@@ -35,7 +35,7 @@ from kilnlog.records.final_reading import FinalReading
 from kilnlog.records.version import current_entries
 from kilnlog.records.words import TemperatureRule
 from kilnlog.ui.closing.entry_table import EntryColumn, EntryTable
-from kilnlog.ui.closing.line_keeper import Draft, LineKeeper
+from kilnlog.ui.closing.line_keeper import Draft, LineKeeper, Within, is_within
 from kilnlog.ui.closing.reading_form import ReadingForm
 from kilnlog.ui.closing.reading_lines import METER_COLUMNS, OVEN_COLUMNS, draft_lines, meter_lines, oven_lines
 from kilnlog.ui.closing.series_form import SeriesForm
@@ -172,6 +172,13 @@ class ReadingsEntry(QObject):
         self.table.set_texts(self.keeper.texts(self.key))
         self.table.take_keys()
         return True
+
+    def forget(self, within: Within) -> None:
+        """Give up what stands typed there: it was sealed without."""
+        self.keeper.forget(within)
+        if is_within(self._shown, within):
+            self._asked = None
+            self.table.set_texts(self.keeper.texts(self._shown))
 
     def _escape(self) -> None:
         if not self.drop_typed():

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QCheckBox, QWidget
 
@@ -28,6 +30,10 @@ SEALED = (
     "A closed charge takes no further rows but dated notes. What its papers show is sealed as it stands now; "
     "reopening it needs a reason, and this seal stays in the record as it was issued."
 )
+TYPED = (
+    "Typed and not kept: {typed}. Leave this and press Enter where it stands. "
+    "Or tick that it is to be sealed without, and what is typed is dropped."
+)
 LOT_SEALED = (
     "The lot and its boards take no further rows; the charge goes on. What its papers show is sealed as it "
     "stands now; reopening it needs a reason, and this seal stays in the record as it was issued."
@@ -37,10 +43,14 @@ LOT_SEALED = (
 class SealDialog(Form):
     """Shows what is there; the main button seals it."""
 
-    def __init__(self, parent: QWidget, hand: ClosingHand, appearance: Appearance) -> None:
+    def __init__(
+        self, parent: QWidget, hand: ClosingHand, appearance: Appearance, typed: Sequence[str] = ()
+    ) -> None:
         super().__init__(parent, appearance, f"Close {hand.name}", "with its figures as they stand")
         self._desk, self._record, self._scope, self._name = hand.desk, hand.record, hand.scope, hand.name
         self.never_unloaded: QCheckBox | None = None
+        self.without_typed: QCheckBox | None = None
+        self._typed = tuple(typed)
         self._asks_why = False
         self.column.addWidget(
             Wrapped(SEALED if self._scope is None else LOT_SEALED, appearance, Role.BODY, "ink")
@@ -60,6 +70,10 @@ class SealDialog(Form):
         if self._scope is None and hand.assessment.state is ChargeState.DRYING:
             self.never_unloaded = QCheckBox("Close it all the same: nobody wrote down when it came out")
             self.column.addWidget(self.never_unloaded)
+        if typed:
+            self.without_typed = QCheckBox("Seal it without what stands typed")
+            self.column.addWidget(Wrapped(typed_words(typed), appearance, Role.BODY, "act"))
+            self.column.addWidget(self.without_typed)
         self.set_text("closed_at", self._desk.now().text()[:16])
         self.require("closed_at", *(("closing_reason",) if self._asks_why else ()))
         self.finish("Close and seal", self.keep)
@@ -72,16 +86,20 @@ class SealDialog(Form):
     def keep(self) -> None:
         """Close, or say why not."""
         reader = Reader(self)
-        at = reader.moment("closed_at", self._record.particulars.zone, needed=True)
+        at = reader.past_moment("closed_at", self._record.particulars.zone, self._desk.now())
         reason = reader.text("closing_reason", needed=self._asks_why)
         if not reader.ok or at is None:
             return
-        if self.never_unloaded is not None and not self.never_unloaded.isChecked():
-            self.tell(NOT_UNLOADED.format(charge=self._record.particulars.charge))
-            self.never_unloaded.setFocus()
-            # Once the sentence has its height: at the largest text it would push the tick out of sight.
-            QTimer.singleShot(0, self, self._show_tick)
-            return
+        for tick, why in (
+            (self.without_typed, TYPED.format(typed="; ".join(self._typed))),
+            (self.never_unloaded, NOT_UNLOADED.format(charge=self._record.particulars.charge)),
+        ):
+            if tick is not None and not tick.isChecked():
+                self.tell(why)
+                tick.setFocus()
+                # Once the sentence has its height: at the largest text it would push the tick out of sight.
+                QTimer.singleShot(0, self, lambda tick=tick: self._area.ensureWidgetVisible(tick, 0, GAP_16))
+                return
         saying, reference = f"{self._name[0].upper()}{self._name[1:]} closed", self._desk.reference
         entity = self._record.entity
         if self._scope is None:
@@ -89,6 +107,7 @@ class SealDialog(Form):
         else:
             self.send(self._desk, close_lot, entity, self._scope, at, reason, reference, saying=saying)
 
-    def _show_tick(self) -> None:
-        if self.never_unloaded is not None:
-            self._area.ensureWidgetVisible(self.never_unloaded, 0, GAP_16)
+
+def typed_words(typed: Sequence[str]) -> str:
+    """What stands typed; empty where nothing does."""
+    return f"Typed and not kept: {'; '.join(typed)}. It will not be under the seal." if typed else ""

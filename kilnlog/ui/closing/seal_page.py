@@ -17,7 +17,8 @@ from kilnlog.records.errors import KilnlogError
 from kilnlog.records.version import current_entries
 from kilnlog.ui.closing.after_seal import LaterNoteForm, ReopenForm
 from kilnlog.ui.closing.hand import ClosingHand
-from kilnlog.ui.closing.seal_dialog import LOT_SEALED, SEALED, SealDialog
+from kilnlog.ui.closing.line_keeper import Within
+from kilnlog.ui.closing.seal_dialog import LOT_SEALED, SEALED, SealDialog, typed_words
 from kilnlog.ui.closing.step_page import StepPage
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
@@ -51,6 +52,7 @@ class SealPage(StepPage):
 
     def __init__(self, desk: Desk, hand: ClosingHand, appearance: Appearance) -> None:
         super().__init__(desk, hand, appearance)
+        self.others: tuple[StepPage, ...] = ()  # where something may stand typed
         self._told_of = ""  # the uid of the closing whose seal is shown
         content = QWidget()
         column = QVBoxLayout(content)
@@ -77,8 +79,9 @@ class SealPage(StepPage):
         column.setSpacing(GAP_12)
         self._does = Wrapped("", self.appearance, Role.BODY, "ink")
         self._missing = Wrapped("", self.appearance, Role.BODY, "look")
-        column.addWidget(self._does)
-        column.addWidget(self._missing)
+        self._typed = Wrapped("", self.appearance, Role.BODY, "act")
+        for said in (self._does, self._missing, self._typed):
+            column.addWidget(said)
         return part
 
     def _after_part(self) -> QWidget:
@@ -128,6 +131,14 @@ class SealPage(StepPage):
         missing = [title(one, self.hand.close_out) for one in self.hand.close_out.missing]
         self._missing.setText(f"{'; '.join(missing)}: see at the right." if missing else ALL_THERE)
         self._missing.set_colour("look" if missing else "ink2")
+        typed = self.typed_here
+        self._typed.setText(typed_words(typed))
+        self._typed.setVisible(bool(typed))
+
+    @property
+    def typed_here(self) -> tuple[str, ...]:
+        """What stands typed of what is closed, and would not be under the seal."""
+        return tuple(words for page in self.others for words in page.unkept(self.hand.place))
 
     def _tell_seal(self) -> None:
         """The notes at once, the seal once it was found as written."""
@@ -177,7 +188,14 @@ class SealPage(StepPage):
 
     def _seal(self) -> None:
         self.desk.reassess()  # what is overdue by now counts too
-        SealDialog(self.window(), self.hand, self.appearance).open()
+        dialog = SealDialog(self.window(), self.hand, self.appearance, self.typed_here)
+        dialog.accepted.connect(lambda place=self.hand.place: self._forget(place))
+        dialog.open()
+
+    def _forget(self, place: Within) -> None:
+        """The line in hand is gone with the seal: what stood in it was given up by a tick."""
+        for page in self.others:
+            page.forget(place)
 
     def _open(self, form: type[LaterNoteForm | ReopenForm]) -> None:
         charge, scope = self.hand.record.entity, self.hand.scope

@@ -19,6 +19,7 @@ from kilnlog.records.lot import Lot
 from kilnlog.records.version import Entry
 from kilnlog.ui.closing.elided import Elided
 from kilnlog.ui.closing.hand import ClosingHand
+from kilnlog.ui.closing.line_keeper import Within
 from kilnlog.ui.closing.lot_tabs import LotTabs
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
@@ -138,9 +139,12 @@ class StepPage(Page):
         """The keys of this page, most used first; those of the close-out come after them."""
         return ()
 
-    def unkept(self) -> tuple[str, ...]:
-        """What stands typed that nobody kept, in words; of other lots and charges too."""
+    def unkept(self, within: Within = ()) -> tuple[str, ...]:
+        """What stands typed that nobody kept, in words; of other lots and charges too, or ``within`` one."""
         return ()
+
+    def forget(self, within: Within) -> None:
+        """Give up what stands typed there: it was sealed without."""
 
     def drop_typed(self) -> bool:
         """Drop what stands typed where the keys are; whether there was any. Esc and undo begin with it."""

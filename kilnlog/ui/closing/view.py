@@ -12,6 +12,7 @@ from kilnlog.ui.closing.before_seal import WIDTH as BEFORE_W
 from kilnlog.ui.closing.before_seal import BeforeSeal
 from kilnlog.ui.closing.hand import ClosingHand
 from kilnlog.ui.closing.pages import PAGES
+from kilnlog.ui.closing.seal_page import SealPage
 from kilnlog.ui.closing.step_page import StepPage
 from kilnlog.ui.closing.steps_column import WIDTH as STEPS_W
 from kilnlog.ui.closing.steps_column import StepsColumn
@@ -52,6 +53,9 @@ class CloseOutView(QWidget):
             page.keys_changed.connect(self.keys_changed)
             if (asked := getattr(page, "paper_asked", None)) is not None:
                 asked.connect(self.paper_asked)
+        for page in self.pages.values():
+            if isinstance(page, SealPage):
+                page.others = tuple(self.pages.values())
         self._before_in_front = False
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)

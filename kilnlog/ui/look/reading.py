@@ -8,6 +8,7 @@ from typing import TypeVar
 
 from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit
 
+from kilnlog.logbook.errors import TimeToCome
 from kilnlog.logbook.typed_time import time_from_text
 from kilnlog.logbook.wording import worded
 from kilnlog.records.errors import KilnlogError, MissingValue, OutOfRange, UnreadableTime
@@ -21,6 +22,8 @@ from kilnlog.ui.look.fields import ChoiceField, Labelled
 from kilnlog.ui.look.form import Form, decimal_mark
 
 T = TypeVar("T")
+#: A clock may be a little ahead [h].
+AHEAD_H = 0.1
 
 
 class Reader:
@@ -113,6 +116,14 @@ class Reader:
         return self._read(
             column, lambda typed: time_from_text(typed, zone, self._proposed(column, zone)), needed=needed
         )
+
+    def past_moment(self, column: str, zone: str, now: Moment) -> Moment | None:
+        """The same of something that has happened, needed: a time still to come is refused."""
+        at = self.moment(column, zone, needed=True)
+        if at is not None and at.hours_since(now) > AHEAD_H:
+            self.refuse(column, TimeToCome(at=at, now=now))
+            return None
+        return at
 
     def _proposed(self, column: str, zone: str) -> Moment | None:
         """The time that stood in the field when the form was shown."""

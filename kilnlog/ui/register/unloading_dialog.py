@@ -49,7 +49,7 @@ class UnloadingDialog(Form):
     def keep(self) -> None:
         """Read, write, close."""
         reader = Reader(self)
-        at = reader.moment("at", self._record.particulars.zone, needed=True)
+        at = reader.past_moment("at", self._record.particulars.zone, self._desk.now())
         reason = reader.text("reason", needed=self._asks_why)
         if not reader.ok or at is None:
             return

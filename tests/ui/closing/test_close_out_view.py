@@ -213,6 +213,85 @@ def test_the_seal_is_shown_by_its_short_form_and_offers_its_papers(qtbot, window
     dialog_with_keys(qtbot, PaperDialog).reject()
 
 
+def test_nothing_is_sealed_while_something_stands_typed_unless_it_is_meant(qtbot, window, view):
+    view.show_step(Step.FINAL_MOISTURE)
+    keys(qtbot, "7.4")
+    view.show_step(Step.NOTES)
+    keys(qtbot, " One more.")
+    view.show_step(Step.SEAL)
+    typed = "Typed and not kept: meter readings of lot A; notes of charge 2026-02."
+    assert any(text.startswith(typed) for text in texts(view.page))
+    press(qtbot, Qt.Key.Key_Return)
+    dialog = dialog_with_keys(qtbot, SealDialog)
+    dialog.set_text("closing_reason", "the kiln is needed")
+    dialog.never_unloaded.setChecked(True)
+    press(qtbot, Qt.Key.Key_Return, CTRL)
+    assert dialog.told.startswith(typed)
+    assert dialog.without_typed.hasFocus()
+    settled(qtbot, window)
+    assert not window.desk.record.is_closed
+    press(qtbot, Qt.Key.Key_Space)
+    with qtbot.waitSignal(window.desk.saved):
+        press(qtbot, Qt.Key.Key_Return, CTRL)
+    back(qtbot, window)
+    settled(qtbot, window)
+    assert window.desk.record.is_closed
+    assert window.register.unkept() == ()  # given up by that tick, and shown nowhere as if it were kept
+    view.show_step(Step.NOTES)
+    assert view.page.field.toPlainText() == "Fan belt squeals."
+
+
+def test_a_time_still_to_come_is_neither_an_unloading_nor_a_closing(qtbot, window, view):
+    press(qtbot, Qt.Key.Key_Return)
+    unloading = dialog_with_keys(qtbot, UnloadingDialog)
+    unloading.set_text("reason", "the customer came early")
+    unloading.set_text("at", "2027-11-25 07:40")
+    press(qtbot, Qt.Key.Key_Return, CTRL)
+    assert unloading.rows["at"].wrong
+    unloading.reject()
+    back(qtbot, window)
+    view.show_step(Step.SEAL)
+    press(qtbot, Qt.Key.Key_Return)
+    dialog = dialog_with_keys(qtbot, SealDialog)
+    dialog.set_text("closing_reason", "the kiln is needed")
+    dialog.never_unloaded.setChecked(True)
+    dialog.set_text("closed_at", "2027-01-01 10:00")
+    press(qtbot, Qt.Key.Key_Return, CTRL)
+    settled(qtbot, window)
+    assert not window.desk.record.is_closed
+    assert dialog.rows["closed_at"].wrong
+    dialog.reject()
+
+
+def test_undo_passes_no_seal_and_says_what_to_do(qtbot, window, view):
+    view.show_step(Step.UNLOADING)
+    with qtbot.waitSignal(window.desk.record_changed):
+        window.desk.do(write, Lot(window.desk.record.entity, "B"), saying="Lot B")
+    assert window.desk.can_undo
+    seal(qtbot, window, view)
+    told = (
+        "What was written before a seal or a reopening is not undone. Reopen it with a reason where it is "
+        "closed; then choose the row itself to correct it or take it back."
+    )
+    press(qtbot, Qt.Key.Key_Z, CTRL)
+    assert told in texts(window)
+    view.page.reopen.setFocus()
+    press(qtbot, Qt.Key.Key_Return)
+    form = dialog_with_keys(qtbot, ReopenForm)
+    form.set_text("reason", "tallied wrong")
+    with qtbot.waitSignal(window.desk.saved):
+        press(qtbot, Qt.Key.Key_Return, CTRL)
+    back(qtbot, window)
+    settled(qtbot, window)
+    assert not window.desk.can_undo
+    press(qtbot, Qt.Key.Key_Z, CTRL)
+    settled(qtbot, window)
+    assert [entry.fact.lot for entry in current_entries(window.desk.record.lot)] == ["A", "B"]
+    with qtbot.waitSignal(window.desk.record_changed):
+        window.desk.do(write, Lot(window.desk.record.entity, "C"), saying="Lot C")
+    assert window.desk.can_undo  # what comes after it is undone as ever
+
+
 def test_after_the_seal_come_a_note_and_a_reopening_with_its_reason(qtbot, window, view):
     seal(qtbot, window, view)
     view.page.note.setFocus()
