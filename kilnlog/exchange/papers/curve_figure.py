@@ -149,7 +149,8 @@ class CurveFigure:
         label = f"ordered: {range_words(low, high)}"
         thick = lower - upper
         y = upper + thick / 2 + 3 if thick >= 10 else lower + 9
-        y = min(y, down(0) - 2)
+        if y > down(0) - 2:
+            y = upper - 3  # no room between a thin band and the days
         paper.text(left + 6, y, label, SMALL, INK2)
 
     def _draw_board(self, paper: Paper, points: list[tuple[float, float]], number: int) -> None:
