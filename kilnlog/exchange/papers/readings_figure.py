@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import count
 
 from kilnlog.drying.closing.statistics import same_name
 from kilnlog.exchange.papers.contents import LimitsPart, PackPart, ReadingPart, SeriesPart
@@ -58,7 +59,8 @@ class Scale:
 
     def step(self) -> int:
         """Whole percents between two figures on the axis: some ten at most."""
-        return next(step for step in (1, 2, 5, 10, 20) if (self.high_pct - self.low_pct) / step <= 10.5)
+        steps = (figure * int(10**power) for power in count() for figure in (1, 2, 5))
+        return next(step for step in steps if (self.high_pct - self.low_pct) / step <= 10.5)
 
 
 def scale_of(series: Sequence[SeriesPart], limits: LimitsPart) -> Scale:

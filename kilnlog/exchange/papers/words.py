@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from datetime import date, datetime
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import ROUND_HALF_EVEN, Context, Decimal
 
 from kilnlog.exchange.papers.options import PaperOptions
 
@@ -17,6 +17,8 @@ _MONTHS = (
 #: Holds a figure and its unit on one line.
 TIE = "\u00a0"
 
+#: Room for the digits of any figure a record can hold, so that a slip of the pen still prints.
+_ALL_DIGITS = Context(prec=400)
 _UNIT = {"m3": "m³", "C": "°C", "F": "°F"}
 
 
@@ -28,7 +30,9 @@ def figure(value: float | None, places: int = 1) -> str:
     """
     if value is None:
         return NOTHING
-    rounded = Decimal(str(value)).quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_EVEN)
+    rounded = Decimal(str(value)).quantize(
+        Decimal(1).scaleb(-places), rounding=ROUND_HALF_EVEN, context=_ALL_DIGITS
+    )
     text = f"{abs(rounded):,f}" if abs(rounded) >= 10_000 else f"{abs(rounded):f}"
     return f"−{text}" if rounded < 0 else text
 

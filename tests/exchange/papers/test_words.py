@@ -13,6 +13,7 @@ from kilnlog.exchange.papers.contents import IntervalPart
 from kilnlog.exchange.papers.final_words import average_sentence, interval_sentence
 from kilnlog.exchange.papers.limit_words import ordered
 from kilnlog.exchange.papers.options import PaperOptions
+from kilnlog.exchange.papers.readings_figure import scale_of
 from kilnlog.exchange.papers.time_axis import TimeAxis
 from kilnlog.exchange.papers.words import dated, day, days, figure, minutes, short, short_day, volume
 from tests.exchange.papers import samples
@@ -186,3 +187,16 @@ def test_an_average_without_the_pieces_over_the_range_answers_nothing() -> None:
     said = average_sentence(over, asked)
     assert said.endswith("it is not known: 1 piece read over 30\u00a0%.")
     assert "inside" not in said
+
+
+def test_a_figure_of_any_size_is_printed() -> None:
+    assert figure(1e30, 0).replace(",", "") == "1" + "0" * 30
+
+
+@pytest.mark.parametrize(
+    ("wettest", "step"), [(8.0, 1), (19.0, 2), (95.0, 10), (190.0, 20), (480.0, 50), (980.0, 100)]
+)
+def test_the_axis_of_readings_reaches_as_far_as_wood_is_wet(wettest: float, step: int) -> None:
+    """Oven-dried pieces of light green wood hold more than twice their dry weight in water."""
+    read = samples.series([samples.reading(1.0), samples.reading(wettest)], samples.NO_LIMITS, "oven-dry")
+    assert scale_of([read], samples.NO_LIMITS).step() == step
