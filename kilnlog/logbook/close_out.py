@@ -154,9 +154,7 @@ class _Going:
     def _values(self, step: Step, lots: Sequence[Entry[Lot]]) -> Mapping[str, Any]:
         own = [entry.entity for entry in lots]
         if step is Step.FINAL_MOISTURE:
-            finals = [self.finals[lot] for lot in own if lot in self.finals]
-            asked = [final.asked_for.pieces for final in finals if final.asked_for is not None]
-            return {"readings": sum(self._read(lot) for lot in own), "asked_for": sum(asked) or None}
+            return self._of_readings(lots)
         if step is Step.STRESS:
             tests = stress_of([one for lot in own for one in _of_lot(self.record.stress_test, lot)])
             judged = [test for test in tests.tests if test.passed is not None]
@@ -175,6 +173,29 @@ class _Going:
             if volumes:
                 return {"volume": sum(volumes), "unit": tallies[0].unit, "when": name}
         return {}
+
+    def _of_readings(self, lots: Sequence[Entry[Lot]]) -> Mapping[str, Any]:
+        """How many were read of how many asked for. Lots do not make up for each other: none is added up."""
+        values: dict[str, Any] = {
+            "readings": sum(self._read(lot.entity) for lot in lots),
+            "asked_for": None,
+        }
+        asked = {
+            lot.fact.lot: (self._pieces(final), final.asked_for.pieces)
+            for lot in lots
+            if (final := self.finals.get(lot.entity)) is not None and final.asked_for is not None
+        }
+        if len(lots) == 1:
+            values["asked_for"] = next((many for _, many in asked.values()), None)
+        else:
+            values["short_lots"] = [lot for lot, (read, many) in asked.items() if read < many]
+        return values
+
+    @staticmethod
+    def _pieces(final: FinalMoisture) -> int:
+        """Pieces drawn and read. Those read by pins and again in the oven are no more pieces for it."""
+        drawn = [one.whole.n for one in final.series if one.kind is not SeriesKind.SAMPLE_BOARDS]
+        return max(drawn, default=0)
 
     def _tally(self, lot: Entry[Lot]) -> TallyFigures | None:
         lines = _of_lot(self.record.tally_line, lot.entity)
@@ -227,9 +248,7 @@ class _Going:
         lot, step, final = entry.entity, Step.FINAL_MOISTURE, self.finals.get(entry.entity)
         if final is None:
             return
-        # Pieces read by pins and again in the oven are no more pieces for it.
-        finished = [one.whole.n for one in final.series if one.kind is not SeriesKind.SAMPLE_BOARDS]
-        limits, read = final.limits, max(finished, default=0)
+        limits, read = final.limits, self._pieces(final)
         if limits.refused is not None:
             values: Mapping[str, Any] = {"error": limits.refused}
             yield Before(step, Code.UNREADABLE_LIMITS, Severity.LOOK, lot, (Way.DO,), values)

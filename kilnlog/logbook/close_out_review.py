@@ -34,21 +34,24 @@ class Part:
     sentences: tuple[str, ...] = ()
 
 
-def review(close_out: CloseOut, record: ChargeRecord, now: Moment) -> tuple[Part, ...]:
-    """The charge, then each lot by itself."""
-    return (_charge(close_out, record, now), *(_lot(close_out, record, lot, now) for lot in close_out.lots))
+def review(
+    close_out: CloseOut, record: ChargeRecord, now: Moment, *, sealed: bool = False
+) -> tuple[Part, ...]:
+    """The charge, then each lot by itself; as it will stand, or as it stands under the seal."""
+    lots = (_lot(close_out, record, lot, now, sealed=sealed) for lot in close_out.lots)
+    return (_charge(close_out, record, now, sealed=sealed), *lots)
 
 
-def _charge(close_out: CloseOut, record: ChargeRecord, now: Moment) -> Part:
+def _charge(close_out: CloseOut, record: ChargeRecord, now: Moment, *, sealed: bool) -> Part:
     rows = tuple(
-        (TITLES[step], step_line(close_out.line(step), now) or figures.EMPTY)
+        (TITLES[step], step_line(close_out.line(step), now, sealed=sealed) or figures.EMPTY)
         for step in (Step.UNLOADING, Step.HEAT)
     )
     notes = record.particulars.notes
     return Part(f"Charge {record.particulars.charge}", rows, (f"Notes: {notes}",) if notes else ())
 
 
-def _lot(close_out: CloseOut, record: ChargeRecord, lot: Entry[Lot], now: Moment) -> Part:
+def _lot(close_out: CloseOut, record: ChargeRecord, lot: Entry[Lot], now: Moment, *, sealed: bool) -> Part:
     fact = lot.fact
     wood = " ".join(part for part in (fact.thickness, fact.species) if part)
     what = ", ".join(part for part in (wood, fact.owner or OWN_STOCK) if part)
@@ -64,10 +67,9 @@ def _lot(close_out: CloseOut, record: ChargeRecord, lot: Entry[Lot], now: Moment
         for line in close_out.of_lots[lot.entity]
         if line.step in (Step.DEFECTS, Step.TALLY) and line.state in (StepState.DONE, StepState.NONE_FOUND)
     ]
-    sentences += [
-        f"{consequence(one)}" for one in close_out.before if one.lot == lot.entity and one.answer is not None
-    ]
-    sentences += [consequence(one) for one in close_out.missing if one.lot == lot.entity]
+    own = [one for one in close_out.before if one.lot == lot.entity and one.answer is not None]
+    own += [one for one in close_out.missing if one.lot == lot.entity]
+    sentences += [consequence(one, sealed=sealed) for one in own]
     return Part(f"Lot {fact.lot}, {what}", tuple(rows), tuple(dict.fromkeys(sentences)))
 
 
@@ -85,7 +87,9 @@ def _moisture_sentences(final: FinalMoisture) -> Iterator[str]:
         yield from tolerance_words(series)
         yield from (final_words.series_remark(remark) for remark in series.remarks)
     if final.asked_for is not None:
-        yield asked_for_words(max((one.whole.n for one in final.series), default=0), final.asked_for)
+        # Sample boards were picked, not drawn: they are none of the pieces asked for.
+        drawn = [one.whole.n for one in final.series if one.kind is not SeriesKind.SAMPLE_BOARDS]
+        yield asked_for_words(max(drawn, default=0), final.asked_for)
     yield from final_words.limits_remarks(final.limits)
 
 

@@ -39,23 +39,26 @@ SERIES_NAMES: Mapping[SeriesKind, str] = {
     SeriesKind.SAMPLE_BOARDS: "sample boards",
 }
 
-_OPEN: Mapping[Step, str] = {
-    Step.UNLOADING: "not yet",
-    Step.FINAL_MOISTURE: "no reading yet",
-    Step.STRESS: "no test yet",
-    Step.DEFECTS: "nothing noted yet",
-    Step.TALLY: "no tally yet",
+#: Before the seal, and under it.
+_OPEN: Mapping[Step, tuple[str, str]] = {
+    Step.UNLOADING: ("not yet", "no day written"),
+    Step.FINAL_MOISTURE: ("no reading yet", "no reading"),
+    Step.STRESS: ("no test yet", "no test"),
+    Step.DEFECTS: ("nothing noted yet", "nothing noted"),
+    Step.TALLY: ("no tally yet", "no tally"),
 }
 #: More single readings than this are counted, not listed.
 _MOST_LISTED = 3
 _WEEKS_FROM_DAYS = 14
 
 
-def step_line(line: StepLine, now: Moment) -> str:
+def step_line(line: StepLine, now: Moment, *, sealed: bool = False) -> str:
     """What stands under a heading's name; empty where there is nothing to say."""
     if line.state is StepState.OPEN:
         left = line.values.get("open_lots")
-        return f"open for {' and '.join(f'lot {lot}' for lot in left)}" if left else _OPEN[line.step]
+        if left:
+            return f"{'none for' if sealed else 'open for'} {' and '.join(f'lot {lot}' for lot in left)}"
+        return _OPEN[line.step][sealed]
     if line.state is StepState.LEFT_OUT:
         return "optional, left out" if line.step is Step.HEAT else "left out"
     if line.state is StepState.NONE_FOUND:
@@ -73,7 +76,9 @@ def _at(values: Mapping[str, Any], now: Moment) -> str:
 
 def _readings(values: Mapping[str, Any], _: Moment) -> str:
     asked = f", {figures.number(values['asked_for'])} asked for" if values["asked_for"] else ""
-    return f"{figures.count(values['readings'], 'reading')}{asked}"
+    short = values.get("short_lots")
+    few = f", too few of {' and '.join(f'lot {lot}' for lot in short)}" if short else ""
+    return f"{figures.count(values['readings'], 'reading')}{asked}{few}"
 
 
 def _tests(values: Mapping[str, Any], _: Moment) -> str:
@@ -146,24 +151,34 @@ _TITLES: Mapping[Code, Callable[[Before], str]] = {
 }
 
 
-def consequence(one: Before) -> str:
-    """What comes of it."""
-    return _CONSEQUENCES[one.code](one)
+def consequence(one: Before, *, sealed: bool = False) -> str:
+    """What comes of it; of what is sealed, what came of it."""
+
+    def record(verb: str) -> str:
+        return f"The record {verb}s" if sealed else f"The record will {verb}"
+
+    if sealed and one.code in _SEALED:
+        return _SEALED[one.code]
+    return _CONSEQUENCES[one.code](one, record)
 
 
-def _no_readings(one: Before) -> str:
+#: ``The record will say``, or ``says``, from the verb.
+_Record = Callable[[str], str]
+
+
+def _no_readings(one: Before, record: _Record) -> str:
     boards = one.values["boards"]
     if not boards:
-        return "The record will say “final moisture not measured”. Nobody can tell then how dry it was."
+        return f"{record('say')} “final moisture not measured”. Nobody can tell then how dry it was."
     return (
-        f"The record will show {figures.count(boards, 'sample board')} alone. They were picked, not drawn at "
+        f"{record('show')} {figures.count(boards, 'sample board')} alone. They were picked, not drawn at "
         "random, and tell little of the other pieces."
     )
 
 
-def _left_out(one: Before) -> str:
+def _left_out(one: Before, record: _Record) -> str:
     said = _NOT[one.step]
-    return f"The record will say “{said}: {one.values['note'].rstrip('.')}”."
+    return f"{record('say')} “{said}: {one.values['note'].rstrip('.')}”."
 
 
 #: What the record says of a heading that was left out.
@@ -176,7 +191,7 @@ _NOT: Mapping[Step, str] = {
 }
 
 
-def _outside(one: Before) -> str:
+def _outside(one: Before, _: _Record) -> str:
     series, limits = one.values["series"], one.values["limits"]
     found = outside_of(series, limits)
     told = "; ".join(_reading(reading) for reading in found[:_MOST_LISTED])
@@ -211,44 +226,54 @@ def outside_of(series: SeriesFigures, limits: Limits) -> tuple[ReadingFigures, .
     )
 
 
-def _average(one: Before) -> str:
+def _average(one: Before, _: _Record) -> str:
     series: SeriesFigures = one.values["series"]
     mean = figures.mc(series.whole.mean_pct)
     return f"It is {mean} % ({SERIES_NAMES[series.kind]}). The record says so beside what was asked for."
 
 
-def _meter(one: Before) -> str:
+def _meter(one: Before, _: _Record) -> str:
     return f"The record names {one.values['meter']} and that date."
 
 
-_CONSEQUENCES: Mapping[Code, Callable[[Before], str]] = {
-    Code.NOT_UNLOADED: lambda one: (
-        "The record will tell no day it came out. Sealing then asks twice whether it is meant."
+#: What can no longer be done about it is not offered any more.
+_SEALED: Mapping[Code, str] = {
+    Code.NOT_UNLOADED: "The record tells no day it came out.",
+    Code.PROBES_NOT_ASKED: "The record says nothing of the heat they showed.",
+}
+
+_CONSEQUENCES: Mapping[Code, Callable[[Before, _Record], str]] = {
+    Code.NOT_UNLOADED: lambda one, record: (
+        f"{record('tell')} no day it came out. Sealing then asks twice whether it is meant."
     ),
     Code.NO_READINGS: _no_readings,
-    Code.NO_STRESS: lambda one: "The record will say “stress not tested”. Resawn boards may pinch or cup.",
-    Code.NO_DEFECTS: lambda one: (
-        "The record will say “defects not looked for”. The next charge cannot learn from this one."
+    Code.NO_STRESS: lambda one, record: (
+        f"{record('say')} “stress not tested”. Resawn boards may pinch or cup."
     ),
-    Code.NO_TALLY: lambda one: (
-        "The record will give the volume that was written at loading. What was delivered stays open."
+    Code.NO_DEFECTS: lambda one, record: (
+        f"{record('say')} “defects not looked for”. The next charge cannot learn from this one."
     ),
-    Code.PROBES_NOT_ASKED: lambda one: (
-        "The record will say nothing of the heat they showed, unless a threshold is chosen."
+    Code.NO_TALLY: lambda one, record: (
+        f"{record('give')} the volume that was written at loading. What was delivered stays open."
+    ),
+    Code.PROBES_NOT_ASKED: lambda one, record: (
+        f"{record('say')} nothing of the heat they showed, unless a threshold is chosen."
     ),
     Code.LEFT_OUT: _left_out,
-    Code.TOO_FEW: lambda one: (
+    Code.TOO_FEW: lambda one, record: (
         f"{figures.count(one.values['read'], 'piece')} of {figures.number(one.values['asked_for'])} that "
         f"{one.values['named']} asks for. The record says both."
     ),
     Code.OUTSIDE: _outside,
     Code.AVERAGE_OUTSIDE: _average,
-    Code.NO_LIMITS: lambda one: "The record will give the figures, and count none of them inside or outside.",
-    Code.UNREADABLE_LIMITS: lambda one: (
+    Code.NO_LIMITS: lambda one, record: (
+        f"{record('give')} the figures, and none of them counted inside or outside."
+    ),
+    Code.UNREADABLE_LIMITS: lambda one, record: (
         f"{worded(one.values['error']).text} Until then nothing is counted inside or outside."
     ),
     Code.METER_CHECKED: _meter,
-    Code.METER_NOT_CHECKED: lambda one: f"The record names {one.values['meter']} and no date.",
+    Code.METER_NOT_CHECKED: lambda one, record: f"The record names {one.values['meter']} and no date.",
 }
 
 

@@ -202,7 +202,7 @@ _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
     ),
     "nothing-to-take-back: sealed": (
         "What was written before a seal or a reopening is not undone.",
-        "Reopen it with a reason where it is closed; then choose the row itself to correct it or take it back.",
+        "Where it is closed, reopen it with a reason; then choose the row itself to correct it.",
     ),
     "nothing-to-take-back: logger": (
         "There is nothing here that was typed and can be undone.",

@@ -13,6 +13,7 @@ from datetime import UTC, datetime
 import pytest
 
 from kilnlog.drying.assessment import assess
+from kilnlog.drying.closing.figures import SeriesKind
 from kilnlog.logbook.close_out import close_out
 from kilnlog.logbook.close_out_review import review
 from kilnlog.logbook.close_out_steps import Code, Step, StepState, Way
@@ -36,13 +37,17 @@ from kilnlog.logbook.final_readings import (
 )
 from kilnlog.logbook.session import new_logbook
 from kilnlog.logbook.writing import change, correct, take_back, write
+from kilnlog.records.board import Board
 from kilnlog.records.charge import Charge
 from kilnlog.records.defect import Defect
 from kilnlog.records.errors import KilnlogError, MissingValue, OutOfRange
 from kilnlog.records.instrument import Instrument
 from kilnlog.records.lot import Lot
 from kilnlog.records.moment import Moment
+from kilnlog.records.section import Section
 from kilnlog.records.step_answer import StepAnswer
+from kilnlog.records.tally_line import TallyLine
+from kilnlog.records.typed_weight import weight_from_text
 from kilnlog.records.weight import WeightUnit
 from kilnlog.records.words import (
     AnswerKind,
@@ -50,6 +55,7 @@ from kilnlog.records.words import (
     DefectKind,
     InstrumentKind,
     ReadingKind,
+    TallyTime,
     TemperatureRule,
     TemperatureUnit,
     VolumeUnit,
@@ -106,6 +112,12 @@ class Mill:
                 meter_reading(self.charge, self.lots[lot], terms, typed, "."),
                 at("2026-11-21 09:00"),
             )
+
+    def tally(self, pieces, lot=0):
+        unit = VolumeUnit.BOARD_FEET
+        of = (self.charge, self.lots[lot], TallyTime.NET)
+        line = TallyLine(*of, pieces=pieces, volume=100.0, volume_unit=unit)
+        write(self.book, line, at("2026-11-21 10:00"))
 
     def answer(self, step, kind=AnswerKind.LEFT_OUT, note="no time", lot=0):
         of = None if lot is None else self.lots[lot]
@@ -364,3 +376,50 @@ def test_a_reading_over_thirty_and_a_piece_read_before_are_asked_about(mill):
     assert over.startswith("76 % is above 30 %")
     assert before.startswith("Piece 1 of pack 1 was read before")
     assert doubts(mill.record, replace(again, reading_pct=30.0, piece="2"), 30.0) == ()
+
+
+def test_readings_of_one_lot_never_stand_in_for_those_of_another(mill):
+    mill.read(*READ)
+    mill.read(*READ[:4], lot=1)
+    for lot, pieces in ((0, 6), (1, 400)):
+        mill.tally(pieces, lot)
+    asked = [mill.out(lot).line(Step.FINAL_MOISTURE).values["asked_for"] for lot in (0, 1)]
+    assert asked[0] is None  # too small for the plan
+    assert asked[1] > 12
+    assert mill.said(Step.FINAL_MOISTURE, lot=1) == f"4 readings, {asked[1]} asked for"
+    assert mill.said(Step.FINAL_MOISTURE) == "12 readings, too few of lot B"
+
+
+def test_sample_boards_are_none_of_the_pieces_asked_for(mill):
+    mill.tally(60)
+    loaded = at("2026-11-01 08:00")
+    board = (
+        write(
+            mill.book, Board(mill.charge, "1", weight_from_text("3000", WeightUnit.G), mill.lots[0]), loaded
+        )
+        .entries[0]
+        .entity
+    )
+    write(
+        mill.book,
+        Section(
+            mill.charge, board, "A", *(weight_from_text(one, WeightUnit.G) for one in ("90", "50")), loaded
+        ),
+        loaded,
+    )
+    out = mill.out()
+    assert SeriesKind.SAMPLE_BOARDS in {one.kind for one in out.finals[mill.lots[0]].series}
+    told = " ".join(review(out, mill.record, Moment(NOW, ZONE))[1].sentences)
+    assert "0 pieces read, " in told
+
+
+def test_what_is_sealed_is_told_of_as_it_stands(mill):
+    mill.answer(CloseOutStep.STRESS, note="the saw was down")
+    told = [consequence(one, sealed=True) for one in mill.out().before]
+    assert "The record says “stress not tested: the saw was down”." in told
+    assert not any(" will " in sentence for sentence in told)
+    assert any(" will " in consequence(one) for one in mill.out().before)
+    sealed = step_line(mill.out().line(Step.TALLY), Moment(NOW, ZONE), sealed=True)
+    assert sealed == "no tally"
+    parts = review(mill.out(), mill.record, Moment(NOW, ZONE), sealed=True)
+    assert not any(" will " in sentence for part in parts for sentence in part.sentences)

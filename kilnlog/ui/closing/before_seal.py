@@ -20,7 +20,10 @@ from kilnlog.ui.look.sizes import GAP_4, GAP_8, GAP_12, Role
 WIDTH = 292
 BEFORE, UNDER = "Before the seal", "Under the seal"
 NOTHING = "Nothing is missing."
-NOTHING_MORE = "What is there will be sealed as it stands."
+NOTHING_MORE, ALL_SEALED = (
+    "What is there will be sealed as it stands.",
+    "What was there is sealed as it stood.",
+)
 
 _MARKS = {Severity.ACT: Mark.ACT, Severity.LOOK: Mark.LOOK, Severity.NOTE: Mark.NOTE}
 
@@ -107,7 +110,7 @@ class BeforeSeal(Page):
         """List what stands before the seal; where the keys are they stay, if the button is still there."""
         self._title.setText(UNDER if sealed else BEFORE)
         told = tuple(
-            (title(one, close_out), consequence(one), one.ways if writable else ())
+            (title(one, close_out), consequence(one, sealed=sealed), one.ways if writable else ())
             for one in close_out.before
         )
         if told == self._shown:
@@ -135,7 +138,7 @@ class BeforeSeal(Page):
                 block.offer(ways)
             self._add(block)
         if not told:
-            self._add(_Block(self._appearance, NOTHING, NOTHING_MORE, None))
+            self._add(_Block(self._appearance, NOTHING, ALL_SEALED if sealed else NOTHING_MORE, None))
         if in_hand is not None:
             self._focus(*in_hand)
 

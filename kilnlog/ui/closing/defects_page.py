@@ -144,7 +144,8 @@ class DefectsPage(LinesPage):
         if not found.groups:
             note = answer.fact.note if answer is not None else None
             left_out = f"Left out: {note}" if note else NONE
-            yield Told(STARTS) if answer is None else Told(left_out, colour="ink")
+            starts = STARTS if self.hand.can_write else "Nobody wrote what was seen."
+            yield Told(starts) if answer is None else Told(left_out, colour="ink")
         for group in found.groups:
             yield titled(typed.group_title(group))
             for sentence in typed.lore_sentences(group):

@@ -35,6 +35,7 @@ from kilnlog.ui.look.sizes import GAP_4, GAP_8, Role
 _IN_PAGE = Qt.ShortcutContext.WidgetWithChildrenShortcut
 NO_LOT = "This charge has no lot, and a reading belongs to one: Charge, Lots… writes it."
 NO_LIMITS = limits_of(Lot("", ""), None)
+NONE_READ = "None was read of this lot."
 STARTS = "Read pieces drawn at random from every pack; type the first one below."
 
 
@@ -175,7 +176,8 @@ class MoisturePage(StepPage):
                 else final_words.not_asked(final.not_asked_because)
             )
         if series is None:
-            told.insert(0, STARTS if self.shown is Shown.METER else OVEN if self.shown is Shown.OVEN else "")
+            starts = {Shown.METER: STARTS, Shown.OVEN: OVEN}.get(self.shown, "")
+            told.insert(0, starts if self.hand.can_write else NONE_READ)
         else:
             told += [final_words.series_remark(remark) for remark in series.remarks]
             told += () if said else final_words.withheld(series.withheld)

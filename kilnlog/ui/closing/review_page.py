@@ -48,7 +48,7 @@ class ReviewPage(StepPage):
 
     def renew(self) -> None:
         """Tell it anew, where it is another."""
-        parts = review(self.hand.close_out, self.hand.record, self.desk.now())
+        parts = review(self.hand.close_out, self.hand.record, self.desk.now(), sealed=self.hand.is_sealed)
         if parts == self._parts:
             return
         self._parts = parts

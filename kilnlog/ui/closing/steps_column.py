@@ -148,9 +148,11 @@ class StepsColumn(Page):
         self._head.setContentsMargins(left, GAP_8 + 2, GAP_12, 0)
         self._stays.setContentsMargins(left, 0, GAP_12, 0)
 
-    def show_close_out(self, close_out: CloseOut, in_hand: Step, now: Moment, of: str) -> None:
+    def show_close_out(
+        self, close_out: CloseOut, in_hand: Step, now: Moment, of: str, *, sealed: bool
+    ) -> None:
         """How far each heading is, and which is in hand."""
         self._of.setText(of)
         for line in close_out.lines:
-            said = step_line(line, now)
+            said = step_line(line, now, sealed=sealed)
             self.buttons[line.step].show_line(line, said, chosen=line.step is in_hand)

@@ -200,7 +200,7 @@ class TallyPage(LinesPage):
 
     def _told(self, tally: TallyFigures | None, expected: ExpectedShrinkage | None) -> Iterable[Told]:
         if tally is None:
-            yield Told(STARTS)
+            yield Told(STARTS if self.hand.can_write else "Nothing was tallied of this lot.")
         else:
             for remark in tally.remarks:
                 yield Told(final_words.tally_remark(remark), colour="ink")

@@ -151,10 +151,11 @@ class CloseOutView(QWidget):
     def _tell(self) -> None:
         close_out, lot = self.hand.close_out, self.hand.lot
         of = f"lot {lot.fact.lot}" if self.hand.scope is not None and lot is not None else ""
-        self.steps.show_close_out(close_out, self.step, self.desk.now(), of)
+        sealed = self.hand.is_sealed
+        self.steps.show_close_out(close_out, self.step, self.desk.now(), of, sealed=sealed)
         for step, button in self.steps.buttons.items():
             button.setVisible(step in self.pages)
-        self.before.show_close_out(close_out, writable=self.hand.can_write, sealed=self.hand.is_sealed)
+        self.before.show_close_out(close_out, writable=self.hand.can_write, sealed=sealed)
 
     def _ended(self) -> None:
         self.left.emit()

@@ -270,8 +270,8 @@ def test_undo_passes_no_seal_and_says_what_to_do(qtbot, window, view):
     assert window.desk.can_undo
     seal(qtbot, window, view)
     told = (
-        "What was written before a seal or a reopening is not undone. Reopen it with a reason where it is "
-        "closed; then choose the row itself to correct it or take it back."
+        "What was written before a seal or a reopening is not undone. Where it is closed, reopen it "
+        "with a reason; then choose the row itself to correct it."
     )
     press(qtbot, Qt.Key.Key_Z, CTRL)
     assert told in texts(window)
