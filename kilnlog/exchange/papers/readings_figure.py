@@ -208,13 +208,13 @@ class ReadingsAxis:
         return _AXIS
 
     def draw(self, paper: Paper, x: float, y: float, width: float) -> None:
-        """The line, its ticks, figures at whole steps."""
+        """The line, its ticks, ten to a step at the most, figures at whole steps."""
         low, high = int(self.scale.low_pct), int(self.scale.high_pct)
         paper.line(x + _LABELS, y, self.scale.end(x, width), y, EDGE, 0.9)
         if self.scale.has_over:
             paper.line(self.scale.end(x, width), y, x + width - _RIGHT, y, EDGE, 0.9, (1.5, 2.5))
         step = self.scale.step()
-        for value in range(low, high + 1):
+        for value in range(low, high + 1, max(1, step // 10)):
             at = self.scale.at(value, x, width)
             is_named = (value - low) % step == 0
             paper.line(at, y, at, y + (4 if is_named else 2.5), EDGE, 0.8)

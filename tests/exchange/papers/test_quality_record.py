@@ -415,3 +415,9 @@ def test_one_reading_alone_is_told_as_no_time() -> None:
     once = heat_told(longest={"begins": at, "ends": at, "minutes": 0.0}, reached=False)
     assert "at one moment alone" in once
     assert "0 min without a break" not in once
+
+
+def test_a_weight_mistyped_a_thousandfold_makes_no_page_of_a_million_ticks() -> None:
+    of_slip = samples.series([samples.reading(1.0), samples.reading(1e6)], samples.NO_LIMITS, "oven-dry")
+    lot = samples.lot("A", samples.ROWAN, final=[of_slip], limits=samples.NO_LIMITS)
+    assert len(quality_record(with_lot(lot), SEALED).pdf) < 100_000
