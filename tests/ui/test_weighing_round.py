@@ -131,6 +131,48 @@ def test_f8_keeps_it_as_typed_with_a_reason_and_writes_the_decision(qtbot, desk,
     assert [decision.newest.fact.note for decision in desk.record.decision][-1] == "rained on"
 
 
+def last_one_kept_with_a_reason(qtbot, desk):
+    for typed in ("2801", "2802", "2803"):
+        type_line(qtbot, typed)
+    type_line(qtbot, "3280")
+    press(qtbot, Qt.Key.Key_F8)
+    type_line(qtbot, "rained on")
+    settle(qtbot, desk)
+
+
+def test_a_weight_typed_once_all_are_kept_is_not_taken_for_the_last_board_unasked(qtbot, desk, view):
+    last_one_kept_with_a_reason(qtbot, desk)
+    type_line(qtbot, "2810")  # of which board?
+    settle(qtbot, desk)
+    assert weighings(desk, "4")[-1].newest.fact.weight.text == "3280"
+    assert view.keeper.stands(line(view, "4").entity).state is TypedState.ASKED
+    assert view.round_page.table.slip.accessibleName().startswith("Board 4 has a weight of")
+    with qtbot.waitSignal(view.keeper.kept):
+        press(qtbot, Qt.Key.Key_F7)  # it corrects it
+    assert weighings(desk, "4")[-1].newest.fact.weight.text == "2810"
+    assert len(weighings(desk, "4")) == 2
+
+
+def test_going_to_the_last_line_by_hand_and_typing_over_it_corrects_it_as_ever(qtbot, desk, view):
+    last_one_kept_with_a_reason(qtbot, desk)
+    press(qtbot, Qt.Key.Key_Up)
+    press(qtbot, Qt.Key.Key_Down)
+    with qtbot.waitSignal(view.keeper.kept):
+        type_line(qtbot, "2810")
+    assert weighings(desk, "4")[-1].newest.fact.weight.text == "2810"
+
+
+def test_once_nothing_else_waits_the_line_still_asked_about_comes_in_hand(qtbot, desk, view):
+    type_line(qtbot, "2801")
+    type_line(qtbot, "3282")
+    press(qtbot, Qt.Key.Key_Down)
+    for typed in ("2803", "2804"):
+        type_line(qtbot, typed)
+    settle(qtbot, desk)
+    assert view.round_page.table.row == 1
+    assert view.round_page.table.slip.isVisible()
+
+
 def test_enter_again_types_it_again(qtbot, desk, view):
     type_line(qtbot, "3280")
     press(qtbot, ENTER)

@@ -40,8 +40,10 @@ class RoundKeeper(SheetKeeper):
     kept = Signal(str)
     refused = Signal(str, object)
 
-    def offer(self, entity: str, text: str, *, edited: bool = True) -> bool:
+    def offer(self, entity: str, text: str, *, edited: bool = True, stayed: bool = False) -> bool:
         """Read ``text`` as the weight of a board; True if it is on its way into the file.
+
+        Where the line only ``stayed`` in hand, its weight kept, it is asked whether that board is meant.
 
         Nothing happens while an earlier weight of that board is still being kept, nor where the weight that
         is kept was not ``edited``.
@@ -59,7 +61,7 @@ class RoundKeeper(SheetKeeper):
             self._set(entity, Typed(text, TypedState.REFUSED, error=barred, can_retry=True))
             return False
         self.time.use()
-        typed = Typed(text, TypedState.ASKED, read_at=self.at, late=self.time.is_late)
+        typed = Typed(text, TypedState.ASKED, read_at=self.at, late=self.time.is_late, stayed=stayed)
         then = stood.read_at if stood is not None and stood.text == text else None
         if stood is not None and then is not None and abs(self.at.hours_since(then)) >= OTHER_TIME_H:
             self._ask_when(entity, typed, then, late=stood.late)
@@ -165,7 +167,8 @@ class RoundKeeper(SheetKeeper):
         typed = replace(
             typed, state=TypedState.ASKED, weight=weight, readings=(), error=None, attempt=None, over=over
         )
-        if kept is not None and typed.anew is None and abs(read_at.hours_since(kept.at)) > AGAIN_AFTER_H:
+        is_later = kept is not None and abs(read_at.hours_since(kept.at)) > AGAIN_AFTER_H
+        if kept is not None and typed.anew is None and (typed.stayed or is_later):
             self._ask_again(line, typed, read_at, kept)
             return False
         doubted = doubts(
@@ -185,12 +188,11 @@ class RoundKeeper(SheetKeeper):
 
     def _ask_again(self, line: RoundLine, typed: Typed, read_at: Moment, kept: Entry[Weighing]) -> None:
         """The round has a weight of this board, but of long before: does this one correct it?"""
-        ways = (
-            Way(f"It corrects {kept.at.local:%H:%M}", kept.at, typed.late, anew=False),
-            Way(f"Weighed again {read_at.local:%H:%M}", read_at, typed.late, anew=True),
-        )
+        ways = [Way(f"It corrects {kept.at.local:%H:%M}", kept.at, typed.late, anew=False)]
+        if abs(read_at.hours_since(kept.at)) > AGAIN_AFTER_H:
+            ways.append(Way(f"Weighed again {read_at.local:%H:%M}", read_at, typed.late, anew=True))
         error = WeighedAgain(board=line.board, kept_at=kept.at, weight=kept.fact.weight)
-        self._set(line.entity, replace(typed, ways=ways, error=error))
+        self._set(line.entity, replace(typed, ways=tuple(ways), error=error))
 
     def _keep(self, entity: str, typed: Typed, attempt: Attempt) -> bool:
         line, record = self.line(entity), self.desk.record

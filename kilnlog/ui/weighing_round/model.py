@@ -140,7 +140,13 @@ class RoundModel(QAbstractTableModel):
                 return row
             if typed is not None and typed.state is TypedState.HALF:
                 return row
-        return None
+        rows = ((after + step) % count for step in range(1, count))
+        return next((row for row in rows if self._is_asked(row)), None)
+
+    def _is_asked(self, row: int) -> bool:
+        """Passed by at first; what is asked of it still has no answer."""
+        typed = self.typed(row)
+        return typed is not None and typed.state in (TypedState.ASKED, TypedState.REFUSED)
 
     def rowCount(self, parent: Index = _NO_PARENT) -> int:
         """Boards."""

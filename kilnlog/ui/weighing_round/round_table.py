@@ -33,6 +33,7 @@ class RoundTable(QTableView):
         self._appearance = appearance
         self._model = RoundModel(keeper)
         self._board = ""  # whose line is in hand, also while the lines are laid out anew
+        self._stayed = ""  # whose line stayed in hand once its weight was on its way, for nothing else waited
         self._shown = ""  # what the field held before anybody typed in it
         self._painter = LinePainter(appearance, self._model)
         self.setModel(self._model)
@@ -93,6 +94,7 @@ class RoundTable(QTableView):
         if not 0 <= row < self._model.rowCount():
             return
         self.hold()
+        self._stayed = ""
         left, self._painter.in_hand = self.row, row
         line = self._model.line(row)
         self._board = line.entity
@@ -204,7 +206,8 @@ class RoundTable(QTableView):
             return  # another Enter, once the file holds the first, overrules it
         edited = self.field.isModified()
         self._shown = text  # from here on the keeper has it
-        self._go_on_if(self._keeper.offer(self._entity(), text, edited=edited))
+        stayed = self._stayed == self._entity()
+        self._go_on_if(self._keeper.offer(self._entity(), text, edited=edited, stayed=stayed))
 
     def _go_on_if(self, kept: bool) -> None:
         if not kept:
@@ -213,6 +216,7 @@ class RoundTable(QTableView):
             return
         following = self._model.next_waiting(self.row)
         self.go_to(self.row if following is None else following)
+        self._stayed = self._entity() if following is None else ""
         self.field.setFocus()
 
     def _again(self) -> None:

@@ -188,7 +188,7 @@ def _explanation(typed: Typed) -> str:
 def _ways(typed: Typed) -> tuple[str, str]:
     """What F7 and F8 would do, or nothing."""
     if typed.ways:
-        return typed.ways[0].words, typed.ways[1].words
+        return typed.ways[0].words, typed.ways[1].words if len(typed.ways) > 1 else ""
     if typed.readings:
         point = QLocale().decimalPoint()
         first, second = (f"It is {reading.replace('.', point)}" for reading in typed.readings[:2])

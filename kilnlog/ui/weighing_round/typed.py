@@ -56,6 +56,7 @@ class Typed:
     read_at: Moment | None = None  # when it was read off the scale: the answer may come the next morning
     late: bool = False  # it was copied from a sheet
     anew: bool | None = None  # as the operator said of it: see ``Way``
+    stayed: bool = False  # nobody went to this line: it stayed in hand once nothing else waited
     over: str | None = None  # the version of the round's weight that it would overrule
     attempt: Attempt | None = None  # what is on its way, or was refused and can be tried again
     can_retry: bool = False  # refused for what may be mended: the same text can be offered again
