@@ -169,10 +169,30 @@ def test_a_ruled_line_has_the_height_its_words_need_whatever_the_page_becomes(qt
     QVBoxLayout(content).addLayout(lines)
     page.resize(700, 200)
     page.show()
-    text = "The sections of board 6 are 9.3 points apart, and board 4 loses 3.20 % a day, near its limit of 3.8"
+    text = (
+        "The sections of board 6 are 9.3 points apart, and board 4 loses 3.20 % a day, near its limit of 3.8"
+    )
     line = RuledLine(appearance, text, "now")
     lines.addWidget(line)
     page.resize(width, 200)
     qtbot.waitUntil(lambda: line.height() == line.heightForWidth(line.width()))
     assert line.height() > appearance.sizes.list_line_h
     assert line.toolTip() == text
+
+
+@pytest.mark.parametrize("size", ["regular", "large", "largest"])
+@pytest.mark.parametrize("count", [2, 12, 40])
+def test_an_open_list_shows_whole_words_only(qtbot, appearance, size, count):
+    appearance.set_size(size)
+    field = ChoiceField(appearance, [(str(number), f"choice {number}") for number in range(count)])
+    qtbot.addWidget(field)
+    field.show()
+    field.set_value(str(count - 1))
+    field.showPopup()
+    view = field.view()
+    row = view.visualRect(view.model().index(count - 1, 0)).height()
+    shown, cut = divmod(view.viewport().height(), row)
+    assert cut == 0
+    assert shown == count or shown >= 12  # as many as the screen is high for
+    assert view.window().height() <= field.screen().availableGeometry().height()
+    field.hidePopup()

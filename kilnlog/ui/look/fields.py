@@ -64,6 +64,23 @@ class ChoiceField(QComboBox):
         x, y = self.width() - 17.0, self.height() / 2
         painter.drawPolyline([QPointF(x - 4, y - 2), QPointF(x, y + 2), QPointF(x + 4, y - 2)])
 
+    def showPopup(self) -> None:
+        """Whole words only: Qt measures the list before it has its font, and fills the screen to the edge."""
+        super().showPopup()
+        view = self.view()
+        popup, screen = view.window(), self.screen().availableGeometry()
+        row = view.visualRect(view.model().index(max(0, self.currentIndex()), self.modelColumn())).height()
+        for _ in range(4):  # the arrows that roll it come and go with its height
+            room = view.viewport().height()
+            if row <= 0 or room % row == 0:
+                return
+            edge = popup.height() - room
+            height = edge + row * max(1, min(self.count(), (screen.height() - edge) // row))
+            top = max(screen.top(), min(popup.y(), screen.bottom() + 1 - height))
+            popup.setGeometry(popup.x(), top, popup.width(), height)
+            if (layout := popup.layout()) is not None:
+                layout.activate()
+
     def wheelEvent(self, event: QWheelEvent) -> None:
         """The wheel rolls the page: a unit or a sensor under the pointer must not change with it."""
         event.ignore()
