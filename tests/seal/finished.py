@@ -116,6 +116,6 @@ def finish(
                 TallyLine(charge, lot, when, volume=volume, volume_unit=VolumeUnit.BOARD_FEET),
                 READ,
             )
-    one(book, StepAnswer(charge, CloseOutStep.HEAT, AnswerKind.LEFT_OUT, note="not asked for"), LATER)
-    one(book, StepAnswer(charge, CloseOutStep.STRESS, AnswerKind.NONE_FOUND, lots["A"]), LATER)
+    one(book, StepAnswer(charge, CloseOutStep.HEAT, AnswerKind.LEFT_OUT, note="not asked for"), READ)
+    one(book, StepAnswer(charge, CloseOutStep.STRESS, AnswerKind.NONE_FOUND, lots["A"]), READ)
     return Finished(charge, lots, boards, meters)
