@@ -341,3 +341,56 @@ def test_a_treatment_that_is_due_is_written_down_as_begun_by_one_button(qtbot, d
     (event,) = [line.current.fact for line in desk.record.event]
     assert (event.kind, event.state) == (kind, EventState.START)
     assert item.finding.code not in codes(page)
+
+
+def test_each_change_shows_the_list_from_its_top(qtbot, desk, page):
+    page.resize(356, 200)  # lower than its findings
+    dry_to(qtbot, desk, "2250")
+    bar = page._area.verticalScrollBar()
+    qtbot.waitUntil(lambda: bar.maximum() > 100)
+    bar.setValue(bar.maximum())
+    desk.do(keep_weight, desk.record.entity, desk.assessment.boards[0].entity, grams("2249"), desk.now())
+    settle(qtbot, desk)
+    qtbot.wait(20)
+    assert bar.value() == 0
+    bar.setValue(bar.maximum())
+    with qtbot.waitSignal(desk.record_changed):
+        desk.take_in_hand(next(line.entity for line in desk.lines if line.number == "2026-03"))
+    assert bar.value() == 0
+
+
+def test_a_finding_higher_than_the_page_is_shown_from_its_title(qtbot, desk, page):
+    dry_to(qtbot, desk, "2250")
+    page.resize(356, 200)
+    qtbot.wait(20)
+    assert page.take_keys()
+    bar, room = page._area.verticalScrollBar(), page._area.viewport().height()
+    qtbot.wait(20)
+    assert page.items[0].height() > room
+    assert bar.value() == page.items[0].y() == 0
+    for key, number in ((Qt.Key.Key_Down, 1), (Qt.Key.Key_Up, 0), (Qt.Key.Key_Home, 0)):
+        qtbot.keyClick(QApplication.focusWidget(), key)
+        item = page.items[number]
+        assert QApplication.focusWidget() is item
+        qtbot.wait(20)
+        assert bar.value() <= item.y() <= bar.value() + max(0, room - item.height())
+
+
+def test_an_answer_kept_leaves_no_line_open_where_its_finding_stands_on(qtbot, desk, page, monkeypatch):
+    """The finding began anew after the answer, so that the answer does not hold it down."""
+
+    def earlier(book, fact, moment):
+        return write(book, fact, moment.plus_hours(-24 * 30))
+
+    monkeypatch.setattr("kilnlog.ui.drying_curve.finding_item.write", earlier)
+    code = next(item.finding.code for item in page.items if item.finding.since is not None)
+    note = note_of(qtbot, page, code)
+    qtbot.keyClicks(note, "seen to")
+    with qtbot.waitSignal(desk.record_changed):
+        qtbot.keyClick(note, Qt.Key.Key_Return)
+    settle(qtbot, desk)
+    item = next(item for item in page.items if item.finding.code == code)
+    assert not item.finding.answered
+    assert item.stops[-1].isHidden()
+    assert item.stops[-1].text() == ""
+    assert QApplication.focusWidget() is item  # where Ctrl Z means the answer

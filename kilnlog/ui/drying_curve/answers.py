@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kilnlog.drying.finding import Finding
+from kilnlog.records.decision import Decision
 
 _Key = tuple[Path | None, str, str, str]
 
@@ -37,6 +38,14 @@ class Answers:
         key = (logbook, charge, finding.code, finding.subject)
         answer = self._known.setdefault(key, Answer(headline))
         answer.headline, answer.is_there = headline, True
+        return answer
+
+    def kept(self, logbook: Path | None, decision: Decision) -> Answer | None:
+        """The file holds this one: it stands typed no longer. None where it was not typed here."""
+        answer = self._known.get((logbook, decision.charge, decision.code, decision.subject or ""))
+        if answer is None or not answer.is_sending:
+            return None
+        answer.forget()
         return answer
 
     def renew(self, logbook: Path | None, charge: str) -> None:

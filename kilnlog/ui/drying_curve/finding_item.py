@@ -262,10 +262,16 @@ class FindingItem(QWidget):
 
     def _drop_note(self) -> None:
         self.answer.forget()
+        self.close_note()
+
+    def close_note(self) -> None:
+        """Nothing stands to be answered any more; the keys go from the line to the finding."""
+        had_keys = self.typing_at is not None
         self._note.clear()
+        if had_keys:
+            self.setFocus()  # before the line is hidden, which would hand the keys to whatever comes next
         self._note.hide()
         self._missing.hide()
-        self.setFocus()
 
     def _keep_note(self) -> None:
         record, note = self._desk.record, self.answer.text.strip()

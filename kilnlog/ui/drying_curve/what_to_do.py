@@ -10,8 +10,10 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from kilnlog.drying.finding import Finding, Severity
+from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.units import weight_unit_of
 from kilnlog.logbook.wording import worded_finding
+from kilnlog.records.decision import Decision
 from kilnlog.records.weight import WeightUnit
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.drying_curve.answers import Answers
@@ -82,7 +84,7 @@ class WhatToDoPage(Page):
         self.body.addSpacing(GAP_8)
         self.body.addWidget(area, 1)
         self._lay_out()
-        desk.record_changed.connect(lambda _: self._follow())
+        desk.record_changed.connect(self._record_came)
         desk.register_changed.connect(self._follow_due)
         self._follow()
 
@@ -150,8 +152,17 @@ class WhatToDoPage(Page):
         QTimer.singleShot(0, self._area, lambda: self._show_in_hand(item))
 
     def _show_in_hand(self, item: FindingItem) -> None:
-        if item in self._items:
-            self._area.ensureWidgetVisible(item, 0, 0)
+        """From its title on where it is higher than the page; what has the keys in it shows all the same."""
+        if item not in self._items:
+            return
+        bar, room = self._area.verticalScrollBar(), self._area.viewport().height()
+        if item.height() > room or item.y() < bar.value():
+            bar.setValue(item.y())
+        elif item.y() + item.height() > bar.value() + room:
+            bar.setValue(item.y() + item.height() - room)
+        keys = self.window().focusWidget()
+        if keys is not None and keys is not item and item.isAncestorOf(keys):
+            self._area.ensureWidgetVisible(keys, 0, 0)
 
     def _move(self, item: FindingItem, by: int) -> None:
         """The one that has the keys stands open: Tab then goes on to its own answers."""
@@ -159,6 +170,16 @@ class WhatToDoPage(Page):
         there = self._items[min(len(self._items) - 1, max(0, number))]
         self._open_only(there)
         self._go_to(there)
+
+    def _record_came(self, changes: Changes | None) -> None:
+        """An answer the file holds stands typed no longer; then the list follows."""
+        for entry in changes.entries if changes is not None else ():
+            if isinstance(entry.fact, Decision):
+                answer = self._answers.kept(self._desk.path, entry.fact)
+                for item in self._items:
+                    if item.answer is answer:
+                        item.close_note()
+        self._follow()
 
     def _follow(self) -> None:
         assessment, record = self._desk.assessment, self._desk.record
@@ -196,8 +217,11 @@ class WhatToDoPage(Page):
             self._go_to(self._in_hand)
             if cursor is not None and had_keys is not None and self._in_hand.answer is had_keys.answer:
                 self._in_hand.type_on(cursor)
-        elif had_keys is not None:
-            self.left.emit()
+        else:
+            # The most urgent stands first: left where it was, the list would begin amid some other finding.
+            self._area.verticalScrollBar().setValue(0)
+            if had_keys is not None:
+                self.left.emit()
         for item in gone:
             self._column.removeWidget(item)
             item.hide()
