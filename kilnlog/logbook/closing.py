@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import datetime
 
 from kilnlog import __version__
 from kilnlog.logbook.changes import Changes
@@ -26,13 +27,13 @@ def close_charge(book: Logbook, charge: str, at: Moment, reason: str | None, ref
     """Close a charge and seal it; it takes no further rows but later notes, until it is reopened.
 
     Raises ``NothingToClose`` where it was never loaded, ``ClosingBeforeLast`` where something of it was
-    observed later than ``at``, ``ChargeClosed``.
+    kept as of later than ``at``, ``ChargeClosed``.
     """
     with book.file.immediate():
         record = book.file.charge_record(charge)
         if record.particulars.loaded_at is None:
             raise NothingToClose(charge=record.particulars.charge)
-        at = _moment_of(record, at, None)
+        at = _moment_of(book, record, at, None)
         return Changes.of([_seal(book, record, at, reason, reference, None)])
 
 
@@ -47,7 +48,7 @@ def close_lot(
         record = book.file.charge_record(charge)
         if record.particulars.loaded_at is None:
             raise NothingToClose(charge=record.particulars.charge)
-        at = _moment_of(record, at, lot)
+        at = _moment_of(book, record, at, lot)
         written: list[Entry[Lot] | Entry[Closing]] = []
         line = next(line for line in record.lot if line.entity == lot)
         current = line.current
@@ -103,17 +104,23 @@ def _seal(
     return book.file.insert(successor(book, line.newest, fact, VersionKind.CHANGE, None, at))
 
 
-def _moment_of(record: ChargeRecord, at: Moment, lot: str | None) -> Moment:
-    """When it is closed; ``ClosingBeforeLast`` where that is before something observed.
+def _moment_of(book: Logbook, record: ChargeRecord, at: Moment, lot: str | None) -> Moment:
+    """When it is closed; ``ClosingBeforeLast`` where that is before something kept.
 
-    A time typed to the minute in which the last thing was observed means just after that.
+    A time typed to the minute that is running means now, and one typed to the minute of the last entry means
+    just after that: a seal takes what was kept a few seconds ago.
     """
     last = last_observed(record, lot)
-    if last is None or last <= at:
-        return at
-    if last.utc.replace(second=0, microsecond=0) == at.utc:
-        return Moment(last.utc, at.zone)
-    raise ClosingBeforeLast(charge=record.particulars.charge, at=at, last=last)
+    for later in (book.now(at.zone), last):
+        if later is not None and later > at and later.utc.replace(second=0, microsecond=0) == _minute(at):
+            at = Moment(later.utc, at.zone)
+    if last is not None and last > at:
+        raise ClosingBeforeLast(charge=record.particulars.charge, at=at, last=last)
+    return at
+
+
+def _minute(at: Moment) -> datetime:
+    return at.utc.replace(second=0, microsecond=0)
 
 
 def _label(record: ChargeRecord, lot: str | None) -> str | None:

@@ -254,8 +254,9 @@ _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
         "Take it back instead.",
     ),
     "closing-before-last": (
-        "Charge {charge} cannot be closed as of {at}: its last entry was observed later, at {last}.",
-        "Close it at a later time.",
+        "Charge {charge} cannot be closed as of {at}: its last entry, change or answer is of {last}, "
+        "and would be missing under the seal.",
+        "Close it at a later time, or correct the time of that entry where it is wrong.",
     ),
     "not-closed": (
         "[Lot {lot} of charge|Charge] {charge} is not closed, so there is nothing to reopen.",
