@@ -12,6 +12,7 @@ from kilnlog.exchange.owner_texts import OwnerTexts
 from kilnlog.exchange.readable import ReadableCharge, ReadableFinding
 from kilnlog.exchange.to_tables import Entries
 from kilnlog.records.owner_name import distinct_owners, owner_key
+from kilnlog.records.setting import TERMS_OF_LOT
 from kilnlog.records.version import Entry, current_entries, histories
 
 
@@ -91,6 +92,9 @@ def of_owner(entries: Entries, owner: str, everybody: Iterable[str | None] = ())
                 kept = entry.entity in boards
             case "decision":
                 kept = (entry.fact.charge, entry.fact.subject) in subjects
+            case "setting":
+                name = entry.fact.setting
+                kept = not name.startswith(TERMS_OF_LOT) or name.removeprefix(TERMS_OF_LOT) in lots
             case "later_note":
                 kept = lot in lots or (lot is None and entry.fact.charge not in shared)
             case _:

@@ -22,6 +22,7 @@ from kilnlog.records.heat_choice import HeatChoice
 from kilnlog.records.later_note import LaterNote
 from kilnlog.records.logger_batch import LoggerBatch
 from kilnlog.records.probe_reading import ProbeReading
+from kilnlog.records.setting import TERMS_OF_LOT
 from kilnlog.records.step_answer import StepAnswer
 from kilnlog.records.stress_test import StressTest
 from kilnlog.records.tally_line import TallyLine
@@ -209,6 +210,17 @@ def test_a_logger_file_and_a_setting_do_not_tell_whose_the_others_lumber_is() ->
         ("sensor 1", LEFT_OUT),
     ]
     assert [entry.fact.setting for entry in kept["setting"]] == ["constant_weight_rule"]
+
+
+def test_how_somebody_elses_lot_is_read_goes_to_nobody_else() -> None:
+    build = ChargeBuilder("24-13")
+    build.lot("A", owner=OWN)
+    build.lot("B", owner=OTHER)
+    own, other = (entry.entity for entry in entries_of(build)["lot"])
+    for lot in (own, other):
+        build.setting(f"{TERMS_OF_LOT}{lot}", "{}")
+    kept = of_owner(entries_of(build), OWN).entries
+    assert [entry.fact.setting for entry in kept["setting"]] == [f"{TERMS_OF_LOT}{own}"]
 
 
 @pytest.mark.parametrize(

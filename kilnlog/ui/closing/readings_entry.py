@@ -18,7 +18,6 @@ from kilnlog.logbook.final_readings import (
     WET,
     WOOD,
     SeriesTerms,
-    carried_terms,
     counted_up,
     doubts,
     meter_reading,
@@ -27,6 +26,8 @@ from kilnlog.logbook.final_readings import (
     terms_words,
 )
 from kilnlog.logbook.in_kiln import in_kiln
+from kilnlog.logbook.series_terms import terms_in_force, terms_setting
+from kilnlog.logbook.setting_from import set_from
 from kilnlog.logbook.units import weight_unit_of
 from kilnlog.logbook.wording import worded
 from kilnlog.logbook.writing import take_back, write
@@ -197,7 +198,9 @@ class ReadingsEntry(QObject):
         )
         if entry is not None and self.hand.can_write:
             unit = weight_unit_of(self.hand.record)
-            ReadingForm(self.page.window(), self.desk, self.page.appearance, entry, unit).open()
+            form = ReadingForm(self.page.window(), self.desk, self.page.appearance, entry, unit)
+            form.accepted.connect(self.table.take_keys)  # the next reading is typed below
+            form.open()
 
     def _take_back(self, what: object) -> None:
         if isinstance(what, Draft):
@@ -227,13 +230,13 @@ class MeterEntry(ReadingsEntry):
 
     @property
     def terms(self) -> SeriesTerms:
-        """As chosen for this lot, else as carried from what was read last."""
+        """As just chosen for this lot, else as kept for it or carried from what was read last."""
         lot = self.page.lot
         chosen = self._terms.get(self.key)
         if chosen is not None or lot is None:
             return chosen or SeriesTerms()
         record = self.hand.record
-        return carried_terms(record, lot.entity, in_kiln(record, self.desk.now()).unit)
+        return terms_in_force(record, lot.entity, in_kiln(record, self.desk.now()).unit)
 
     def how(self) -> str:
         """The terms in words."""
@@ -242,12 +245,20 @@ class MeterEntry(ReadingsEntry):
 
     def ask_terms(self) -> None:
         """Ask for other terms."""
-        key = self.key
-        if self.page.lot is None or not self.hand.can_write:
+        key, lot = self.key, self.page.lot
+        if lot is None or not self.hand.can_write:
             return
 
         def chosen(terms: SeriesTerms) -> None:
-            self._terms[key] = terms
+            self._terms[key] = terms  # the next reading does not wait for the file
+
+            def kept(_: Changes) -> None:
+                if self._terms.get(key) is terms:
+                    del self._terms[key]
+                self._renew()
+
+            setting = terms_setting(lot.entity, terms)
+            self.page.write(set_from, setting, self.desk.now(), saying="How it is read", done=kept)
             self._renew()
             self.table.take_keys()
 

@@ -29,7 +29,7 @@ NO_TABLE = "No species table is built in: type what the chart of your own meter 
 
 
 class SeriesForm(Form):
-    """``chosen`` is called with the terms; nothing is written before the next reading."""
+    """``chosen`` is called with the terms; the lot's readings are made by them from then on."""
 
     def __init__(
         self,

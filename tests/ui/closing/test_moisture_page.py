@@ -5,8 +5,10 @@ The mill and its readings are invented; figures are checked against Python's sta
 
 from __future__ import annotations
 
+import shutil
 import statistics
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
@@ -25,7 +27,7 @@ from kilnlog.ui.closing.moisture_page import NO_LOT, Shown
 from kilnlog.ui.closing.reading_form import ReadingForm
 from kilnlog.ui.closing.series_form import SeriesForm
 from kilnlog.ui.register.reason import ReasonDialog
-from tests.ui.conftest import ZONE, at, dialog_open, dialog_with_keys
+from tests.ui.conftest import ZONE, at, dialog_open, dialog_with_keys, open_book
 
 ALT, CTRL = Qt.KeyboardModifier.AltModifier, Qt.KeyboardModifier.ControlModifier
 
@@ -135,6 +137,44 @@ def test_a_rule_asks_for_the_temperature_of_the_wood_and_it_is_carried(qtbot, wi
     assert (first.wood_temperature, second.wood_temperature, second.depth) == (60.0, 60.0, "1/4 in")
     # Wood Handbook FPL-GTR-190, chapter 13: half a point for each 10 F, added where the wood is colder.
     assert shown(page)[0][2:7] == ["7.6", "60", "+ 0.5", "− 0.6", "7.5"]
+
+
+def test_how_it_is_read_is_kept_in_the_file_before_any_reading(qtbot, desk, window, page, tmp_path):
+    press(qtbot, Qt.Key.Key_F8)
+    form = dialog_with_keys(qtbot, SeriesForm)
+    form.set_choice("kind", ReadingKind.PINLESS_METER.value)
+    form.set_text("depth", "3/4 in")
+    form.set_text("species_correction_pct", "-0.6")
+    with qtbot.waitSignal(desk.saved):
+        press(qtbot, Qt.Key.Key_Return, CTRL)
+    back(qtbot, window)
+    told = page.how.text()
+    assert "3/4 in" in told
+    settled(qtbot, window)
+    open_book(qtbot, desk, Path(shutil.copy(desk.path, tmp_path / "taken along.kilnlog")))
+    settled(qtbot, window)
+    desk.take_in_hand(next(line.entity for line in desk.lines if line.number == "2026-02"))
+    qtbot.waitUntil(lambda: desk.record is not None and desk.record.particulars.charge == "2026-02")
+    window.register.close_out()
+    window.register.closing.show_step(Step.FINAL_MOISTURE)
+    assert page.how.text() == told
+    keep(qtbot, window, "7.6")
+    fact = readings(window)[-1]
+    assert (fact.kind, fact.depth, fact.species_correction_pct) == (ReadingKind.PINLESS_METER, "3/4 in", -0.6)
+
+
+def test_how_it_is_read_can_be_taken_back(qtbot, desk, window, page):
+    before = page.how.text()
+    press(qtbot, Qt.Key.Key_F8)
+    form = dialog_with_keys(qtbot, SeriesForm)
+    form.set_text("depth", "3/4 in")
+    with qtbot.waitSignal(desk.saved):
+        press(qtbot, Qt.Key.Key_Return, CTRL)
+    back(qtbot, window)
+    assert page.how.text() != before
+    with qtbot.waitSignal(desk.saved):
+        press(qtbot, Qt.Key.Key_Z, CTRL)
+    assert page.how.text() == before
 
 
 def test_above_thirty_is_asked_about_and_shown_as_over(qtbot, window, page):
