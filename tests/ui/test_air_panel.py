@@ -12,12 +12,14 @@ from PySide6.QtGui import QTransform
 from PySide6.QtWidgets import QApplication
 
 from kilnlog.logbook.event_words import event_words
+from kilnlog.logbook.weighing_round import keep_weight
 from kilnlog.logbook.writing import change, write
 from kilnlog.records.air_reading import AirReading
 from kilnlog.records.event import Event
 from kilnlog.records.logger_batch import LoggerBatch, LoggerDay
 from kilnlog.records.meter_check import MeterCheck
 from kilnlog.records.set_point import SetPoint
+from kilnlog.records.step_taken import StepTaken
 from kilnlog.records.version import Entry, Version, VersionKind
 from kilnlog.records.words import EventKind, EventState, LoggerClock, SecondReading, TemperatureUnit
 from kilnlog.ui.commands import MenuName
@@ -28,7 +30,7 @@ from kilnlog.ui.kiln_air.events_lane import Lane, told_length
 from kilnlog.ui.kiln_air.water_dialog import WaterDialog
 from kilnlog.ui.look.sizes import NAMES, Role
 from tests.ui.boards import press, settle
-from tests.ui.conftest import NOW, at, dialog_with_keys, open_book
+from tests.ui.conftest import NOW, at, dialog_with_keys, grams, open_book
 
 F = TemperatureUnit.FAHRENHEIT
 
@@ -146,7 +148,43 @@ def test_set_points_are_stairs(qtbot, desk, view):
         do(qtbot, desk, write, SetPoint(charge, dry_bulb=110.0, wet_bulb=wet, temperature_unit=F), at(told))
     spans = view.plots.air.air.sets
     assert [span.to_s for span in spans] == [at("2026-11-19 08:00").utc.timestamp(), None]
-    assert not view.plots.air.air.from_schedule
+    # Step 1 from the loading on, until the first setting: which was then.
+    assert view.plots.air.air.asked == ()
+
+
+def test_a_setting_replaces_the_steps_from_its_own_time_on(qtbot, desk, view):
+    charge = desk.record.entity
+    seen = AirReading(charge, dry_bulb=110.0, wet_bulb=106.0, temperature_unit=F)
+    do(qtbot, desk, write, seen, at("2026-11-18 08:05"))
+    loaded, stepped = at("2026-11-16 08:00").utc.timestamp(), at("2026-11-20 08:00").utc.timestamp()
+    assert [(one.from_s, one.to_s) for one in view.plots.air.air.asked] == [(loaded, None)]
+    do(qtbot, desk, write, StepTaken(charge, 2), at("2026-11-20 08:00"))
+    setting = SetPoint(charge, dry_bulb=112.0, wet_bulb=101.0, temperature_unit=F)
+    do(qtbot, desk, write, setting, at("2026-11-22 08:00"))
+    set_s = at("2026-11-22 08:00").utc.timestamp()
+    told = view.plots.air.air.asked
+    assert [(one.from_s, one.to_s) for one in told] == [(loaded, stepped), (stepped, set_s)]
+    # 106 and 102 F, the wet bulbs of the steps of the tests' own schedule.
+    assert [one.wet_c for one in told] == pytest.approx([41.11, 38.89], abs=0.01)
+    assert [one.from_s for one in view.plots.air.air.sets] == [set_s]
+
+
+def test_equalizing_draws_what_it_asks_for_and_ends_the_step(qtbot, desk, view):
+    charge = desk.record.entity
+    for board in desk.assessment.boards:
+        desk.do(keep_weight, charge, board.entity, grams("1740"), desk.now())  # 4.4 %, under the 7 % wanted
+    settle(qtbot, desk)
+    do(qtbot, desk, write, StepTaken(charge, 2), at("2026-11-20 08:00"))
+    setting = SetPoint(charge, dry_bulb=110.0, wet_bulb=102.0, temperature_unit=F)
+    do(qtbot, desk, write, setting, at("2026-11-20 08:00"))
+    begun = at("2026-11-25 07:40")
+    do(qtbot, desk, write, Event(charge, EventKind.EQUALIZING, EventState.START), begun)
+    step, equalizing = view.plots.air.air.asked
+    assert step.to_s == at("2026-11-20 08:00").utc.timestamp()
+    assert (equalizing.from_s, equalizing.to_s) == (begun.utc.timestamp(), None)
+    # 10 F over the last step's 110 F: Wengert, Drying Oak Lumber, step 6C.
+    assert equalizing.dry_c == pytest.approx(48.89, abs=0.01)
+    assert equalizing.rh_pct < 40
 
 
 def test_a_kiln_described_anew_has_its_air_worked_out_anew(qtbot, desk, view):

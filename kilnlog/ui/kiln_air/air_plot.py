@@ -199,15 +199,15 @@ class AirPlot(pg.PlotWidget):
         curve.setDownsampling(auto=True, method="peak")
 
     def _draw_sets(self, air: ShownAir) -> None:
-        pen = pg.mkPen(self._appearance.tokens.ink2, width=1)
-        dashed = _pen(self._appearance.tokens.ink2, (2.0, 3.0))
-        pen = dashed if air.from_schedule else pen
-        at_s, dry_c = _stairs(air.sets, [span.dry_c for span in air.sets], self._end_s)
-        _, wet_c = _stairs(air.sets, [span.wet_c for span in air.sets], self._end_s)
-        _, rh_pct = _stairs(air.sets, [span.rh_pct for span in air.sets], self._end_s)
-        for values in (air.shown(dry_c), self._second(air, wet_c, rh_pct)):
-            if np.isfinite(values).any():
-                self._add(pg.PlotCurveItem(at_s, values, pen=pen, connect="finite"), -20)
+        """What was set as a line; what the schedule or the end of the run asked for, dotted."""
+        ink2 = self._appearance.tokens.ink2
+        for spans, pen in ((air.asked, _pen(ink2, (2.0, 3.0))), (air.sets, pg.mkPen(ink2, width=1))):
+            at_s, dry_c = _stairs(spans, [span.dry_c for span in spans], self._end_s)
+            _, wet_c = _stairs(spans, [span.wet_c for span in spans], self._end_s)
+            _, rh_pct = _stairs(spans, [span.rh_pct for span in spans], self._end_s)
+            for values in (air.shown(dry_c), self._second(air, wet_c, rh_pct)):
+                if np.isfinite(values).any():
+                    self._add(pg.PlotCurveItem(at_s, values, pen=pen, connect="finite"), -20)
 
     def _name_lines(self, air: ShownAir) -> None:
         """The name and last value of each figure at the end of the line that was read last."""
@@ -274,9 +274,10 @@ def _middle_of(air: ShownAir) -> tuple[float, float]:
     read = [column[np.isfinite(column)] for column in read]
     read = [column for column in read if len(column)]
     told = [value for column in read for value in np.percentile(column, _MIDDLE).tolist()]
-    told += [span.dry_c for span in air.sets if span.dry_c is not None]
+    settings = (*air.sets, *air.asked)
+    told += [span.dry_c for span in settings if span.dry_c is not None]
     if not air.by_rh:
-        told += [span.wet_c for span in air.sets if span.wet_c is not None]
+        told += [span.wet_c for span in settings if span.wet_c is not None]
     low_c, high_c = (min(told), max(told)) if told else (20.0, 60.0)
     # Above and below there is room for the lines' names, and for how long nobody recorded them.
     room_c = max(0.22 * (high_c - low_c), (_LEAST_SPAN_C - (high_c - low_c)) / 2, 0.8)
@@ -295,6 +296,9 @@ def _stairs(sets: Sequence[SetSpan], values: Sequence[float | None], end_s: floa
     level: list[float] = []
     for span, value in zip(sets, values, strict=True):
         until = span.to_s if span.to_s is not None else end_s
+        if at_s and at_s[-1] != span.from_s:
+            at_s.append(span.from_s)
+            level.append(np.nan)
         at_s += [span.from_s, until]
         level += [np.nan if value is None else value] * 2
     return np.array(at_s), np.array(level)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from kilnlog.drying.air.lines import AirLine, hand_line
 from kilnlog.drying.air.moist_air import pressure_pa
 from kilnlog.drying.air.reading import AirPoint, point_of
+from kilnlog.drying.end_air import end_air
 from kilnlog.drying.facts_at import FactsAt, facts_at, in_order
 from kilnlog.drying.figures import Assessment
 from kilnlog.drying.kiln_now import altitude_m, kiln_of
@@ -18,15 +19,18 @@ from kilnlog.drying.schedule import steps_of
 from kilnlog.drying.step_terms import step_terms
 from kilnlog.logbook.event_words import event_words
 from kilnlog.records.charge_record import ChargeRecord
+from kilnlog.records.event import Event
 from kilnlog.records.moment import Moment
+from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.temperature import celsius, in_unit
-from kilnlog.records.words import AirControl, TemperatureUnit
+from kilnlog.records.words import AirControl, EventKind, EventState, TemperatureUnit
 from kilnlog.reference.tables import Reference
 
 Reals = NDArray[np.float64]
 
 #: A reading further than this from the hairline does not say what the air was there [h].
 LOGGER_SAYS_H, HAND_SAYS_H = 2.0, 12.0
+_TREATMENTS = (EventKind.EQUALIZING, EventKind.CONDITIONING)
 
 
 @dataclass(frozen=True)
@@ -68,7 +72,7 @@ class ShownAir:
         logger: The logged line that stands for the kiln's air.
         hand: What was read by hand beside it.
         sets: What the kiln was set to, in order of time.
-        from_schedule: The settings are those of the schedule's steps: none was written down.
+        asked: What steps and treatments asked for, each until a setting was written down.
         events: In order of time.
         by_rh: The kiln is run by its humidity: that is drawn in place of the wet bulb.
     """
@@ -77,7 +81,7 @@ class ShownAir:
     logger: AirLine | None
     hand: AirLine | None
     sets: tuple[SetSpan, ...]
-    from_schedule: bool
+    asked: tuple[SetSpan, ...]
     events: tuple[ShownEvent, ...]
     by_rh: bool
 
@@ -126,7 +130,7 @@ def shown_air(
     )
     if logger is None and hand is None and not sets and not events:
         return None
-    stepped = () if sets else _spans(_steps(facts, pressure, assessment.loaded_at))
+    asked = _until_set(_spans(_asked(facts, assessment, pressure, reference)), sets)
     by_humidity = [seen for seen in readings if seen.fact.rh_pct is not None]
     by_hand_rh = len(by_humidity) > len(readings) / 2
     by_rh = (
@@ -134,7 +138,7 @@ def shown_air(
         if logger is not None
         else by_hand_rh or (kiln is not None and kiln.air_control is AirControl.HUMIDISTAT)
     )
-    return ShownAir(assessment.temperature_unit, logger, hand, sets or stepped, bool(stepped), events, by_rh)
+    return ShownAir(assessment.temperature_unit, logger, hand, sets, asked, events, by_rh)
 
 
 def _chosen(logged: Sequence[AirLine], sensor: str | None) -> AirLine | None:
@@ -152,21 +156,56 @@ def _spans(settings: Iterator[tuple[Moment, AirPoint, float | None]]) -> tuple[S
     )
 
 
-def _steps(
-    facts: FactsAt, pressure: float, loaded_at: Moment | None
+def _until_set(asked: Sequence[SetSpan], sets: Sequence[SetSpan]) -> tuple[SetSpan, ...]:
+    """Each until the first setting from its beginning on: that is what the kiln was run by then."""
+    told = []
+    for span in asked:
+        until = next((one.from_s for one in sets if one.from_s >= span.from_s), None)
+        ends = [one for one in (span.to_s, until) if one is not None]
+        if not ends or min(ends) > span.from_s:
+            told.append(replace(span, to_s=min(ends, default=None)))
+    return tuple(told)
+
+
+def _asked(
+    facts: FactsAt, assessment: Assessment, pressure: float, reference: Reference
 ) -> Iterator[tuple[Moment, AirPoint, float | None]]:
-    """What the schedule's steps ask for, from when each was taken; before the first of them, step 1."""
+    """What the schedule's steps ask for, from when each was taken; before the first of them, step 1.
+
+    While the charge is equalized or conditioned no step has a say; what is asked for then is known of the
+    treatment that is on, and of none that is over.
+    """
     by_number = {step.step: step for step in steps_of(facts)}
-    taken = [(seen.at, seen.fact.step) for seen in facts.steps_taken]
-    if loaded_at is not None and (not taken or taken[0][0] > loaded_at):
-        taken.insert(0, (loaded_at, 1))
-    for at, number in taken:
-        terms = step_terms(by_number[number], pressure) if number in by_number else None
-        if terms is None:
-            yield at, AirPoint(at, None), None
-        else:
-            dry_c, wet_c = celsius(terms.dry_bulb, terms.unit), celsius(terms.wet_bulb, terms.unit)
-            yield at, AirPoint(at, dry_c, wet_c, terms.rh_pct, terms.emc_pct), terms.rh_pct
+    loaded_at = assessment.loaded_at
+    told: list[tuple[Moment, int | Event]] = [(seen.at, seen.fact.step) for seen in facts.steps_taken]
+    if loaded_at is not None and (not told or told[0][0] > loaded_at):
+        told.insert(0, (loaded_at, 1))
+    told += [(seen.at, seen.fact) for seen in facts.events if seen.fact.kind in _TREATMENTS]
+    on_now = end_air(facts, assessment, reference)
+    now = on_now.as_step if on_now is not None and on_now.since is not None else None
+    number: int | None = None
+    treatment: EventKind | None = None
+    for at, what in sorted(told, key=lambda one: one[0]):
+        if isinstance(what, int):
+            number = what
+            if treatment is None:
+                yield _air_of(at, by_number.get(number), pressure)
+        elif what.state is EventState.END:
+            treatment = None
+            over = what.kind is EventKind.CONDITIONING or number is None
+            yield _air_of(at, None if over else by_number.get(number or 0), pressure)
+        elif what.kind is not treatment:
+            treatment = what.kind
+            is_on = on_now is not None and what.kind.value == on_now.phase.value
+            yield _air_of(at, now if is_on else None, pressure)
+
+
+def _air_of(at: Moment, step: ScheduleStep | None, pressure: float) -> tuple[Moment, AirPoint, float | None]:
+    terms = step_terms(step, pressure) if step is not None else None
+    if terms is None:
+        return at, AirPoint(at, None), None
+    dry_c, wet_c = celsius(terms.dry_bulb, terms.unit), celsius(terms.wet_bulb, terms.unit)
+    return at, AirPoint(at, dry_c, wet_c, terms.rh_pct, terms.emc_pct), terms.rh_pct
 
 
 def _seconds(moment: Moment) -> float:
