@@ -56,7 +56,9 @@ _STRESS: Mapping[StressRemark, str] = {
         "A moisture gradient bends prongs and slices as stress does: the test tells stress alone only once "
         "the moisture has evened out."
     ),
-    StressRemark.MEASURED_GRADIENT: "Shell and core of this lot were found too far apart for that.",
+    StressRemark.MEASURED_GRADIENT: (
+        "Shell and core were found so far apart that prongs and slices do not tell stress alone."
+    ),
     StressRemark.TEST_MORE: "A piece failed: more pieces would tell how many do.",
     StressRemark.DISAGREE: "Of a test, the words and the limit disagree; the limit decided.",
 }
@@ -104,8 +106,19 @@ def limits_remarks(limits: Limits) -> tuple[str, ...]:
 
 def stress_remark(remark: StressRemark) -> str:
     """A sentence about stress tests, with where it is from."""
+    said, source = stress_said(remark), stress_source(remark)
+    return said if source is None else f"{said} ({source})"
+
+
+def stress_said(remark: StressRemark) -> str:
+    """The same alone."""
+    return _STRESS[remark]
+
+
+def stress_source(remark: StressRemark) -> str | None:
+    """Where it is printed; None where it follows from the tests themselves."""
     source = STRESS_SOURCES.get(remark)
-    return f"{_STRESS[remark]} ({source.source})" if source is not None else _STRESS[remark]
+    return None if source is None else source.source
 
 
 def tally_remark(remark: TallyRemark) -> str:

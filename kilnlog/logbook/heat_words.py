@@ -76,20 +76,31 @@ def remarks(interval: HeatInterval, zone: str) -> list[str]:
 
 def probe_remarks(interval: HeatInterval, zone: str) -> list[str]:
     """The same of the readings alone."""
+    return [*reading_remarks(interval), *break_remarks(interval, zone)]
+
+
+def reading_remarks(interval: HeatInterval) -> list[str]:
+    """How the probes were read: too seldom, once, never."""
     told: list[str] = []
     if interval.is_coarse:
         told.append(
             "The probes were read less often than the time asked for: a dip in between would not show."
         )
     for probe in interval.probes:
-        if not probe.counted:
-            continue
-        if not probe.readings:
+        if probe.counted and not probe.readings:
             told.append(f"{probe.name} gave no reading.")
-        elif probe.readings == 1:
+        elif probe.counted and probe.readings == 1:
             told.append(f"{probe.name} was read once: that is no time at all.")
-        told += _breaks(probe.name, "below the threshold", probe.dips, zone)
-        told += _breaks(probe.name, "without a reading", probe.holes, zone)
+    return told
+
+
+def break_remarks(interval: HeatInterval, zone: str) -> list[str]:
+    """When a probe that counts was below the threshold, or silent."""
+    told: list[str] = []
+    for probe in interval.probes:
+        if probe.counted:
+            told += _breaks(probe.name, "below the threshold", probe.dips, zone)
+            told += _breaks(probe.name, "without a reading", probe.holes, zone)
     return told
 
 

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from kilnlog.drying.closing.heat_interval import Stretch, heat_interval
 from kilnlog.drying.closing.probes import until
 from kilnlog.exchange.papers.contents import HeatPart, HeatRun
-from kilnlog.logbook.heat_words import probe_remarks, widest_words
+from kilnlog.logbook.heat_words import break_remarks, reading_remarks
 from kilnlog.logbook.paper_told import Told
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import current_entries
@@ -43,7 +43,9 @@ def heat_part(told: Told, out_at: Moment | None = None) -> HeatPart | None:
         "longest": None if found.longest is None else _run(found.longest, zone),
         "reached": found.reached,
         "runs": [_run(run, zone) for run in found.runs],
-        "remarks": [*widest_words(found), *probe_remarks(found, zone)],
+        "widest_minutes": found.widest_minutes,
+        "remarks": reading_remarks(found),
+        "breaks": break_remarks(found, zone),
     }
 
 

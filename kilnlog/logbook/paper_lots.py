@@ -9,7 +9,7 @@ from kilnlog.drying.closing.defects import DefectFigure, LotSize, defects_of
 from kilnlog.drying.closing.figures import SeriesKind
 from kilnlog.drying.closing.final_moisture import final_moisture
 from kilnlog.drying.closing.shrinkage import expected_shrinkage
-from kilnlog.drying.closing.stress import judged_test, stress_of
+from kilnlog.drying.closing.stress import StressRemark, judged_test, stress_of
 from kilnlog.drying.closing.tally import TallyFigure, TallyFigures, tally_of
 from kilnlog.drying.facts_at import in_order
 from kilnlog.drying.figures import LotFigures
@@ -17,6 +17,7 @@ from kilnlog.exchange.papers.contents import (
     AnswerPart,
     DefectPart,
     LotPart,
+    RemarkPart,
     SeriesPart,
     StressPart,
     TallyPart,
@@ -65,7 +66,7 @@ def _part(told: Told, lot: LotFigures) -> LotPart:
         "pairs": pair_parts(final),
         "asked_for": asked_part(final),
         "stress": _stress(told, lot.entity),
-        "stress_remarks": [final_words.stress_remark(remark) for remark in tests.remarks],
+        "stress_remarks": [_remark(remark) for remark in tests.remarks],
         "defects": _defects(told, lot, tally),
         "tally": None if tally is None else _totals(told, lot, tally, ended_pct),
         "answers": _answers(told, lot.entity),
@@ -114,6 +115,10 @@ def _stress(told: Told, lot: str) -> list[StressPart]:
             }
         )
     return parts
+
+
+def _remark(remark: StressRemark) -> RemarkPart:
+    return {"said": final_words.stress_said(remark), "source": final_words.stress_source(remark)}
 
 
 def _unit(lot: LotFigures) -> VolumeUnit:

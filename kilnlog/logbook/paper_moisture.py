@@ -96,7 +96,6 @@ def _series(told: Told, series: SeriesFigures) -> SeriesPart:
                 "factor": bound.factor,
             }
         )
-    remarks = [final_words.series_remark(one) for one in series.remarks]
     return {
         "kind": series.kind.value,
         "how": how_read(told, series),
@@ -106,7 +105,8 @@ def _series(told: Told, series: SeriesFigures) -> SeriesPart:
         "whole": _pack(series.whole),
         "packs": [_pack(one) for one in series.packs],
         "intervals": intervals,
-        "remarks": [*remarks, *final_words.withheld(series.withheld)],
+        "remarks": [final_words.series_remark(one) for one in series.remarks],
+        "withheld": list(final_words.withheld(series.withheld)),
     }
 
 

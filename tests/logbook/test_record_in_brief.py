@@ -1,57 +1,51 @@
-"""The record in brief knows the sentences that the logbook writes into seals."""
+"""What the logbook writes into seals of probes, as the record tells it in brief."""
 
 from __future__ import annotations
 
-import itertools
-
 import numpy as np
-import pytest
 
-from kilnlog.drying.closing.figures import IntervalKind, NoInterval, SeriesRemark, Withheld
-from kilnlog.drying.closing.heat_interval import heat_interval
+from kilnlog.drying.closing.heat_interval import HeatInterval, heat_interval
 from kilnlog.drying.closing.probes import Probe, ProbeSeries
 from kilnlog.exchange.papers import record_words
-from kilnlog.exchange.papers.contents import HeatPart
 from kilnlog.exchange.papers.options import PaperOptions
-from kilnlog.logbook import final_words, heat_words
+from kilnlog.logbook import heat_words
 from kilnlog.records.words import ProbePlace, TemperatureUnit
 from tests.exchange.papers import samples
 
-
-@pytest.mark.parametrize("needs", [None, 46])
-def test_every_reason_of_an_interval_is_known_as_one(needs: int | None) -> None:
-    for why, kinds in itertools.product(Withheld, ([*IntervalKind], *([kind] for kind in IntervalKind))):
-        for text in final_words.withheld([NoInterval(kind, why, needs) for kind in kinds]):
-            assert record_words.WITHHELD.match(text)
+CELSIUS = TemperatureUnit.CELSIUS
 
 
-def test_no_other_remark_of_a_series_is_taken_for_one() -> None:
-    for remark in SeriesRemark:
-        assert not record_words.WITHHELD.match(final_words.series_remark(remark))
+def found_of(**shown: np.ndarray) -> HeatInterval:
+    """An invented trace: every probe read every two minutes, asked for 56 C for half an hour."""
+    probes = [
+        Probe(name, ProbePlace.CORE, (ProbeSeries(np.arange(celsius.size) * 120.0, celsius, CELSIUS),))
+        for name, celsius in shown.items()
+    ]
+    return heat_interval(probes, 56, CELSIUS, 30)
 
 
-def heat_of(part: HeatPart) -> str:
-    contents = {**samples.charge(), "heat": part}
+def brief(found: HeatInterval) -> str:
+    contents = samples.charge()
+    assert contents["heat"] is not None
+    contents["heat"] |= {
+        "sampling_minutes": found.sampling_minutes,
+        "widest_minutes": found.widest_minutes,
+        "remarks": heat_words.reading_remarks(found),
+        "breaks": heat_words.break_remarks(found, samples.ZONE),
+    }
     return record_words.heat(contents, samples.cherry(), PaperOptions()).replace("\u00a0", " ")
 
 
-def test_dips_and_holes_and_the_usual_step_are_known_by_their_sentences() -> None:
-    """An invented trace of two probes: one dips before the time that counts, one is silent after it."""
-    minutes = np.arange(0, 120, 2.0)
-    warm = np.full(minutes.size, 57.0)
-    dipped, silent = warm.copy(), warm.copy()
+def test_dips_and_holes_are_left_to_the_report_and_the_usual_step_is_told_once() -> None:
+    """One probe dips before the time that counts, one is silent after it."""
+    dipped, silent = np.full(60, 57.0), np.full(60, 57.0)
     dipped[5], silent[50:58] = 50.0, np.nan
-    celsius = TemperatureUnit.CELSIUS
-    probes = [
-        Probe(name, ProbePlace.CORE, (ProbeSeries(minutes * 60, shown, celsius),))
-        for name, shown in (("K1", dipped), ("K2", silent))
+    found = found_of(K1=dipped, K2=silent)
+    assert [text.split(":")[0] for text in heat_words.break_remarks(found, samples.ZONE)] == [
+        "K1 below the threshold",
+        "K2 without a reading",
     ]
-    found = heat_interval(probes, 56, celsius, 30)
-    remarks = [*heat_words.widest_words(found), *heat_words.probe_remarks(found, samples.ZONE)]
-    assert len(remarks) == 3  # the longest step, a dip, a hole
-    part = samples.charge()["heat"]
-    assert part is not None
-    said = heat_of({**part, "sampling_minutes": found.sampling_minutes, "remarks": remarks})
+    said = brief(found)
     assert "; read every 2 min throughout that time." in said
     assert said.endswith(
         "Dips and holes before or after it: see the charge report. This is the operator's own record."
@@ -60,14 +54,18 @@ def test_dips_and_holes_and_the_usual_step_are_known_by_their_sentences() -> Non
     assert "without a reading" not in said
 
 
-def test_of_many_dips_the_rest_is_counted_and_known_too() -> None:
-    minutes = np.arange(0, 240, 2.0)
-    shown = np.full(minutes.size, 57.0)
+def test_a_probe_named_like_a_dip_and_read_once_keeps_its_remark() -> None:
+    """What a sentence is about is known by where it stands, whatever the probe is called."""
+    name = "below the threshold: 1"
+    once = np.full(60, np.nan)
+    once[30] = 57.0
+    said = brief(found_of(**{"K1": np.full(60, 57.0), name: once}))
+    assert "Below the threshold: 1 was read once: that is no time at all." in said
+
+
+def test_of_many_dips_the_rest_is_counted() -> None:
+    shown = np.full(120, 57.0)
     shown[2:40:4] = 50.0
-    celsius = TemperatureUnit.CELSIUS
-    probe = Probe("K1", ProbePlace.CORE, (ProbeSeries(minutes * 60, shown, celsius),))
-    remarks = heat_words.probe_remarks(heat_interval([probe], 56, celsius, 30), samples.ZONE)
-    assert len(remarks) == heat_words.MOST_BREAKS + 1
-    part = samples.charge()["heat"]
-    assert part is not None
-    assert "K1 below" not in heat_of({**part, "remarks": remarks})
+    told = heat_words.break_remarks(found_of(K1=shown), samples.ZONE)
+    assert len(told) == heat_words.MOST_BREAKS + 1
+    assert told[-1] == "K1 below the threshold 5 more times."

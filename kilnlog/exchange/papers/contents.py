@@ -121,6 +121,7 @@ class SeriesPart(TypedDict):
     packs: list[PackPart]
     intervals: list[IntervalPart]
     remarks: list[str]  # in words: what to know before relying on it
+    withheld: list[str]  # in words: why an interval is not stated
 
 
 class PairPart(TypedDict):
@@ -140,6 +141,13 @@ class SamplePart(TypedDict):
     of_lot_of: int  # pieces in the lot
     named: str
     standing: str
+
+
+class RemarkPart(TypedDict):
+    """Something to know, apart from where it is printed."""
+
+    said: str
+    source: str | None  # null: it follows from the lot's own tests
 
 
 class StressPart(TypedDict):
@@ -219,7 +227,7 @@ class LotPart(TypedDict):
     pairs: list[PairPart]
     asked_for: SamplePart | None
     stress: list[StressPart]
-    stress_remarks: list[str]  # in words
+    stress_remarks: list[RemarkPart]
     defects: list[DefectPart]
     tally: TallyTotals | None
     answers: list[AnswerPart]  # headings left out, or none found
@@ -271,9 +279,11 @@ class HeatPart(TypedDict):
     air_only: bool  # no probe sat in the wood: nothing is said of the wood
     sampling_minutes: float | None
     longest: HeatRun | None
+    widest_minutes: float | None  # the longest step between two readings of a probe within it
     reached: bool
     runs: list[HeatRun]
-    remarks: list[str]  # dips, holes, in words
+    remarks: list[str]  # in words: of the probes and their readings
+    breaks: list[str]  # in words: when a single probe dipped or was silent
 
 
 class InstrumentPart(TypedDict):

@@ -206,7 +206,7 @@ def _add_sentences(sheet: Sheet, lot: LotPart) -> None:
         said = [sentence(read_how(series)), outside_sentence(series, limits)]
         said.append(average_sentence(series["whole"], limits))
         said += [interval_sentence(interval) for interval in series["intervals"]]
-        said += [sentence(remark) for remark in series["remarks"]]
+        said += [sentence(remark) for remark in (*series["remarks"], *series["withheld"])]
         beyond = sum(reading["extrapolated"] for reading in series["readings"])
         if beyond:
             said.append(

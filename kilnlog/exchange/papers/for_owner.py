@@ -188,6 +188,7 @@ def _heat(heat: HeatPart | None, tells: _Tells) -> HeatPart | None:
             **kept,
             "probes": [_shown(probe, tells) for probe in heat["probes"]],
             "remarks": [remark for remark in heat["remarks"] if not tells(remark)],
+            "breaks": [remark for remark in heat["breaks"] if not tells(remark)],
         },
     )
 

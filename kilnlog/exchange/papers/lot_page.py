@@ -123,12 +123,12 @@ def _sentences(lot: LotPart, series: Sequence[SeriesPart]) -> list[str]:
     about_rest = [interval_sentence(interval) for interval in main["intervals"]]
     about_reading = [sample_sentence(lot, main["whole"]["n"]), pairs_sentence(lot)]
     about_reading += [extrapolated_sentence(one) for one in series]
-    about_reading += [sentence(text) for text in main["remarks"]]
+    about_reading += [sentence(text) for text in (*main["remarks"], *main["withheld"])]
     about_reading += [
         f"{series_name(one)}: {sentence(text[0].lower() + text[1:])[0].lower()}{sentence(text)[1:]}"
         for one in series[1:]
-        for text in one["remarks"]
-        if text not in main["remarks"]
+        for text in (*one["remarks"], *one["withheld"])
+        if text not in (*main["remarks"], *main["withheld"])
     ]
     about_other = [
         f"{series_name(one)}: {text[0].lower()}{text[1:]}"

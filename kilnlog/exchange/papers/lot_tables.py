@@ -76,7 +76,7 @@ def add_stress(flow: Flow, lot: LotPart, options: PaperOptions) -> None:
         )
     flow.table(_STRESS, rows)
     for remark in lot["stress_remarks"]:
-        flow.add(Gap(2), Words(sentence(remark)))
+        flow.add(Gap(2), Words(lot_words.remark_words(remark)))
 
 
 def add_defects(flow: Flow, lot: LotPart) -> None:

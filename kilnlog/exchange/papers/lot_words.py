@@ -11,6 +11,7 @@ from kilnlog.exchange.papers.contents import (
     HeatPart,
     InstrumentPart,
     LotPart,
+    RemarkPart,
     StressPart,
     TallyTotals,
 )
@@ -56,7 +57,13 @@ def stress(lot: LotPart) -> str:
         return answer_words(lot["answers"], "stress", "not tested")
     kinds = list(dict.fromkeys(test["kind"] for test in lot["stress"]))
     said = [_stress_of_kind(kind, [test for test in lot["stress"] if test["kind"] == kind]) for kind in kinds]
-    return " ".join([f"{'; '.join(said)}.", *(sentence(remark) for remark in lot["stress_remarks"])])
+    return " ".join([f"{'; '.join(said)}.", *map(remark_words, lot["stress_remarks"])])
+
+
+def remark_words(remark: RemarkPart) -> str:
+    """A remark with where it is printed."""
+    said = sentence(remark["said"])
+    return said if remark["source"] is None else f"{said} ({remark['source']})"
 
 
 def _stress_of_kind(kind: str, tests: list[StressPart]) -> str:
@@ -180,7 +187,8 @@ def heat_sentences(part: HeatPart, options: PaperOptions, *, has_left: bool = Fa
     sentences += air_only(part)
     if part["sampling_minutes"] is not None:
         sentences.append(f"Read every {minutes(part['sampling_minutes'])}.")
-    sentences += [sentence(dated(remark, options)) for remark in part["remarks"]]
+    sentences += widest(part)
+    sentences += [sentence(dated(remark, options)) for remark in (*part["remarks"], *part["breaks"])]
     return [*sentences, *whose_record(part)]
 
 
@@ -211,6 +219,14 @@ def heat_claim(part: HeatPart, options: PaperOptions, *, has_left: bool = False)
 def air_only(part: HeatPart) -> list[str]:
     """What probes in the air leave unsaid."""
     return ["No probe sat in the wood: this says nothing of the wood itself."] if part["air_only"] else []
+
+
+def widest(part: HeatPart) -> list[str]:
+    """The longest step between readings, which the claim leans on."""
+    if part["widest_minutes"] is None:
+        return []
+    step = minutes(part["widest_minutes"])
+    return [f"Longest time between two readings of a probe within that time: {step}."]
 
 
 def whose_record(part: HeatPart) -> list[str]:

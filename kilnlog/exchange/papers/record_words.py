@@ -6,7 +6,6 @@ dipped outside the time that counts) stands in the charge report and in the work
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from kilnlog.exchange.papers import lot_words
@@ -42,12 +41,6 @@ from kilnlog.exchange.papers.words import (
     unit_words,
 )
 
-#: How a sentence begins that says why an interval is not stated (``logbook.final_words.withheld``): seals
-#: hold it among the other remarks.
-WITHHELD = re.compile(r"No (tolerance )?interval\b.* is stated: ")
-#: A dip or a hole of one probe, as ``logbook.heat_words`` tells of it.
-_BREAK = re.compile(r".* (below the threshold|without a reading)(: | \d)")
-_LONGEST_STEP = "Longest time between two readings of a probe within that time: "
 _PLACES = (", in the core of a piece", ", in the air")
 
 
@@ -60,7 +53,7 @@ def final_sentences(lot: LotPart, series: Sequence[SeriesPart]) -> list[str]:
     about_pieces += [interval_sentence(interval) for interval in main["intervals"]]
     about_reading = [too_few_sentence(lot, series), pairs_sentence(lot)]
     for one in series:
-        said = [sentence(text) for text in one["remarks"] if not WITHHELD.match(text)]
+        said = [sentence(text) for text in one["remarks"]]
         said = [text for text in said if one is main or text not in map(sentence, main["remarks"])]
         named = "" if one is main else f"{series_name(one)}: "
         about_reading += [beyond_published(one), *(f"{named}{text}" for text in said)]
@@ -94,16 +87,9 @@ def too_few_sentence(lot: LotPart, series: Sequence[SeriesPart]) -> str:
 
 
 def stress(lot: LotPart) -> str:
-    """The stress tests by kind, with what is to be known of them; where that is printed is in the report."""
-    return lot_words.stress(
-        {**lot, "stress_remarks": [_without_source(text) for text in lot["stress_remarks"]]}
-    )
-
-
-def _without_source(remark: str) -> str:
-    """The remark alone, where its source stands behind it in brackets; a source known from memory stays."""
-    said, _, source = remark.partition(". (")
-    return f"{said}." if source.endswith(")") and "memory" not in source else remark
+    """The stress tests by kind, with what they say of one another; what is in print is in the report."""
+    own = [remark for remark in lot["stress_remarks"] if remark["source"] is None]
+    return lot_words.stress({**lot, "stress_remarks": own})
 
 
 def tally_words(lot: LotPart) -> str:
@@ -123,13 +109,9 @@ def heat(contents: Contents, lot: LotPart, options: PaperOptions) -> str:
     said = [lot_words.heat_claim(part, options, has_left=has_left)]
     said += [f"Probes: {_placed(part['probes'])}{_how_often(part)}."] if part["probes"] else []
     said += lot_words.air_only(part)
-    breaks = [remark for remark in part["remarks"] if _BREAK.match(remark)]
-    said += [
-        sentence(dated(remark, options))
-        for remark in part["remarks"]
-        if remark not in breaks and not _tells_nothing_new(remark, part)
-    ]
-    if breaks:
+    said += [] if _is_even(part) else lot_words.widest(part)
+    said += [sentence(dated(remark, options)) for remark in part["remarks"]]
+    if part["breaks"]:
         said.append("Dips and holes before or after it: see the charge report.")
     return " ".join([*said, *lot_words.whose_record(part)])
 
@@ -147,14 +129,13 @@ def _how_often(part: HeatPart) -> str:
     every = part["sampling_minutes"]
     if every is None:
         return ""
-    never = any(_tells_nothing_new(remark, part) for remark in part["remarks"])
-    return f"; read every {minutes(every)}{' throughout that time' if never else ''}"
+    return f"; read every {minutes(every)}{' throughout that time' if _is_even(part) else ''}"
 
 
-def _tells_nothing_new(remark: str, part: HeatPart) -> bool:
-    """Whether it names as the longest step between readings the usual one, which is told."""
-    every = part["sampling_minutes"]
-    return every is not None and remark == f"{_LONGEST_STEP}{minutes(every).replace(TIE, ' ')}."
+def _is_even(part: HeatPart) -> bool:
+    """Whether the longest step between readings reads as the usual one, which is told."""
+    every, widest = part["sampling_minutes"], part["widest_minutes"]
+    return every is not None and widest is not None and minutes(every) == minutes(widest)
 
 
 def instruments(parts: Sequence[InstrumentPart], options: PaperOptions) -> str:

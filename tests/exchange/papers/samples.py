@@ -107,6 +107,7 @@ def series(
         else [figures([one for one in readings if one["pack"] == pack], asked, pack) for pack in packs],
         "intervals": [],
         "remarks": [],
+        "withheld": [],
     }
     return {**part, **more}  # type: ignore[typeddict-item]  # the caller names fields there are
 
@@ -380,11 +381,13 @@ def charge() -> Contents:
                 "ends": "2026-11-11T10:50:00-05:00",
                 "minutes": 38.0,
             },
+            "widest_minutes": None,
             "reached": True,
             "runs": [
                 {"begins": "2026-11-11T10:12:00-05:00", "ends": "2026-11-11T10:50:00-05:00", "minutes": 38.0}
             ],
             "remarks": [],
+            "breaks": [],
         },
         "instruments": [
             {

@@ -276,6 +276,7 @@ def totals_of(figures: Any) -> TallyTotals:
         "expected_shrinkage_pct": None,
         "expected_from": None,
         "remarks": [],
+        "withheld": [],
     }
 
 

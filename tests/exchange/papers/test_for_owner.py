@@ -76,6 +76,7 @@ def test_remarks_that_name_others_are_left_out_wherever_they_stand() -> None:
     assert contents["seal"] is not None
     contents["heat"]["probes"] = [f"core of {finch}'s board", "core of board 2"]
     contents["heat"]["remarks"] = [f"{finch} opened the door"]
+    contents["heat"]["breaks"] = [f"{finch} 1 below the threshold"]
     contents["heat"]["limits_from"] = f"order of {finch}"
     contents["seal"]["sealed_by"] = "Lars Ødegaard"
     contents["seal"]["reopened_because"] = f"{finch} asked"

@@ -301,7 +301,7 @@ def test_the_sheet_is_the_one_usual_in_the_land(locale: str, size: PaperSize) ->
 def test_air_alone_says_nothing_of_the_wood() -> None:
     contents = samples.charge()
     assert contents["heat"] is not None
-    contents["heat"] |= {"air_only": True, "reached": False, "remarks": ["a hole of 14 min at 10:20"]}
+    contents["heat"] |= {"air_only": True, "reached": False, "breaks": ["a hole of 14 min at 10:20"]}
     text = text_of(quality_record(contents, SEALED, lot="A").pdf)
     assert stands_in_order(
         text,
@@ -315,7 +315,7 @@ def test_air_alone_says_nothing_of_the_wood() -> None:
 
 def test_a_sentence_of_a_remark_is_printed() -> None:
     lot = samples.walnut()
-    lot["stress_remarks"] = ["a difference of moisture can look like stress"]
+    lot["stress_remarks"] = [{"said": "a difference of moisture can look like stress", "source": None}]
     lot["final"][0]["remarks"] = ["one piece was read twice"]
     text = text_of(quality_record(with_lot(lot), SEALED).pdf)
     assert "A difference of moisture can look like stress." in text
