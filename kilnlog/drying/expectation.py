@@ -105,7 +105,7 @@ def expect(
     at: Moment,
     *,
     round_pace: RoundPace | None = None,
-    may_gain: bool = False,
+    may_gain_points: float = 0.0,
 ) -> Expectation:
     """Expected net weight of one board at ``at``.
 
@@ -116,7 +116,7 @@ def expect(
         division_g: Smallest step of the scale [g], above 0.
         at: The moment asked about.
         round_pace: What the boards already weighed in the same round tell.
-        may_gain: Whether the air is being damped on purpose (conditioning, spray).
+        may_gain_points: What it may take up at most where the air is being damped on purpose [points of MC].
     """
     if not points:
         raise ValueError("a board without any weight has no expectation")
@@ -140,8 +140,9 @@ def expect(
 
     fastest = pace * exp(ASKED * spread)
     # A kiln may stand still for a day, so no loss at all is no reason to ask, unless others show that it ran.
-    if may_gain:
-        asked_above_g = last_g + NOISE_DIVISIONS * division_g + _gain_allowed(days) * dry_g / 100
+    if may_gain_points:
+        gain_points = min(_gain_allowed(days), may_gain_points)
+        asked_above_g = last_g + NOISE_DIVISIONS * division_g + gain_points * dry_g / 100
     elif proven:
         asked_above_g = min(
             weight_at(pace * exp(-ASKED * spread)) + noise_g, last_g + NOISE_DIVISIONS * division_g
@@ -237,8 +238,8 @@ def _todays_pace(recent: Recent, others: RoundPace | None) -> tuple[float, float
 
 
 def _gain_allowed(days: float) -> float:
-    """What a board may take up in damp air [points of MC]: common practice conditions by 3 or 4 points."""
-    return min(1.0 + 2.0 * days, 5.0)
+    """What a board may take up in that time, however damp the air is [points of MC]."""
+    return 1.0 + 2.0 * days
 
 
 def _between(

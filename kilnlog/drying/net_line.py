@@ -45,7 +45,9 @@ class NetLine:
         """The point after the moment, where the weight is entered late."""
         return next((point for point in self.points if point[0] > self.at), None)
 
-    def expected(self, round_pace: RoundPace | None = None, *, may_gain: bool = False) -> Expectation | None:
+    def expected(
+        self, round_pace: RoundPace | None = None, *, may_gain_points: float = 0.0
+    ) -> Expectation | None:
         """What the board should weigh at the moment; None where it has no other weight."""
         if not self.points:
             return None
@@ -55,7 +57,7 @@ class NetLine:
             self.division_g,
             self.at,
             round_pace=round_pace,
-            may_gain=may_gain,
+            may_gain_points=may_gain_points,
         )
 
 

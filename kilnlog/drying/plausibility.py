@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from itertools import islice
 from math import inf
 
-from kilnlog.drying.damping import was_damped
+from kilnlog.drying.damping import WETTED_POINTS, may_gain_points
 from kilnlog.drying.doubt import Doubt
 from kilnlog.drying.doubtful_time import time_doubts
 from kilnlog.drying.expectation import NOISE_DIVISIONS, Expectation
@@ -80,14 +80,14 @@ def _weight_doubts(
     own = net_line(record, figures, at, assessment.loaded_at, without=corrects)
     others = neighbours(record, assessment, figures.entity, at)
     running = _is_running(assessment, at)
-    damped = not running
+    gain_points = 0.0 if running else WETTED_POINTS
     if running and own.last is not None:
-        damped = was_damped(current_entries(record.event), own.last[0], at)
+        gain_points = may_gain_points(current_entries(record.event), own.last[0], at)
     pace = round_pace(own, others)
-    expected = own.expected(pace, may_gain=damped)
+    expected = own.expected(pace, may_gain_points=gain_points)
     if expected is None:
         return ()
-    codes = list(_misfits(weight.g - own.coat_g, own, expected, damped=damped))
+    codes = list(_misfits(weight.g - own.coat_g, own, expected, damped=gain_points > 0))
     if not codes:
         return ()
     found = truths(weight, own, expected, others, pace, scale_habit(record, figures))

@@ -58,7 +58,7 @@ weights = st.lists(st.floats(900, 4000), min_size=1, max_size=8)
     st.floats(0.05, 400),
     st.floats(0.1, 50),
     st.one_of(st.none(), st.floats(800, 2000)),
-    st.booleans(),
+    st.sampled_from((0.0, 1.0, 5.0)),
     st.one_of(
         st.none(),
         st.builds(
@@ -72,10 +72,12 @@ weights = st.lists(st.floats(900, 4000), min_size=1, max_size=8)
     ),
 )
 def test_the_shown_range_lies_inside_the_range_not_asked_about(
-    weights_g, hours, division_g, dry_g, may_gain, pace
+    weights_g, hours, division_g, dry_g, gain_points, pace
 ):
     points = line(*weights_g)
-    found = expect(points, dry_g, division_g, after(points, hours), round_pace=pace, may_gain=may_gain)
+    found = expect(
+        points, dry_g, division_g, after(points, hours), round_pace=pace, may_gain_points=gain_points
+    )
     assert found.asked_below_g <= found.low_g <= found.likely_g <= found.high_g <= found.asked_above_g
 
 
@@ -193,7 +195,7 @@ def test_the_first_weighing_takes_its_pace_from_the_others():
 def test_air_that_is_damped_on_purpose_allows_a_gain():
     points = line(*DAILY)
     dry = expect(points, DRY_G, 1, after(points, 24))
-    damp = expect(points, DRY_G, 1, after(points, 24), may_gain=True)
+    damp = expect(points, DRY_G, 1, after(points, 24), may_gain_points=5)
     two_points_g = 0.02 * DRY_G
     assert damp.lets_pass(DAILY[-1] + two_points_g)
     assert not dry.lets_pass(DAILY[-1] + two_points_g)

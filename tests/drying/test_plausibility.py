@@ -283,6 +283,17 @@ def test_damp_air_on_purpose_makes_a_gain_no_doubt(build):
     assert codes(asked(build, "1", 2950))[0] == "jump-up"
 
 
+def test_while_equalizing_a_gain_beyond_a_dry_shell_is_asked_about_of_a_correction_too(build):
+    build.event(EventKind.EQUALIZING, 5.5, state=EventState.START)
+    kept = build.weigh("board-0001", weight_on("1", 6), 6)
+    # dry weight 2988 / 1.8 = 1660 g; 2718 g last: +10 g is 0.6 points, +40 g 2.4 points
+    last = weight_on("1", 5)
+    assert asked(build, "1", last + 10, corrects=kept) == ()
+    found = asked(build, "1", last + 40, corrects=kept)
+    assert codes(found)[0] == "jump-up"
+    assert worded_finding(found[0].finding).headline.startswith("40 g more than")
+
+
 def test_damp_air_that_ended_before_the_last_weighing_is_over(build):
     build.event(EventKind.EQUALIZING, 3.5, state=EventState.START)
     build.event(EventKind.EQUALIZING, 4.5, state=EventState.END)
