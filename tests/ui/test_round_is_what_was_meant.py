@@ -134,7 +134,7 @@ def test_a_refused_weight_tried_again_the_next_morning_is_kept_for_its_own(
 
 
 @pytest.mark.parametrize(
-    ("key", "time"), [(Qt.Key.Key_F7, "2026-11-25 07:46"), (Qt.Key.Key_F8, "2026-11-26 07:46")]
+    ("key", "time"), [(Qt.Key.Key_F3, "2026-11-25 07:46"), (Qt.Key.Key_F5, "2026-11-26 07:46")]
 )
 def test_digits_of_yesterday_are_asked_about(qtbot, desk, view, clock, key, time):
     qtbot.keyClicks(QApplication.focusWidget(), "2801")
@@ -180,7 +180,7 @@ def test_a_weight_after_a_break_is_another_piece_of_wood(qtbot, desk, view, cloc
 
 
 @pytest.mark.parametrize(
-    ("key", "weights"), [(Qt.Key.Key_F7, ["2900", "2799"]), (Qt.Key.Key_F8, ["2900", "2801", "2799"])]
+    ("key", "weights"), [(Qt.Key.Key_F3, ["2900", "2799"]), (Qt.Key.Key_F5, ["2900", "2801", "2799"])]
 )
 def test_a_second_weight_of_a_board_an_hour_later_is_asked_about(qtbot, desk, view, clock, key, weights):
     keep(qtbot, view, "2801")
@@ -191,6 +191,20 @@ def test_a_second_weight_of_a_board_an_hour_later_is_asked_about(qtbot, desk, vi
     with qtbot.waitSignal(view.keeper.kept):
         press(qtbot, key)
     assert [text for text, _ in kept(desk, "1")] == weights
+
+
+def test_the_key_that_says_which_weighing_is_meant_pressed_twice_keeps_no_guess(qtbot, desk, view, clock):
+    keep(qtbot, view, "2801")
+    clock.wait(minutes=70)
+    view.round_page.table.go_to(0)
+    type_line(qtbot, "28.01")  # a decimal slip: 2801 would fit
+    press(qtbot, Qt.Key.Key_F3)
+    assert stands(view, "1").likely is not None
+    for key in (Qt.Key.Key_F3, Qt.Key.Key_F5):
+        press(qtbot, key)
+    settle(qtbot, desk)
+    assert [text for text, _ in kept(desk, "1")] == ["2900", "2801"]
+    assert stands(view, "1").state is TypedState.ASKED
 
 
 def test_the_same_figure_typed_an_hour_later_is_not_passed_over(qtbot, desk, view, clock):
@@ -329,7 +343,7 @@ def test_another_time_for_the_round_does_not_move_what_was_typed_for_the_one_bef
     press(qtbot, ENTER)
     assert stands(view, "1").error.code == "when-read"
     with qtbot.waitSignal(view.keeper.kept):
-        press(qtbot, Qt.Key.Key_F7)
+        press(qtbot, Qt.Key.Key_F3)
     assert kept(desk, "1")[-1] == ("2840", "2026-11-22 08:00")
 
 

@@ -10,6 +10,7 @@ from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import is_for_window
 from kilnlog.ui.look.sizes import Role
 
+_WAYS = (Qt.Key.Key_F3, Qt.Key.Key_F5)
 _ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
 
@@ -17,7 +18,8 @@ class EntryField(QLineEdit):
     """Digits and Enter. Every other key of the round is a signal.
 
     entered(): Enter. moved(int): up or down by so many lines. escaped(): what is typed is to be dropped.
-    take_likely(), insist(): F7 and F8. barred(): a digit was typed where nothing can be written.
+    take_likely(), insist(): F7 and F8. choose(int): F3 and F5.
+    barred(): a digit was typed where nothing can be written.
     """
 
     entered = Signal()
@@ -25,6 +27,7 @@ class EntryField(QLineEdit):
     escaped = Signal()
     take_likely = Signal()
     insist = Signal()
+    choose = Signal(int)
     barred = Signal()
 
     def __init__(self, appearance: Appearance, parent: QWidget) -> None:
@@ -66,6 +69,8 @@ class EntryField(QLineEdit):
             self.take_likely.emit()
         elif key == Qt.Key.Key_F8:
             self.insist.emit()
+        elif key in _WAYS:
+            self.choose.emit(_WAYS.index(key))
         elif self.isReadOnly() and event.text().isdigit():
             self.barred.emit()
         else:

@@ -39,6 +39,8 @@ _GONE_WORDS = {LineState.WITHDRAWN: "withdrawn", LineState.OUT: "lot is out"}
 _STATE_WORDS = {**_GONE_WORDS, LineState.CUT: "cut this round"}
 
 
+#: What is said of a board that gained, where that is no finding: within its scale's noise, or in damped air.
+NO_LOSS = "no loss"
 #: Findings that are not about the last weight: they hold until somebody sees to them.
 _OF_THE_BOARD = frozenset(
     {
@@ -234,6 +236,8 @@ class RoundModel(QAbstractTableModel):
             return f"from {line.kept.fact.entered_late_from}, {line.kept.at.local:%H:%M}", "ink2"
         if urgent:
             return worded_finding(urgent[0], line.unit).short, "ink2"
+        if line.mc_pct is not None and (line.rate_pct_per_day or 0.0) < 0:
+            return NO_LOSS, "ink2"
         return ("steady" if line.mc_pct is not None else "kept"), "ink2"
 
     def _expected(self, line: RoundLine) -> str:

@@ -23,7 +23,7 @@ from kilnlog.ui.look.painting import MARGIN_BAR, Mark
 from kilnlog.ui.look.sizes import GAP_4, GAP_8, GAP_12, GAP_16, Role
 from kilnlog.ui.weighing_round.aloud import Aloud, Said
 from kilnlog.ui.weighing_round.keeper import RoundKeeper
-from kilnlog.ui.weighing_round.model import SEVERITY_MARKS
+from kilnlog.ui.weighing_round.model import NO_LOSS, SEVERITY_MARKS
 from kilnlog.ui.weighing_round.round_table import RoundTable
 from kilnlog.ui.weighing_round.time_field import TimeField
 from kilnlog.ui.weighing_round.typed import Typed, TypedState
@@ -199,6 +199,8 @@ def _kept(line: RoundLine) -> Said:
 
 def _steady(line: RoundLine) -> str:
     limit, rate = line.safe_rate_pct_per_day, line.rate_pct_per_day
+    if rate is not None and rate < 0:
+        return NO_LOSS
     if limit is None or rate is None:
         return "steady"
     under = "well under" if rate < WELL_UNDER * limit else "under"

@@ -68,8 +68,9 @@ class RoundTable(QTableView):
         self.field.moved.connect(self._move)
         self.field.escaped.connect(self._escape)
         self.field.textEdited.connect(self._edited)
-        self.field.take_likely.connect(self.slip.choose_first)
-        self.field.insist.connect(self.slip.choose_second)
+        self.field.take_likely.connect(self.slip.take_likely)
+        self.field.insist.connect(self.slip.ask_reason)
+        self.field.choose.connect(self.slip.choose)
         self.slip.again.connect(self._again)
         self.slip.likely.connect(lambda: self._go_on_if(self._keeper.take_likely(self._entity())))
         self.slip.reading.connect(

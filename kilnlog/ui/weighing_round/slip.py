@@ -16,6 +16,11 @@ from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.sizes import GAP_4, GAP_8, GAP_12, Role
 from kilnlog.ui.weighing_round.typed import Typed, TypedState
 
+#: The likely truth, and keeping it as typed.
+ANSWER_KEYS = ("F7", "F8")
+#: How it is meant. Other keys: pressed twice, one must not go on to keep a weight that nobody read.
+WAY_KEYS = ("F3", "F5")
+
 
 class _Reason(TextField):
     """Where the operator says why a doubted weight is right."""
@@ -59,8 +64,8 @@ class Slip(QWidget):
         self._again = MainButton("Type it again", appearance)
         self._first = QuietButton("", appearance)
         self._second = QuietButton("", appearance)
-        self._first_key = KeyHint("F7", appearance)
-        self._second_key = KeyHint("F8", appearance)
+        self._answer_keys = [KeyHint(key, appearance) for key in ANSWER_KEYS]
+        self._way_keys = [KeyHint(key, appearance) for key in WAY_KEYS]
         self._reason = _Reason(appearance, "Why it is right; Enter keeps it")
         self._reason.setAccessibleName("Why the weight is right as typed")
         column = QVBoxLayout(self)
@@ -74,16 +79,17 @@ class Slip(QWidget):
         row.addWidget(self._again)
         row.addWidget(KeyHint("Enter", appearance))
         row.addSpacing(GAP_8)
-        for button, key in ((self._first, self._first_key), (self._second, self._second_key)):
+        for button, *keys in zip((self._first, self._second), self._answer_keys, self._way_keys, strict=True):
             row.addWidget(button)
-            row.addWidget(key)
+            for key in keys:
+                row.addWidget(key)
             row.addSpacing(GAP_8)
         row.addStretch(1)
         column.addLayout(row)
         column.addWidget(self._reason)
         self._again.clicked.connect(self.again)
-        self._first.clicked.connect(self.choose_first)
-        self._second.clicked.connect(self.choose_second)
+        self._first.clicked.connect(lambda: self._clicked(0))
+        self._second.clicked.connect(lambda: self._clicked(1))
         self._reason.given.connect(self.insisted)
         self._reason.dropped.connect(self._drop_reason)
         for pressed in (self._again, self._first, self._second):
@@ -108,13 +114,16 @@ class Slip(QWidget):
         self._more.setText(more)
         self._more.setVisible(bool(more))
         first, second = _ways(typed)
-        for button, key, text in (
-            (self._first, self._first_key, first),
-            (self._second, self._second_key, second),
+        shown, hidden = self._answer_keys, self._way_keys
+        if _chooses(typed):
+            shown, hidden = hidden, shown
+        for button, text, key, other in zip(
+            (self._first, self._second), (first, second), shown, hidden, strict=True
         ):
             button.setText(text)
             button.setVisible(bool(text))
             key.setVisible(bool(text))
+            other.hide()
         self.setAccessibleName(f"{_headline(typed)} {more}")
         self.update()
 
@@ -129,31 +138,38 @@ class Slip(QWidget):
             height += self._appearance.sizes.field_h + GAP_4
         return height
 
-    def choose_first(self) -> None:
-        """F7: the likely truth, or the first of two readings."""
-        if self.isHidden() or self._typed is None or not self._first.isVisibleTo(self):
-            return
-        if self._typed.ways:
-            self.way.emit(0)
-        elif self._typed.readings:
-            self.reading.emit(self._typed.readings[0])
-        else:
+    def take_likely(self) -> None:
+        """F7: the likely truth."""
+        if self._offers(0) and not _chooses(self._typed):
             self.likely.emit()
 
-    def choose_second(self) -> None:
-        """F8: the second of two readings, or ask for the reason to keep it as typed."""
-        if self.isHidden() or self._typed is None or not self._second.isVisibleTo(self):
-            return
-        if self._typed.ways:
-            self.way.emit(1)
-            return
-        if self._typed.readings:
-            self.reading.emit(self._typed.readings[1])
+    def ask_reason(self) -> None:
+        """F8: ask for the reason to keep it as typed."""
+        if not self._offers(1) or _chooses(self._typed):
             return
         self._reason.show()
         self._reason.setFocus()
         self.answering.emit(True)
         self.resized.emit()
+
+    def choose(self, number: int) -> None:
+        """F3, F5: the first or second of two ways it may be meant, or of two readings."""
+        if self._typed is None or not self._offers(number) or not _chooses(self._typed):
+            return
+        if self._typed.ways:
+            self.way.emit(number)
+        else:
+            self.reading.emit(self._typed.readings[number])
+
+    def _offers(self, number: int) -> bool:
+        button = (self._first, self._second)[number]
+        return not self.isHidden() and self._typed is not None and button.isVisibleTo(self)
+
+    def _clicked(self, number: int) -> None:
+        if _chooses(self._typed):
+            self.choose(number)
+        else:
+            (self.take_likely, self.ask_reason)[number]()
 
     def close_reason(self) -> None:
         """No reason is asked for any more."""
@@ -173,6 +189,11 @@ class Slip(QWidget):
         QPainter(self).fillRect(self.rect(), ground)
 
 
+def _chooses(typed: Typed | None) -> bool:
+    """Whether it is asked how it is meant, before anything is asked about the weight itself."""
+    return typed is not None and bool(typed.ways or typed.readings)
+
+
 def _headline(typed: Typed) -> str:
     if typed.doubts:
         return worded_finding(typed.doubts[0].finding, _unit(typed)).headline
@@ -186,7 +207,7 @@ def _explanation(typed: Typed) -> str:
 
 
 def _ways(typed: Typed) -> tuple[str, str]:
-    """What F7 and F8 would do, or nothing."""
+    """What the two buttons would do, or nothing."""
     if typed.ways:
         return typed.ways[0].words, typed.ways[1].words if len(typed.ways) > 1 else ""
     if typed.readings:
