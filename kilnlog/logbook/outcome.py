@@ -23,7 +23,7 @@ class Outcome(StrEnum):
 
 
 #: The worst of its lots is what a charge is looked for by.
-_WORST_FIRST = (Outcome.OUTSIDE, Outcome.SHORT, Outcome.INSIDE, Outcome.REACHED)
+_WORST_FIRST = (Outcome.OUTSIDE, Outcome.SHORT, Outcome.UNKNOWN, Outcome.INSIDE, Outcome.REACHED)
 
 
 def outcome_of(sealed: Mapping[str, Any], lots: Sequence[Lot], target_mc_pct: float | None) -> Outcome:
@@ -39,13 +39,16 @@ def outcome_of(sealed: Mapping[str, Any], lots: Sequence[Lot], target_mc_pct: fl
 
 
 def _of_lot(sealed: Mapping[str, Any], lot: Lot, target_mc_pct: float | None) -> Outcome | None:
+    """None where nothing was asked of it; unknown where something was, and nobody measured it."""
+    limits = sealed_limits(sealed, lot.lot) or (lot.mc_low_pct, lot.mc_high_pct)
+    target = lot.target_mc_pct if lot.target_mc_pct is not None else target_mc_pct
     final = final_moisture(sealed, lot.lot)
     if final is None:
-        return None
-    limits = sealed_limits(sealed, lot.lot) or (lot.mc_low_pct, lot.mc_high_pct)
+        return None if limits == (None, None) and target is None else Outcome.UNKNOWN
     if limits != (None, None):
         return Outcome.OUTSIDE if final.outside(*limits) else Outcome.INSIDE
-    target = lot.target_mc_pct if lot.target_mc_pct is not None else target_mc_pct
-    if target is None or final.mean_pct is None:
+    if target is None:
         return None
-    return Outcome.REACHED if final.mean_pct <= target else Outcome.SHORT
+    # What is over the meter's range enters no mean, and is wetter than any target.
+    is_reached = final.mean_pct is not None and not final.over and final.mean_pct <= target
+    return Outcome.REACHED if is_reached else Outcome.SHORT

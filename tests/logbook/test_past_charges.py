@@ -180,6 +180,21 @@ def test_the_worst_lot_tells():
     assert outcome_of(SEALED, [lot("C", mc_high_pct=8)], 8.0) is Outcome.UNKNOWN
 
 
+def test_a_lot_nobody_measured_is_not_taken_for_one_inside():
+    lots = [lot("A", mc_high_pct=8), lot("C", mc_high_pct=8)]
+    assert outcome_of(SEALED, lots, None) is Outcome.UNKNOWN
+    assert outcome_of(SEALED, [lots[0], lot("C")], None) is Outcome.INSIDE  # nothing was asked of it
+
+
+def test_a_piece_over_the_meters_range_is_wetter_than_any_target():
+    read = [{"mc_pct": mc, "over": mc is None} for mc in (6.8, 7.0, None)]
+    limits = {"low_pct": None, "high_pct": None}
+    part = {"lot": "A", "limits": limits, "final": [{"kind": "pin meter", "readings": read}]}
+    assert outcome_of({"lots": [part]}, [lot("A")], 8.0) is Outcome.SHORT
+    part["final"] = [{"kind": "pin meter", "readings": read[:2]}]
+    assert outcome_of({"lots": [part]}, [lot("A")], 8.0) is Outcome.REACHED
+
+
 def readings(*mc):
     return [{"mc_pct": one, "over": one is None} for one in mc]
 
