@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from decimal import Decimal
 
 from kilnlog.records.errors import AmbiguousNumber, UnreadableNumber
 from kilnlog.records.typed_number import number_from_text
@@ -51,3 +52,23 @@ def measure_from_text(
         error.values["typed"] = typed
         raise
     return round(value * units[unit], _DECIMALS) if unit is not None and is_known else value
+
+
+def measure_text(value: float | None, unit: str, per_unit: float, *, decimal_mark: str = ".") -> str:
+    """A figure in the unit of its field as it was typed: ``1200 ft`` where that, and nothing rounder, was.
+
+    Only the figure in the field's own unit is kept. One that is no whole number of that unit and a whole
+    number of ``unit`` was typed in ``unit``: nobody reads an altimeter to the millimetre.
+
+    Args:
+        value: In the unit of the field.
+        unit: What else it may have been typed in.
+        per_unit: What one of that is in the unit of the field.
+        decimal_mark: ``.`` or ``,``.
+    """
+    if value is None:
+        return ""
+    whole = round(value / per_unit)
+    if value != round(value) and abs(round(whole * per_unit, _DECIMALS) - value) < 10**-_DECIMALS / 2:
+        return f"{whole} {unit}"
+    return format(Decimal(repr(value)).normalize(), "f").replace(".", decimal_mark)

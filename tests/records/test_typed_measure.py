@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from kilnlog.records.errors import UnreadableNumber
-from kilnlog.records.typed_measure import CUBIC_METRES_PER_H, METRES, measure_from_text
+from kilnlog.records.typed_measure import CUBIC_METRES_PER_H, METRES, measure_from_text, measure_text
 
 
 @pytest.mark.parametrize(
@@ -32,3 +32,25 @@ def test_what_is_no_such_unit_is_refused_as_typed(typed):
     with pytest.raises(UnreadableNumber) as refused:
         measure_from_text(typed, METRES)
     assert refused.value.values["typed"] == typed
+
+
+@pytest.mark.parametrize(
+    ("value", "shown"),
+    [
+        (365.76, "1200 ft"),
+        (152.4, "500 ft"),
+        (-30.48, "-100 ft"),
+        (249.936, "820 ft"),
+        (250.0, "250"),
+        (0.0, "0"),
+        (152.5, "152.5"),
+        (None, ""),
+    ],
+)
+def test_what_was_typed_in_feet_comes_back_in_feet(value, shown):
+    """1 ft = 0.3048 m exactly (NIST SP 811, appendix B)."""
+    assert measure_text(value, "ft", METRES["ft"]) == shown
+
+
+def test_a_figure_of_the_fields_own_unit_comes_back_with_the_machines_mark():
+    assert measure_text(152.5, "ft", METRES["ft"], decimal_mark=",") == "152,5"

@@ -689,3 +689,21 @@ def test_a_kiln_in_feet_is_kept_in_metres(qtbot, desk, appearance, air):
         desk.refresh_register()
     kiln = next(entry.fact for entry in desk.shared.kilns() if entry.fact.kiln == "Hill")
     assert (kiln.altitude_m, kiln.exhaust_m3_per_h) == (249.936, 254.852)
+    entry = next(entry for entry in desk.shared.kilns() if entry.fact.kiln == "Hill")
+    again = KilnDialog(air.host, desk, appearance, entry)
+    assert [again.rows[column].field.text() for column in ("altitude_m", "exhaust_m3_per_h")] == [
+        "820 ft",
+        "150 cfm",
+    ]
+
+
+@pytest.mark.parametrize("letter", ["F", "C"])
+def test_the_letter_of_a_thermometer_chooses_it(qtbot, desk, appearance, air, letter):
+    dialog = KilnDialog(air.host, desk, appearance)
+    dialog.open()
+    dialog_with_keys(qtbot, KilnDialog)
+    field = dialog.rows["temperature_unit"].field
+    field.setFocus()
+    qtbot.keyClicks(field, letter.lower())
+    assert field.value == letter
+    dialog.reject()

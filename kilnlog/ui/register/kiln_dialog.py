@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from PySide6.QtWidgets import QWidget
 
@@ -10,17 +10,18 @@ from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.errors import SameSensor
 from kilnlog.logbook.writing import correct, write
 from kilnlog.records.kiln import Kiln
-from kilnlog.records.typed_measure import CUBIC_METRES_PER_H, METRES
+from kilnlog.records.typed_measure import CUBIC_METRES_PER_H, METRES, measure_text
 from kilnlog.records.version import Entry
 from kilnlog.records.words import AirControl, TemperatureUnit, VolumeUnit
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import ChoiceField, TextField
-from kilnlog.ui.look.form import Form
+from kilnlog.ui.look.form import Form, decimal_mark
 from kilnlog.ui.look.reading import Reader, plain
 
 UNITS = (("bf", "board feet"), ("m3", "m³"))
-DEGREES = (("", "not said"), ("F", "°F"), ("C", "°C"))
+#: Told by words that begin with the letter one types.
+DEGREES = (("", "not said"), ("F", "Fahrenheit, °F"), ("C", "Celsius, °C"))
 
 
 class KilnDialog(Form):
@@ -79,8 +80,8 @@ class KilnDialog(Form):
             ("kiln", fact.kiln),
             ("heat", fact.heat or ""),
             ("capacity", plain(fact.capacity)),
-            ("altitude_m", plain(fact.altitude_m)),
-            ("exhaust_m3_per_h", plain(fact.exhaust_m3_per_h)),
+            ("altitude_m", _as_typed(fact.altitude_m, "ft", METRES)),
+            ("exhaust_m3_per_h", _as_typed(fact.exhaust_m3_per_h, "cfm", CUBIC_METRES_PER_H)),
             ("entering_sensor", fact.entering_sensor or ""),
             ("leaving_sensor", fact.leaving_sensor or ""),
         ):
@@ -135,3 +136,7 @@ class KilnDialog(Form):
         self.accept()
         if self._kept is not None:
             self._kept(entry.entity, entry.fact.kiln)
+
+
+def _as_typed(value: float | None, unit: str, units: Mapping[str, float]) -> str:
+    return measure_text(value, unit, units[unit], decimal_mark=decimal_mark())
