@@ -25,6 +25,7 @@ class LoggerFile:
     rows: int
     first_at: Moment | None
     last_at: Moment | None
+    read_at: Moment  # when the last of it was read in, by the machine's clock
     batches: tuple[str, ...]  # entities
 
     @property
@@ -44,10 +45,11 @@ def logger_files(record: ChargeRecord) -> tuple[LoggerFile, ...]:
 
 def file_line(file: LoggerFile, now: Moment) -> str:
     """One file in a line of a list."""
+    read = f"read in {'last ' if len(file.batches) > 1 else ''}{figures.day_and_time(file.read_at, now)}"
     if file.first_at is None or file.last_at is None:
-        return file.name
+        return f"{file.name}; {read}"
     first, last = (figures.day_and_time(one, now) for one in (file.first_at, file.last_at))
-    return f"{file.name}, {first} to {last}"
+    return f"{file.name}, {first} to {last}; {read}"
 
 
 def files_remark(record: ChargeRecord) -> str:
@@ -84,11 +86,13 @@ def take_back_file(book: Logbook, batches: Sequence[str], reason: str) -> Change
 def _file(name: str, sensor: str, entries: Sequence[Entry[LoggerBatch]]) -> LoggerFile:
     firsts = [entry.fact.first_at for entry in entries if entry.fact.first_at is not None]
     lasts = [entry.fact.last_at for entry in entries if entry.fact.last_at is not None]
+    read = max(entries, key=lambda entry: entry.version.entered_utc)
     return LoggerFile(
         name,
         sensor,
         sum(entry.fact.rows for entry in entries),
         min(firsts, default=None),
         max(lasts, default=None),
+        Moment(read.version.entered_utc, read.at.zone),
         tuple(entry.entity for entry in entries),
     )

@@ -9,11 +9,11 @@ from kilnlog.exchange.logger.recognise import recognise_file
 from kilnlog.logbook.wording import worded
 from kilnlog.ui.kiln_air.air_commands import AirCommands
 from kilnlog.ui.kiln_air.logger_commands import LoggerCommands
-from kilnlog.ui.kiln_air.logger_files_dialog import LoggerFilesDialog
+from kilnlog.ui.kiln_air.logger_files_dialog import FOLLOWS_NONE, LoggerFilesDialog
 from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.register.pick import PickDialog
 from kilnlog.ui.register.reason import ReasonDialog
-from tests.exchange.logger.files import PLAIN, readings
+from tests.exchange.logger.files import PLAIN, Reading, readings
 from tests.ui.boards import press, settle
 from tests.ui.conftest import ZONE, dialog_open, dialog_with_keys
 
@@ -43,8 +43,10 @@ def test_a_file_is_told_once_and_taken_back_with_all_its_readings(qtbot, window,
     command.run()
     dialog = dialog_with_keys(qtbot, LoggerFilesDialog)
     assert [dialog.list.item(row).text() for row in range(dialog.list.count())] == [
-        "north-shed.csv, sensor fan side: 145 readings, yesterday, 07:40 to today, 07:40"
+        "north-shed.csv, sensor fan side: 145 readings, yesterday, 07:40 to today, 07:40; "
+        "read in last today, 07:46"
     ]
+    assert dialog.following.text() == FOLLOWS_NONE
     press(qtbot, Qt.Key.Key_Delete)
     reason = dialog_with_keys(qtbot, ReasonDialog)
     reason.set_text("reason", "another kiln's logger")
@@ -83,3 +85,23 @@ def test_undo_after_following_says_where_the_file_stands(qtbot, window, followed
     )
     take_back.run()
     assert "“Loggers' files read in…”" in window.refusal.text
+
+
+def test_the_list_tells_which_file_is_followed_and_what_was_set_aside_of_it(qtbot, window, tmp_path):
+    commands = LoggerCommands(window, window.desk, window.appearance)
+    path = tmp_path / "north-shed.csv"
+    path.write_bytes(PLAIN.text(TAKEN[:100], ZONE))
+    commands.watching.follow(path, recognise_file(path), "fan side")
+    qtbot.waitUntil(lambda: len(window.desk.record.logger_batch) == 1)
+    commands.show_files()
+    dialog = dialog_with_keys(qtbot, LoggerFilesDialog)
+    assert dialog.following.text().startswith("Following north-shed.csv for 2026-02, last reading")
+    with path.open("ab") as file:
+        wrong = Reading(TAKEN[100].at_s, "41.00", "52.0")
+        file.write(("\n".join(PLAIN.lines([wrong, TAKEN[101]], ZONE)) + "\n").encode())
+    told = ", 1 row set aside: wet bulb above dry bulb."
+    qtbot.waitUntil(lambda: dialog.following.text().endswith(told))
+    commands.watching.stop()
+    assert dialog.following.text() == FOLLOWS_NONE
+    settle(qtbot, window.desk)
+    dialog.reject()

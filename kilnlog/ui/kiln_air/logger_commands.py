@@ -63,7 +63,8 @@ class LoggerCommands:
     def show_files(self) -> None:
         """What was read in, to be taken back where it was wrong."""
         if self._takes_rows():
-            LoggerFilesDialog(self._parent.window(), self._desk, self._appearance, self.read_file).open()
+            window = self._parent.window()
+            LoggerFilesDialog(window, self._desk, self._appearance, self.read_file, self.watching).open()
 
     def _ask(self, title: str, *, to_follow: bool) -> None:
         if not self._takes_rows():

@@ -10,18 +10,27 @@ from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
 from kilnlog.logbook.logger_files import LoggerFile, file_line, logger_files, take_back_file
 from kilnlog.ui.desk import Desk
+from kilnlog.ui.kiln_air.watching import Watching
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.sizes import Role
 from kilnlog.ui.register.reason import ReasonDialog
 
 TITLE = "Loggers' files read in"
+FOLLOWS_NONE = "No file is followed now."
 
 
 class LoggerFilesDialog(Form):
     """Delete asks why and takes the file in hand back, all its readings at once."""
 
-    def __init__(self, parent: QWidget, desk: Desk, appearance: Appearance, read: Callable[[], None]) -> None:
+    def __init__(
+        self,
+        parent: QWidget,
+        desk: Desk,
+        appearance: Appearance,
+        read: Callable[[], None],
+        watching: Watching,
+    ) -> None:
         record = desk.record
         super().__init__(
             parent, appearance, TITLE, record.particulars.charge if record is not None else "", width=680
@@ -37,10 +46,14 @@ class LoggerFilesDialog(Form):
         delete.setContext(Qt.ShortcutContext.WidgetShortcut)
         delete.activated.connect(self.take_back)
         self.column.addWidget(self.list, 1)
+        self._watching = watching
+        self.following = self.remark("")
         self._nothing = self.remark("No logger's file was read in for this charge.")
         self.finish("Read another…", lambda: self._read(read), ("Take back…", self.take_back))
         desk.record_changed.connect(lambda _: self.renew())
+        watching.changed.connect(self.tell_following)
         self.renew()
+        self.tell_following()
         self.list.setFocus()
 
     def renew(self) -> None:
@@ -58,6 +71,11 @@ class LoggerFilesDialog(Form):
         self._nothing.setVisible(not there)
         for button in self.others:
             button.setEnabled(there)
+
+    def tell_following(self) -> None:
+        """Which file is followed, how far, and what was set aside of it since."""
+        text = self._watching.text
+        self.following.setText(f"{text[0].upper()}{text[1:]}." if text else FOLLOWS_NONE)
 
     def take_back(self) -> None:
         """Ask why, and take it back."""
