@@ -8,6 +8,7 @@ from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.reading import Reader, plain
 from kilnlog.ui.look.ruled import Cell, RuledLine, RuledTable
 from kilnlog.ui.look.sizes import Role
+from kilnlog.ui.look.tick_box import TickBox
 from kilnlog.ui.look.widgets import (
     ChoiceField,
     Computed,
@@ -196,3 +197,18 @@ def test_an_open_list_shows_whole_words_only(qtbot, appearance, size, count):
     assert shown == count or shown >= 12  # as many as the screen is high for
     assert view.window().height() <= field.screen().availableGeometry().height()
     field.hidePopup()
+
+
+@pytest.mark.parametrize("mode", ["light", "dark"])
+def test_the_edge_of_a_box_to_tick_is_seen(qtbot, qapp, appearance, mode):
+    appearance.set_mode(mode)
+    box = TickBox("Seal it all the same", appearance)
+    qtbot.addWidget(box)
+    box.show()
+    qtbot.waitExposed(box)
+    picture = box.grab().toImage()
+    edge = appearance.tokens.colour("edge").rgb()
+    seen = [
+        (x, y) for x in range(picture.width()) for y in range(picture.height()) if picture.pixel(x, y) == edge
+    ]
+    assert len(seen) >= 4 * 10  # four sides of ten and more pixels

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QTimer
-from PySide6.QtWidgets import QCheckBox, QWidget
+from PySide6.QtWidgets import QWidget
 
 from kilnlog.drying.figures import ChargeState
 from kilnlog.logbook.close_out_steps import Before, Code
@@ -20,6 +20,7 @@ from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.reading import Reader
 from kilnlog.ui.look.sizes import GAP_16, Role
+from kilnlog.ui.look.tick_box import TickBox
 from kilnlog.ui.register.ending import tell_ending
 
 NOT_UNLOADED = (
@@ -30,6 +31,7 @@ SEALED = (
     "A closed charge takes no further rows but dated notes. What its papers show is sealed as it stands now; "
     "reopening it needs a reason, and this seal stays in the record as it was issued."
 )
+NEVER_UNLOADED = "Close it all the same: nobody wrote down when it came out"
 TYPED = (
     "Typed and not kept: {typed}. Leave this and press Enter where it stands. "
     "Or tick that it is to be sealed without, and what is typed is dropped."
@@ -48,8 +50,8 @@ class SealDialog(Form):
     ) -> None:
         super().__init__(parent, appearance, f"Close {hand.name}", "with its figures as they stand")
         self._desk, self._record, self._scope, self._name = hand.desk, hand.record, hand.scope, hand.name
-        self.never_unloaded: QCheckBox | None = None
-        self.without_typed: QCheckBox | None = None
+        self.never_unloaded: TickBox | None = None
+        self.without_typed: TickBox | None = None
         self._typed = tuple(typed)
         self._asks_why = False
         self.column.addWidget(
@@ -68,10 +70,12 @@ class SealDialog(Form):
         )
         # A reason alone is soon typed; a seal put on a running charge is not taken off again.
         if self._scope is None and hand.assessment.state is ChargeState.DRYING:
-            self.never_unloaded = QCheckBox("Close it all the same: nobody wrote down when it came out")
+            self.never_unloaded = TickBox(
+                "Close it all the same: nobody wrote down when it came out", appearance
+            )
             self.column.addWidget(self.never_unloaded)
         if typed:
-            self.without_typed = QCheckBox("Seal it without what stands typed")
+            self.without_typed = TickBox("Seal it without what stands typed", appearance)
             self.column.addWidget(Wrapped(typed_words(typed), appearance, Role.BODY, "act"))
             self.column.addWidget(self.without_typed)
         self.set_text("closed_at", self._desk.now().text()[:16])

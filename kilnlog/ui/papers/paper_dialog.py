@@ -6,7 +6,7 @@ import locale
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from PySide6.QtWidgets import QCheckBox, QWidget
+from PySide6.QtWidgets import QWidget
 
 from kilnlog.exchange.papers.options import PaperOptions, PaperSize
 from kilnlog.logbook.papers import Paper
@@ -16,6 +16,7 @@ from kilnlog.records.version import current_entries
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import ChoiceField
 from kilnlog.ui.look.form import Form
+from kilnlog.ui.look.tick_box import TickBox
 
 TITLES = {
     Paper.QUALITY_RECORD: "Quality record",
@@ -81,11 +82,11 @@ class PaperDialog(Form):
         )
         self._size.set_value(usual.size.name)
         self.add("size", "Sheet", self._size)
-        self.pieces: QCheckBox | None = None
+        self.pieces: TickBox | None = None
         if paper is Paper.QUALITY_RECORD:
-            self.pieces = QCheckBox("With a table of every piece read")
+            self.pieces = TickBox("With a table of every piece read", appearance)
             self.column.addWidget(self.pieces)
-        self.opens = QCheckBox("Show it once it is written")
+        self.opens = TickBox("Show it once it is written", appearance)
         self.opens.setChecked(True)
         self.column.addWidget(self.opens)
         if not record.is_closed and paper not in (Paper.WEIGH_SHEET, Paper.BOARD_LABELS):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtWidgets import QCheckBox, QWidget
+from PySide6.QtWidgets import QWidget
 
 from kilnlog.logbook import figures
 from kilnlog.logbook.lot_labels import lots_by_label, next_lot_label
@@ -18,6 +18,7 @@ from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import ChoiceField, TextField, offer_words
 from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.reading import Reader, plain
+from kilnlog.ui.look.tick_box import TickBox
 from kilnlog.ui.register.kiln_dialog import UNITS
 from kilnlog.ui.register.pick import PickDialog
 
@@ -111,7 +112,7 @@ class LotDialog(Form):
             ("basic_specific_gravity", "Basic specific gravity", TextField(appearance)),
         )
         self.published = self.remark("")
-        self._governs = QCheckBox("Governs the run: its boards feed the control figure")
+        self._governs = TickBox("Governs the run: its boards feed the control figure", appearance)
         self.column.addWidget(self._governs)
         self.remark(NONE_TICKED)
         if entry is not None:
