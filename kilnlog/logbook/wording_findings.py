@@ -44,8 +44,9 @@ _KILN_FINDINGS: Mapping[str, Wording] = {
         "step {due_step} of {steps} is due[, leaving out {left_out_steps}|]",
         "[The controlling MC is {control_mc_pct} %. ]"
         + _BEGINS
-        + "[ In force is step {step}: the boards are past {left_out_steps} as well, so that nothing is left "
-        "for that to do.|]",
+        + "[ In force is step {step}: the boards are past {left_out_steps} as well, and it can be left out.|]"
+        "[ The kiln went back from step {back_from_step} on purpose: {back_reason}."
+        "| The kiln went back from step {back_from_step}, and no reason was given.|]",
         "[Hold the step yet: board {too_fast_boards} loses faster than its limit. Once it has slowed down: ]"
         "[It came dry: warm it up and ease it in first, at an EMC of {eased_emc_pct} %. Only then: ]"
         "[Set dry bulb {set_dry_bulb} °{set_unit}, wet bulb {set_wet_bulb} °{set_unit}: "

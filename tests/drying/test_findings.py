@@ -11,6 +11,7 @@ from kilnlog.drying.assessment import assess
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings import CHECKS
 from kilnlog.logbook.wording import worded_finding
+from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.weight import WeightUnit
 from kilnlog.records.words import EventKind, EventState, TemperatureUnit
 from kilnlog.reference.tables import load
@@ -481,6 +482,31 @@ def test_going_back_a_step_is_not_against_the_rule():
     build.take_step(1, at=2.5)
     assert not found(build, "step-against-rule")
     assert not found(build, "step-skipped")
+
+
+def test_a_step_gone_back_from_on_purpose_is_due_since_then_and_its_answer_holds():
+    build = on_schedule(55, 48, 45)
+    build.take_step(2, at=3.1)
+    build.take_step(1, at=3.2, reason="checks on board 2")
+    for at in (3.3, 3.9):
+        (due,) = found(build, "step-due", at)
+        assert (due.since, due.severity) == (build.when(3.2), Severity.LOOK)
+        assert not due.answered
+    assert "went back from step 2 on purpose: checks on board 2." in worded_finding(due).why
+    build.decide("step-due", 3.3, note="held for a day")
+    for board in range(1, 5):
+        build.weigh(f"board-000{board}", "1440", at=4)
+    assert found(build, "step-due", 3.9)[0].answered
+    assert found(build, "step-due", 4.1)[0].answered  # the round since then tells nothing new
+
+
+def test_a_step_due_by_the_clock_is_due_since_its_hour():
+    build = ChargeBuilder(schedule="by the clock")
+    for step, hours in enumerate((0.0, 48.0), start=1):
+        build.first(ScheduleStep("by the clock", step, from_hours=hours), 0)
+    build.board("1", "1600", oven_dry_weight="1000")
+    (due,) = found(build, "step-due", 2.5)
+    assert due.since == build.when(2)
 
 
 def test_a_step_skipped():

@@ -23,10 +23,10 @@ def step_due(case: Case) -> Iterator[Finding]:
         return
     steps = steps_of(case.facts)
     due = next(step for step in steps if step.step == schedule.due)
-    eased = easing(case)
+    eased, back = easing(case), _gone_back(case)
     yield Finding(
         code="step-due",
-        severity=Severity.ACT,
+        severity=Severity.LOOK if back.get("back_reason") else Severity.ACT,
         subject=CHARGE,
         values={
             "schedule": schedule.schedule,
@@ -39,10 +39,11 @@ def step_due(case: Case) -> Iterator[Finding]:
             "from_hours": due.from_hours,
             "eased_emc_pct": None if eased is None else eased.emc_pct,
             "too_fast_boards": too_fast_boards(case),
+            **back,
             **_terms(case, due),
         },
         source=case.own_schedule,
-        since=_due_since(case, steps, schedule.due),
+        since=_due_since(case, steps, due),
     )
 
 
@@ -54,18 +55,37 @@ def _terms(case: Case, step: ScheduleStep) -> dict[str, float | str]:
     return set_values(step, case.kiln, case.fresh_air)
 
 
-def _due_since(case: Case, steps: list[ScheduleStep], due: int) -> Moment:
-    """The first round of the unbroken run that calls for the step, up to the last."""
-    since = case.assessment.at
-    taken = case.facts.steps_taken
+def _gone_back(case: Case) -> dict[str, int | str | None]:
+    """From which step the one in force went back, and why: a later one is then due on purpose."""
+    for before, last in list(pairwise(case.facts.steps_taken))[-1:]:
+        if last.fact.step < before.fact.step:
+            return {"back_from_step": before.fact.step, "back_reason": last.fact.reason}
+    return {"back_from_step": None, "back_reason": None}
+
+
+def _due_since(case: Case, steps: list[ScheduleStep], due: ScheduleStep) -> Moment:
+    """The first round of the unbroken run that calls for the step, up to the last; or when the clock did.
+
+    A step that was called for already when the one in force was taken is due since then. It never moves with
+    the time of asking: an answer would not outlast its minute.
+    """
+    taken = case.facts.steps_taken[-1:]
+    since = None
     for found in reversed(case.assessment.rounds):
-        if taken and found.until < taken[-1].at:
-            break
         called = called_for(steps, found.control.mc_pct, _hours(case, found.until))
-        if called is None or called < due:
+        if called is None or called < due.step:
             break
         since = found.at
-    return since
+        if taken and found.until < taken[0].at:
+            break
+    loaded_at = case.assessment.loaded_at
+    by_clock = (
+        loaded_at.plus_hours(due.from_hours)
+        if since is None and loaded_at is not None and due.from_hours is not None
+        else None
+    )
+    known = [moment for moment in (since, by_clock, *(one.at for one in taken)) if moment is not None]
+    return max(known, default=case.assessment.at)
 
 
 def _hours(case: Case, at: Moment) -> float | None:
