@@ -6,7 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QEvent, QLineF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtGui import (
+    QFocusEvent,
+    QKeyEvent,
+    QKeySequence,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from kilnlog.ui.look.appearance import Appearance
@@ -83,7 +91,15 @@ class EntryField(TextField):
 
 
 class KeptLines(LinesTable):
-    """Columns as wide as they are told: what is typed under them must not make them jump."""
+    """Columns as wide as they are told: what is typed under them must not make them jump.
+
+    typed(str): a letter or a figure, which is for the line in hand. left_below(): the arrow down on the
+        last line. keys_turned(): the keys came here, or went.
+    """
+
+    typed = Signal(str)
+    left_below = Signal()
+    keys_turned = Signal()
 
     def __init__(self, appearance: Appearance, columns: Sequence[EntryColumn], name: str) -> None:
         self.given = tuple(columns)
@@ -117,6 +133,26 @@ class KeptLines(LinesTable):
     def sizeHint(self) -> QSize:
         """All its lines."""
         return QSize(200, self.maximumHeight())
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """What is typed here is meant for the line in hand: it must not vanish."""
+        text = event.text()
+        if event.key() == Qt.Key.Key_Down and self.currentIndex().row() >= len(self.lines) - 1:
+            self.left_below.emit()
+        elif text and text.isprintable() and not text.isspace() and not event.modifiers() & _MODIFIED:
+            self.typed.emit(text)
+        else:
+            super().keyPressEvent(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """The mark of what is in hand goes along."""
+        super().focusInEvent(event)
+        self.keys_turned.emit()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """And goes back."""
+        super().focusOutEvent(event)
+        self.keys_turned.emit()
 
     def _share(self) -> None:
         factor = self._appearance.sizes.px(Role.BODY) / 15
@@ -179,11 +215,16 @@ class EntryLine(QWidget):
         tokens, sizes = self._appearance.tokens, self._appearance.sizes
         painter = QPainter(self)
         left = sizes.margin_w + 1
-        ground = {Mark.ACT: "act_bg", Mark.LOOK: "look_bg"}.get(self.mark or Mark.HERE, "chosen")
-        painter.fillRect(QRectF(left, 0, self.width() - left - 1, self.height() - 1), tokens.colour(ground))
+        # What is in hand is marked once: here, or up in the list while the keys are there.
+        mark = self.mark or (None if self._table.hasFocus() else Mark.HERE)
+        if mark is not None:
+            ground = {Mark.ACT: "act_bg", Mark.LOOK: "look_bg"}.get(mark, "chosen")
+            room = QRectF(left, 0, self.width() - left - 1, self.height() - 1)
+            painter.fillRect(room, tokens.colour(ground))
         square = QRectF(0, 0, sizes.mark, sizes.mark)
         square.moveCenter(QRectF(0, 0, sizes.margin_w, self.height()).center())
-        draw_mark(painter, square, self.mark or Mark.HERE, tokens)
+        if mark is not None:
+            draw_mark(painter, square, mark, tokens)
         for field in self.fields.values():
             if field.property("carried") and not field.hasFocus() and not field.isHidden():
                 box = field.geometry()

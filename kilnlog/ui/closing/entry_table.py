@@ -58,6 +58,9 @@ class EntryTable(QWidget):
             field.textEdited.connect(lambda _: self._edited())
         self.table.opened.connect(self.opened)
         self.table.take_back.connect(self.take_back)
+        self.table.typed.connect(self._type_on)
+        self.table.left_below.connect(self._leave_lines)
+        self.table.keys_turned.connect(self.line.update)
         self.table.horizontalHeader().sectionResized.connect(lambda *_: self.line.lay_out())
         appearance.changed.connect(self._fit)
         self._fit()
@@ -78,13 +81,20 @@ class EntryTable(QWidget):
         self.clear_said()
 
     def set_lines(self, lines: Sequence[Line]) -> None:
-        """Show these kept lines; the newest stays in sight."""
-        before = len(self.table.lines)
+        """Show these kept lines; the newest stays in sight, or the one that is another now."""
+        before = self.table.lines
         self.table.set_lines(lines)
         self._fit()
         self._fit_lines()
-        if len(lines) > before:
-            QTimer.singleShot(0, self.table, self.table.scrollToBottom)
+        if tuple(lines) == before:
+            return
+        if not lines and self.table.hasFocus():
+            self.take_keys()
+        row = _row_to_show(before, self.table.lines, self.table.currentIndex().row(), self.table.hasFocus())
+        QTimer.singleShot(0, self.table, lambda: self._show_line(row))  # once the list has its height
+
+    def _show_line(self, row: int) -> None:
+        self.table.scrollTo(self.table.model().index(row, 1))
 
     def fit_into(self, height: int) -> None:
         """Show whole lines only, in so much room [px]; the page calls it as its own height changes."""
@@ -187,5 +197,33 @@ class EntryTable(QWidget):
 
     def _to_lines(self) -> None:
         if self.table.lines:
-            self.table.setCurrentIndex(self.table.model().index(len(self.table.lines) - 1, 1))
+            row = len(self.table.lines) - 1
+            self.table.setCurrentIndex(self.table.model().index(row, 1))
             self.table.setFocus()
+            self._show_line(row)
+
+    def _leave_lines(self) -> None:
+        if self.line.isHidden():
+            self.table.focusNextChild()
+        else:
+            self.take_keys()
+
+    def _type_on(self, text: str) -> None:
+        """Typed while the keys were in the list: it goes on where one types."""
+        if self.line.isHidden():
+            return
+        self.take_keys()
+        field = next((field for field in self.fields.values() if field.hasFocus()), None)
+        if field is not None:
+            field.end(False)
+            field.insert(text)
+            field.textEdited.emit(field.text())
+
+
+def _row_to_show(before: Sequence[Line], now: Sequence[Line], in_hand: int, keys_in_list: bool) -> int:
+    """The row that is to be in sight: the corrected one, the one in hand, else the newest."""
+    same_lines = [line.key for line in before] == [line.key for line in now]
+    corrected = (row for row, (old, new) in enumerate(zip(before, now, strict=False)) if old != new)
+    if same_lines and (row := next(corrected, None)) is not None:
+        return row
+    return in_hand if keys_in_list else len(now) - 1

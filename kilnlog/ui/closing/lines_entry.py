@@ -216,7 +216,9 @@ class LinesEntry(QObject, Generic[F]):
             return
         entry = next((one for one in self.entries() if one.entity == what), None)
         if entry is not None and self.hand.can_write:
-            LineForm(self.page.window(), self, entry).open()
+            form = LineForm(self.page.window(), self, entry)
+            form.accepted.connect(self.table.take_keys)  # the next line is typed below
+            form.open()
 
     def _take_back(self, what: object) -> None:
         if isinstance(what, Draft):

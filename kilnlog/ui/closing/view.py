@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QWidget
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedWidget, QWidget
+from shiboken6 import isValid
 
 from kilnlog.logbook.close_out_steps import Before, Step
 from kilnlog.ui.closing.answers import answer
@@ -63,10 +64,13 @@ class CloseOutView(QWidget):
         row.addWidget(self.steps)
         row.addWidget(self.stack, 1)
         row.addWidget(self.before)
+        self._has_keys = False
         self._connect()
         self._share_room()
 
     def _connect(self) -> None:
+        if isinstance(app := QApplication.instance(), QApplication):
+            app.focusChanged.connect(self._keys_moved)
         self.hand.changed.connect(self._follow)
         self.hand.ended.connect(self._ended)
         self.steps.chosen.connect(self.show_step)
@@ -145,8 +149,21 @@ class CloseOutView(QWidget):
     def _keep_keys(self) -> None:
         """What had the keyboard may be gone with what was written: the page has it then."""
         focus = self.window().focusWidget()
-        if self.isVisible() and (focus is None or not focus.isVisible()):
+        if not self.isVisible():
+            return
+        if focus is None or not focus.isVisible() or (self._has_keys and not self.isAncestorOf(focus)):
             self.page.take_keys()
+
+    def _keys_moved(self, old: QWidget | None, new: QWidget | None) -> None:
+        """Where what had the keyboard went, Qt hands it to whatever comes first in the window."""
+        if new is None or new.window() is not self.window():
+            return  # a dialog has it: what had it before gets it back
+        if self.isAncestorOf(new):
+            self._has_keys = True
+        elif old is not None and isValid(old) and old.isVisible() and old.isEnabled():
+            self._has_keys = False  # somebody left
+        elif self._has_keys:
+            QTimer.singleShot(0, self, self._keep_keys)
 
     def _tell(self) -> None:
         close_out, lot = self.hand.close_out, self.hand.lot
