@@ -41,6 +41,7 @@ class DotPlot(QWidget):
         self._lanes: tuple[_Lane, ...] = ()
         self._limits: Limits | None = None
         self._low, self._high, self._tick = 0.0, 1.0, 1.0
+        self._edges = (0.0, 1.0)  # of the axis, as it is painted [px]
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
         appearance.changed.connect(self._measure)
 
@@ -122,10 +123,11 @@ class DotPlot(QWidget):
         return QSize(200, round(height))
 
     def _x(self, value: float) -> float:
-        left, right = self._edges()
+        left, right = self._edges
         return left + (value - self._low) / (self._high - self._low) * (right - left)
 
-    def _edges(self) -> tuple[float, float]:
+    def _find_edges(self) -> tuple[float, float]:
+        """Asked once for a picture: it goes through every reading."""
         label = QFontMetricsF(self._appearance.sizes.font(Role.BODY))
         wide = max((label.horizontalAdvance(lane.name) for lane in self._lanes), default=0.0)
         mean = QFontMetricsF(self._appearance.sizes.font(Role.LABEL)).horizontalAdvance("mean 88.8")
@@ -139,6 +141,7 @@ class DotPlot(QWidget):
         """Limits, lanes, axis."""
         if not self._lanes:
             return
+        self._edges = self._find_edges()
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         lane_h = self._lane_h()
@@ -152,7 +155,7 @@ class DotPlot(QWidget):
         limits, tokens = self._limits, self._appearance.tokens
         if limits is None or not limits.for_pieces:
             return
-        left, right = self._edges()
+        left, right = self._edges
         low = left if limits.low_pct is None else self._x(limits.low_pct)
         high = right if limits.high_pct is None else self._x(limits.high_pct)
         painter.fillRect(QRectF(low, 0, high - low, bottom), tokens.colour("step_b"))
@@ -163,7 +166,7 @@ class DotPlot(QWidget):
 
     def _draw_lane(self, painter: QPainter, lane: _Lane, top: float, lane_h: float) -> None:
         tokens, sizes = self._appearance.tokens, self._appearance.sizes
-        left, right = self._edges()
+        left, right = self._edges
         base = top + lane_h
         painter.setPen(QPen(tokens.colour("rule"), 1))
         painter.drawLine(QLineF(left, base, right, base))
@@ -228,7 +231,7 @@ class DotPlot(QWidget):
 
     def _draw_axis(self, painter: QPainter, bottom: float) -> None:
         tokens, sizes = self._appearance.tokens, self._appearance.sizes
-        left, right = self._edges()
+        left, right = self._edges
         painter.setPen(QPen(tokens.colour("edge"), 1))
         painter.drawLine(QLineF(left, bottom, right, bottom))
         painter.setFont(sizes.font(Role.TINY))
