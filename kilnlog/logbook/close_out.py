@@ -9,10 +9,11 @@ from typing import Any
 from kilnlog.drying.closing.figures import FinalMoisture, SeriesKind
 from kilnlog.drying.closing.final_moisture import final_moisture
 from kilnlog.drying.closing.stress import stress_of
-from kilnlog.drying.closing.tally import TallyFigures, tally_of
+from kilnlog.drying.closing.tally import TallyFigures, TallyRemark, tally_of
 from kilnlog.drying.figures import Assessment
 from kilnlog.drying.finding import Severity
 from kilnlog.logbook.close_out_steps import Before, CloseOut, Code, Step, StepLine, StepState, Way
+from kilnlog.logbook.paper_contents import MILL_NAME
 from kilnlog.logbook.tally_setting import SETTING, rounding_from
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.lot import Lot
@@ -220,8 +221,11 @@ class _Going:
             for step in _EMPTY:
                 yield from self._unanswered(step, entry.entity)
             yield from self._of_moisture(entry)
+            yield from self._of_tally(entry)
         yield from self._of_meters()
         yield from self._of_heat()
+        if not self._is_named():
+            yield Before(Step.SEAL, Code.NO_NAME, Severity.NOTE)
 
     def _unanswered(self, step: Step, lot: str) -> Iterator[Before]:
         state = self._state(step, lot)
@@ -284,6 +288,21 @@ class _Going:
             code = Code.METER_NOT_CHECKED if meter.checked_at is None else Code.METER_CHECKED
             values = {"meter": meter.instrument, "checked_at": meter.checked_at, "at": self.at}
             yield Before(Step.FINAL_MOISTURE, code, Severity.NOTE, None, (), values)
+
+    def _of_tally(self, entry: Entry[Lot]) -> Iterator[Before]:
+        tally = self._tally(entry)
+        if tally is not None and TallyRemark.GREW in tally.remarks:
+            values = {"green": tally.green, "net": tally.net, "unit": tally.unit}
+            yield Before(Step.TALLY, Code.MORE_NET, Severity.NOTE, entry.entity, (Way.DO,), values)
+
+    def _is_named(self) -> bool:
+        """Whether the papers name who hands them out; of what is sealed, whether they did by then."""
+        closing = self.record.closing_of(self.lot)
+        for line in self.record.setting:
+            entry = line.at(self.at, particulars=True) if closing is None else line.at(closing.at)
+            if entry is not None and entry.fact.setting == MILL_NAME and entry.fact.value:
+                return True
+        return False
 
     def _of_heat(self) -> Iterator[Before]:
         if any(current_entries(self.record.heat_choice)):

@@ -56,6 +56,8 @@ class Code(StrEnum):
     UNREADABLE_LIMITS = "unreadable-limits"
     METER_CHECKED = "meter-checked"
     METER_NOT_CHECKED = "meter-not-checked"
+    MORE_NET = "more-net-than-green"
+    NO_NAME = "no-name-on-papers"
 
 
 class Way(StrEnum):

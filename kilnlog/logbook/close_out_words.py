@@ -8,6 +8,7 @@ from typing import Any
 from kilnlog.drying.closing.figures import Limits, ReadingFigures, SampleFigures, SeriesFigures, SeriesKind
 from kilnlog.drying.closing.limits import OWN_LIMITS
 from kilnlog.drying.closing.statistics import side_of
+from kilnlog.logbook import close_out_further_words as further
 from kilnlog.logbook import figures
 from kilnlog.logbook.close_out_steps import Before, CloseOut, Code, Step, StepLine, StepState, Way
 from kilnlog.logbook.wording import worded
@@ -134,6 +135,7 @@ def _side(reading: ReadingFigures, limits: Limits) -> str:
 
 
 _TITLES: Mapping[Code, Callable[[Before], str]] = {
+    **further.TITLES,
     Code.NOT_UNLOADED: lambda one: "Not unloaded",
     Code.NO_READINGS: lambda one: "No final reading",
     Code.NO_STRESS: lambda one: "No stress test",
@@ -147,7 +149,6 @@ _TITLES: Mapping[Code, Callable[[Before], str]] = {
     Code.NO_LIMITS: lambda one: "No limits written",
     Code.UNREADABLE_LIMITS: lambda one: "Limits cannot be read",
     Code.METER_CHECKED: lambda one: f"Meter last checked {ago(one.values['checked_at'], one.values['at'])}",
-    Code.METER_NOT_CHECKED: lambda one: "Meter never checked, as far as is written",
 }
 
 
@@ -232,17 +233,15 @@ def _average(one: Before, _: _Record) -> str:
     return f"It is {mean} % ({SERIES_NAMES[series.kind]}). The record says so beside what was asked for."
 
 
-def _meter(one: Before, _: _Record) -> str:
-    return f"The record names {one.values['meter']} and that date."
-
-
 #: What can no longer be done about it is not offered any more.
 _SEALED: Mapping[Code, str] = {
+    **further.SEALED,
     Code.NOT_UNLOADED: "The record tells no day it came out.",
     Code.PROBES_NOT_ASKED: "The record says nothing of the heat they showed.",
 }
 
 _CONSEQUENCES: Mapping[Code, Callable[[Before, _Record], str]] = {
+    **further.CONSEQUENCES,
     Code.NOT_UNLOADED: lambda one, record: (
         f"{record('tell')} no day it came out. Sealing then asks twice whether it is meant."
     ),
@@ -272,8 +271,6 @@ _CONSEQUENCES: Mapping[Code, Callable[[Before, _Record], str]] = {
     Code.UNREADABLE_LIMITS: lambda one, record: (
         f"{worded(one.values['error']).text} Until then nothing is counted inside or outside."
     ),
-    Code.METER_CHECKED: _meter,
-    Code.METER_NOT_CHECKED: lambda one, record: f"The record names {one.values['meter']} and no date.",
 }
 
 

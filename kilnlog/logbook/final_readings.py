@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from kilnlog.logbook import figures
 from kilnlog.logbook.final_words import temperature_rule
+from kilnlog.logbook.likely_reading import oven_doubts, reading_doubts
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.errors import KilnlogError, MissingValue, OutOfRange
 from kilnlog.records.final_reading import FinalReading
@@ -192,14 +193,16 @@ def oven_reading(
     )
 
 
-def doubts(record: ChargeRecord, fact: FinalReading, most_pct: float) -> tuple[str, ...]:
-    """What is odd about a reading, in sentences; the same line entered once more is meant as it stands."""
-    told = []
-    if fact.reading_pct is not None and fact.reading_pct > most_pct:
-        told.append(
-            f"{figures.trimmed(fact.reading_pct)} % is above {figures.trimmed(most_pct)} %, which a meter "
-            "does not measure: it is kept, shown as “over 30”, counted outside and enters no mean."
-        )
+def doubts(record: ChargeRecord, fact: FinalReading, most_pct: float, wettest_pct: float) -> tuple[str, ...]:
+    """What is odd about a reading, in sentences; the same line entered once more is meant as it stands.
+
+    Args:
+        record: The charge.
+        fact: The reading.
+        most_pct: What a meter measures to [% MC].
+        wettest_pct: What wood hardly ever goes beyond [% MC].
+    """
+    told = [*reading_doubts(fact, most_pct, wettest_pct), *oven_doubts(fact, most_pct, wettest_pct)]
     earlier = [
         entry.fact
         for entry in current_entries(record.final_reading)

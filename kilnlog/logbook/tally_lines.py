@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from kilnlog.drying.closing.shrinkage import RULE_SOURCE, ExpectedShrinkage
 from kilnlog.drying.closing.tally import Rounding, TallyFigure, TallyFigures, tally_of
 from kilnlog.logbook import figures
+from kilnlog.logbook.size_doubts import size_doubts
 from kilnlog.logbook.typed_line import MOST, TypedLine, plain
 from kilnlog.records.errors import KilnlogError, MissingValue, UnknownWord
 from kilnlog.records.measures import thickness_mm
@@ -215,13 +216,14 @@ def said(line: TallyLine, rounding: Rounding, unit: VolumeUnit) -> str:
 
 def doubts(line: TallyLine, rounding: Rounding, unit: VolumeUnit) -> tuple[str, ...]:
     """What is odd about it, in sentences."""
+    told = size_doubts(line)
     figure = tally_of([line], unit, rounding).lines[0]
     if not figure.is_typed or not figure.worked_out:
-        return ()
+        return told
     if abs(figure.volume - figure.worked_out) <= 0.05 * figure.worked_out:
-        return ()
+        return told
     typed, sizes = volume_words(figure.volume, unit), volume_words(figure.worked_out, unit)
-    return (f"The sizes come to {sizes}, and {typed} is typed: the typed volume would count.",)
+    return (*told, f"The sizes come to {sizes}, and {typed} is typed: the typed volume would count.")
 
 
 def totals(

@@ -35,6 +35,7 @@ from kilnlog.logbook.final_readings import (
     next_line,
     oven_reading,
 )
+from kilnlog.logbook.paper_settings import set_mill
 from kilnlog.logbook.session import new_logbook
 from kilnlog.logbook.writing import change, correct, take_back, write
 from kilnlog.records.board import Board
@@ -372,10 +373,10 @@ def test_a_reading_over_thirty_and_a_piece_read_before_are_asked_about(mill):
     again = meter_reading(
         mill.charge, mill.lots[0], SeriesTerms(), line(**{PACK: "1", PIECE: "1", READING: "76"}), "."
     )
-    over, before = doubts(mill.record, again, 30.0)
+    over, before = doubts(mill.record, again, 30.0, 200.0)
     assert over.startswith("76 % is above 30 %")
     assert before.startswith("Piece 1 of pack 1 was read before")
-    assert doubts(mill.record, replace(again, reading_pct=30.0, piece="2"), 30.0) == ()
+    assert doubts(mill.record, replace(again, reading_pct=30.0, piece="2"), 30.0, 200.0) == ()
 
 
 def test_readings_of_one_lot_never_stand_in_for_those_of_another(mill):
@@ -423,3 +424,35 @@ def test_what_is_sealed_is_told_of_as_it_stands(mill):
     assert sealed == "no tally"
     parts = review(mill.out(), mill.record, Moment(NOW, ZONE), sealed=True)
     assert not any(" will " in sentence for part in parts for sentence in part.sentences)
+
+
+def test_that_the_papers_name_nobody_stands_before_the_seal_until_a_name_is_set(mill):
+    out = mill.out()
+    one = next(one for one in out.before if one.code is Code.NO_NAME)
+    assert title(one, out) == "No name on the papers"
+    assert consequence(one).startswith("The record will name nobody who hands it out. Set it before the seal")
+    assert one not in out.missing  # it bars nothing
+    set_mill(mill.book, "Quillbeck Mill", "")
+    assert Code.NO_NAME not in codes(mill.out())
+
+
+def test_under_the_seal_stands_that_it_names_nobody_also_once_a_name_was_set(mill):
+    mill.unload()
+    close_charge(mill.book, mill.charge, at("2026-11-24 09:00"), None, REFERENCE)
+    set_mill(mill.book, "Quillbeck Mill", "")
+    one = next(one for one in mill.out().before if one.code is Code.NO_NAME)
+    assert consequence(one, sealed=True) == "The record names nobody who hands it out."
+
+
+def test_more_net_than_green_stands_before_the_seal(mill):
+    unit = VolumeUnit.BOARD_FEET
+    for when, volume in ((TallyTime.GREEN, 380.0), (TallyTime.NET, 412.0)):
+        line = TallyLine(mill.charge, mill.lots[0], when, volume=volume, volume_unit=unit)
+        write(mill.book, line, at("2026-11-21 10:00"))
+    out = mill.out()
+    one = next(one for one in out.before if one.code is Code.MORE_NET)
+    assert title(one, out) == "Lot A: more net than green"
+    assert consequence(one).startswith("412.0 bf net came of 380.0 bf green")
+    assert one.ways == (Way.DO,)
+    mill.tally(60, lot=1)  # net alone has nothing to have grown from
+    assert codes(mill.out()).count(Code.MORE_NET) == 1

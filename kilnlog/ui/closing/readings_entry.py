@@ -127,7 +127,8 @@ class ReadingsEntry(QObject):
         except KilnlogError as error:
             self.table.refuse(worded(error).text, str(error.values.get("field", "")))
             return
-        odd = doubts(self.hand.record, fact, self.desk.reference.limit("meter_most_pct"))
+        limit = self.desk.reference.limit
+        odd = doubts(self.hand.record, fact, limit("meter_most_pct"), limit("cut_mc_high_pct"))
         if odd and self._asked != (key, texts):
             self._asked = (key, texts)
             self.table.ask(" ".join((*odd, ONCE_MORE)))
