@@ -6,7 +6,7 @@ from enum import StrEnum
 from typing import ClassVar
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
 
 from kilnlog.drying.closing.figures import FinalMoisture, SeriesFigures, SeriesKind
@@ -19,6 +19,7 @@ from kilnlog.records.lot import Lot
 from kilnlog.ui.closing.cautions import OVEN
 from kilnlog.ui.closing.dot_plot import DotPlot
 from kilnlog.ui.closing.entry_table import EntryTable
+from kilnlog.ui.closing.giving_way import GivingWay
 from kilnlog.ui.closing.hand import ClosingHand
 from kilnlog.ui.closing.limits_form import LimitsForm
 from kilnlog.ui.closing.line_keeper import Within
@@ -56,6 +57,7 @@ class MoisturePage(StepPage):
         super().__init__(desk, hand, appearance)
         self.shown = Shown.METER
         self.figures = MoistureFigures(appearance)
+        self.above = GivingWay()
         self.plot = DotPlot(appearance)
         self.tolerance = Wrapped("", appearance, Role.SAID, "pencil")
         self.remarks = Wrapped("", appearance, Role.TINY, "ink2")
@@ -77,9 +79,9 @@ class MoisturePage(StepPage):
     def _arrange(self) -> None:
         self.add(self.figures)
         self.body.addSpacing(GAP_4)
-        self.add(self.plot)
-        self.add(self.tolerance)
-        self.add(self.remarks)
+        for widget in (self.plot, self.tolerance, self.remarks):
+            self.above.column.addWidget(widget)
+        self.add(self.above)
         self.body.addSpacing(GAP_4)
         self.body.addWidget(self.tables, 1)
         line = QHBoxLayout()
@@ -135,6 +137,11 @@ class MoisturePage(StepPage):
         writable = self.hand.can_write
         self.limits_button.setVisible(writable)
         self.series_button.setVisible(writable and self.shown is Shown.METER)
+        self._keep_a_line()
+
+    def _keep_a_line(self) -> None:
+        """However high the rest, the line kept last stays whole above the line in hand."""
+        self.tables.setMinimumHeight(self.tables.currentWidget().minimumSizeHint().height())
 
     def _tell_no_lot(self) -> None:
         """Readings belong to a lot: without one there is nothing to type into."""
@@ -194,6 +201,7 @@ class MoisturePage(StepPage):
         asked = tight and self.entry is not None and bool(self.entry.table.told)
         self.tolerance.setVisible(bool(self.tolerance.text()) and not asked)
         self.remarks.setVisible(bool(self.remarks.text()) and not asked)
+        self._keep_a_line()
 
     def _others(self, final: FinalMoisture, series: SeriesFigures | None) -> list[str]:
         """The other series in a word each, and meter minus oven where the same piece has both."""
@@ -246,6 +254,14 @@ class MoisturePage(StepPage):
     def drop_typed(self) -> bool:
         """What stands typed in the line in hand."""
         return self.entry is not None and self.entry.drop_typed()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Page Up and Page Down roll what stands above the lines, where the window is low."""
+        by = {Qt.Key.Key_PageDown: 1, Qt.Key.Key_PageUp: -1}.get(Qt.Key(event.key()))
+        if by is None:
+            super().keyPressEvent(event)
+        else:
+            self.above.roll(by)
 
 
 class _AtTop(QWidget):

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QLineF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QLineF, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QAbstractButton, QSizePolicy
+from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QVBoxLayout, QWidget
 
 from kilnlog.logbook.close_out_steps import CloseOut, Step, StepLine, StepState
 from kilnlog.logbook.close_out_words import TITLES, step_line
 from kilnlog.records.moment import Moment
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.labels import Text, Wrapped
-from kilnlog.ui.look.page import Page, page_title, title_row
+from kilnlog.ui.look.page import Page, page_title, scrolling, title_row
 from kilnlog.ui.look.painting import WORDS, Mark, draw_focus_ring, draw_mark
 from kilnlog.ui.look.sizes import GAP_8, GAP_12, Role
 
@@ -134,12 +134,19 @@ class StepsColumn(Page):
         self.body.addLayout(self._head)
         self.body.addSpacing(2)
         self.buttons = {step: StepButton(step, appearance) for step in Step}
+        content = QWidget()
+        column = QVBoxLayout(content)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
         for step, button in self.buttons.items():
-            self.body.addWidget(button)
+            column.addWidget(button)
             button.clicked.connect(lambda _=False, step=step: self.chosen.emit(step))
-        self.body.addStretch(1)
+        column.addStretch(1)
         self._stays = Wrapped(STAYS, appearance, Role.SAID, "ink2")
-        self.body.addWidget(self._stays)
+        column.addWidget(self._stays)
+        # It rolls where the window is low: held open by its headings, the window outgrew the screen.
+        self._area = scrolling(content)
+        self.body.addWidget(self._area, 1)
         appearance.changed.connect(self._fit)
         self._fit()
 
@@ -156,3 +163,4 @@ class StepsColumn(Page):
         for line in close_out.lines:
             said = step_line(line, now, sealed=sealed)
             self.buttons[line.step].show_line(line, said, chosen=line.step is in_hand)
+        QTimer.singleShot(0, self, lambda: self._area.ensureWidgetVisible(self.buttons[in_hand], 0, 0))
