@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 from xml.etree import ElementTree
 
 import numpy as np
+import pyqtgraph as pg
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage
@@ -13,20 +14,24 @@ from PySide6.QtWidgets import QApplication
 
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.finding import Finding, Severity
+from kilnlog.logbook.session import new_logbook
 from kilnlog.logbook.weighing_round import keep_weight
 from kilnlog.logbook.writing import write
+from kilnlog.records.charge import Charge
 from kilnlog.records.decision import Decision
 from kilnlog.records.moment import Moment
 from kilnlog.records.step_taken import StepTaken
 from kilnlog.reference.tables import load
 from kilnlog.ui.drying_curve.axes import MoistureAxis, TimeAxis
+from kilnlog.ui.drying_curve.key_column import CARRIED
 from kilnlog.ui.drying_curve.series import board_series, step_spans
 from kilnlog.ui.drying_curve.styles import MARKERS, style_of
+from kilnlog.ui.drying_curve.told import NO_CHARGE
 from kilnlog.ui.drying_curve.view import DryingCurveView
 from kilnlog.ui.errors import PictureNotSaved
 from kilnlog.ui.look.tokens import TOKENS
 from tests.builders import ChargeBuilder
-from tests.ui.conftest import at, grams, open_book
+from tests.ui.conftest import NOW, ZONE, at, grams, open_book
 
 
 @pytest.fixture
@@ -53,6 +58,43 @@ def test_the_key_reads_the_newest_round_wettest_first_control_boards_apart(view)
     assert [line.feeds_control for line in lines] == [True, True, False, False]
     # 2900 g over 3000 / 1.8 g oven-dry: 74.0 %
     assert {line.mc_text for line in lines} == {"74.0"}
+
+
+def test_the_key_says_what_the_c_behind_a_figure_is(qtbot, desk, view):
+    assert not view.key.explains_carried
+    assert CARRIED not in view.key.accessibleDescription()
+    with qtbot.waitSignal(desk.record_changed):
+        desk.do(keep_weight, desk.record.entity, board_entity(desk, "1"), grams("2800"), desk.now())
+    assert view.key.explains_carried  # boards 2, 3 and 4 were not weighed with it
+    assert "board 2 74.0 % c" in view.key.accessibleDescription()
+    assert CARRIED in view.key.accessibleDescription()
+
+
+def test_without_a_charge_no_time_is_told_and_no_key_is_offered(qtbot, desk, appearance, tmp_path):
+    """A logbook just begun."""
+    made = DryingCurveView(desk, appearance)
+    qtbot.addWidget(made)
+    made.resize(1338, 630)
+    made.show()
+    qtbot.waitExposed(made)
+    path = tmp_path / "new.kilnlog"
+    desk.operations.open(lambda: new_logbook(path, clock=lambda: NOW, who="mill"), desk.opened)
+    qtbot.waitUntil(lambda: desk.path == path and desk.operations.waiting == 0)
+    assert made.plot.accessibleDescription() == NO_CHARGE
+    assert not [axis for axis in (made.plot._time, made.plot._moisture) if axis.style["showValues"]]
+    shown = [item.toPlainText() for item in made.plot.plotItem.items if isinstance(item, pg.TextItem)]
+    assert shown == [NO_CHARGE]
+    assert made.keys() == ()
+    charge = Charge("2026-01", ZONE, None, at("2026-11-20 08:00"))
+    with qtbot.waitSignal(desk.register_changed):
+        desk.do(write, charge, at("2026-11-20 08:00"))
+    with qtbot.waitSignal(made.keys_changed):
+        desk.take_in_hand(desk.lines[0].entity)
+    assert made.plot._time.style["showValues"]
+    keys = dict(made.keys())
+    assert "+ −" in keys
+    assert "1 … 9" not in keys  # it has no boards yet
+    assert "N" not in keys
 
 
 def test_a_kept_weight_moves_the_curve(qtbot, desk, view):

@@ -18,6 +18,7 @@ from kilnlog.ui.look.sizes import GAP_4, GAP_8, Role
 
 _LINE_W = 38  # px of the drawn sample of a line
 _AIR_GAP_ROWS = 0.5  # between the boards and the air
+CARRIED = "c: as last weighed"  # nobody weighed it at the hairline's own moment
 
 
 @dataclass(frozen=True)
@@ -114,12 +115,14 @@ class KeyColumn(QWidget):
 
     def _in_words(self) -> str:
         boards = ", ".join(
-            f"board {line.label} {line.mc_text} %{'' if line.shown else ', not drawn'}"
+            f"board {line.label} {line.mc_text} %{' c' if line.carried else ''}"
+            f"{'' if line.shown else ', not drawn'}"
             for line in self._lines
         )
         air = "".join(f", {line.name} {line.text}" for line in self._air)
         event = f", {self._event}" if self._event else ""
-        return f"{self._when}{event}: control {self._control} %, {boards}{air}"
+        carried = f" ({CARRIED})" if self.explains_carried else ""
+        return f"{self._when}{event}: control {self._control} %, {boards}{carried}{air}"
 
     @property
     def _row_h(self) -> float:
@@ -137,7 +140,7 @@ class KeyColumn(QWidget):
     def _room_h(self) -> float:
         """The height there is for each row."""
         rows = len(self._lines) + 1 + (len(self._air) + _AIR_GAP_ROWS if self._air else 0)
-        return (self.height() - self._head_h - self._parting_h) / rows
+        return (self.height() - self._head_h - self._parting_h - self._carried_h) / rows
 
     def _top_of(self, index: int) -> float:
         """Where the ``index``-th board's row begins."""
@@ -158,6 +161,17 @@ class KeyColumn(QWidget):
     def _parting_h(self) -> float:
         return QFontMetricsF(self._appearance.sizes.font(Role.LABEL)).height() + 6
 
+    @property
+    def _carried_h(self) -> float:
+        """What the line takes that says what the c behind a figure is; none where there is no c."""
+        font = self._appearance.sizes.font(Role.LABEL)
+        return QFontMetricsF(font).height() + 2 if self.explains_carried else 0.0
+
+    @property
+    def explains_carried(self) -> bool:
+        """Whether a board is told as it was weighed before."""
+        return any(line.carried for line in self._lines)
+
     def paintEvent(self, event: QPaintEvent) -> None:
         """When, the control, the boards that feed it, the others."""
         painter = QPainter(self)
@@ -168,7 +182,8 @@ class KeyColumn(QWidget):
             if index == feeding and feeding:
                 self._paint_parting(painter, self._top_of(index) - self._parting_h)
             self._paint_line(painter, self._top_of(index), line)
-        top = self._top_of(len(self._lines)) + _AIR_GAP_ROWS * self._row_h
+        self._paint_carried(painter)
+        top = self._top_of(len(self._lines)) + self._carried_h + _AIR_GAP_ROWS * self._row_h
         for number, air in enumerate(self._air):
             box = QRectF(0, top + number * self._row_h, self.width() - GAP_8, self._row_h)
             self._paint_air(painter, box, air)
@@ -207,6 +222,15 @@ class KeyColumn(QWidget):
         painter.drawText(
             QPointF(0, top + 4 + QFontMetricsF(sizes.font(Role.LABEL)).ascent()), "not in the control"
         )
+
+    def _paint_carried(self, painter: QPainter) -> None:
+        if not self.explains_carried:
+            return
+        font = self._appearance.sizes.font(Role.LABEL)
+        painter.setFont(font)
+        painter.setPen(self._appearance.tokens.colour("ink2"))
+        baseline = self._top_of(len(self._lines)) + QFontMetricsF(font).ascent()
+        painter.drawText(QPointF(0, baseline), CARRIED)
 
     def _paint_line(self, painter: QPainter, top: float, line: KeyLine) -> None:
         tokens = self._appearance.tokens

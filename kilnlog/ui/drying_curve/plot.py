@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 import pyqtgraph as pg
@@ -11,7 +11,6 @@ from PySide6.QtGui import QColor, QFontMetricsF
 
 from kilnlog.drying.air.lines import AirLine
 from kilnlog.drying.figures import Assessment, ChargeState
-from kilnlog.logbook import figures
 from kilnlog.logbook.earlier_curves import LaidOn
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.moment import Moment
@@ -28,6 +27,7 @@ from kilnlog.ui.drying_curve.series import (
     step_spans,
     tinted,
 )
+from kilnlog.ui.drying_curve.told import curve_in_words, no_charge_item
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.sizes import Role
 
@@ -118,7 +118,7 @@ class CurvePlot(pg.PlotWidget):
         self._redraw()
         if anew:
             self.show_whole()
-        self.setAccessibleDescription(self._in_words())
+        self.setAccessibleDescription(curve_in_words(assessment))
 
     def set_emc(self, lines: Sequence[AirLine]) -> None:
         """Draw the EMC of these readings of the air with the next charge shown: the gap is the pull."""
@@ -130,8 +130,8 @@ class CurvePlot(pg.PlotWidget):
 
     def tell_time(self, *, told: bool) -> None:
         """Print the times under this plot, or leave that to the one below."""
-        self._time.setStyle(showValues=told)
         self._time_told = told
+        self._time.setStyle(showValues=told and self._assessment is not None)
         self._size_axes()
 
     @property
@@ -309,10 +309,11 @@ class CurvePlot(pg.PlotWidget):
             )
             axis.setTextPen(tokens.ink2)
             axis.setPen(pg.mkPen(tokens.edge) if axis is self._time else pg.mkPen(None))
-        self._size_axes()
+        self._tell_nothing()
+        if self._assessment is not None:
+            self._time.set_zone(self._assessment.charge.zone)
         if self._assessment is None or not self._series:
             return
-        self._time.set_zone(self._assessment.charge.zone)
         shown = [series for series in self._series if series.label not in self._hidden]
         self._layers.draw(self._assessment, shown, self._spans, self._whole, self._top_pct, self._moisture)
         draw_earlier(self.plotItem, self._appearance, self._earlier, self._layers.words)
@@ -322,6 +323,16 @@ class CurvePlot(pg.PlotWidget):
         if self.reading >= 0:
             self._layers.put_hairline(self._reading_s())
         self._fit_layers()
+
+    def _tell_nothing(self) -> None:
+        """Without a charge there is neither a time nor a moisture to tell, and nothing to move along."""
+        is_empty = self._assessment is None
+        self.tell_time(told=self._time_told)
+        self._moisture.setStyle(showValues=not is_empty)
+        self.plotItem.vb.setMouseEnabled(x=not is_empty, y=False)
+        if is_empty:
+            middle = (sum(self._whole) / 2, self._top_pct / 2)
+            self.plotItem.addItem(no_charge_item(self._appearance, *middle), ignoreBounds=True)
 
     def _size_axes(self) -> None:
         label = QFontMetricsF(self._appearance.sizes.font(Role.LABEL))
@@ -337,12 +348,3 @@ class CurvePlot(pg.PlotWidget):
         if self._assessment is None or not self._assessment.rounds or not box.contains(position):
             return
         self.read_near(self.plotItem.vb.mapSceneToView(position).x())
-
-    def _in_words(self) -> str:
-        """The figures at the newest round, for who cannot see the lines."""
-        if self._assessment is None or not self._assessment.rounds:
-            return "no moisture content yet"
-        newest = self._assessment.rounds[-1]
-        shown: Mapping[str, float] = newest.mc_pct
-        boards = ", ".join(f"board {label} {figures.mc(mc)} %" for label, mc in shown.items())
-        return f"At {newest.at.text()}: control {figures.mc(newest.control.mc_pct)} %, {boards}"

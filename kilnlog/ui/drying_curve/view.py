@@ -51,9 +51,9 @@ class DryingCurveView(QWidget):
         super().__init__()
         self._desk = desk
         self._appearance = appearance
-        self._stale = True
-        self._anew = True
+        self._stale = self._anew = True
         self._laid: tuple[LaidOn, ...] = ()
+        self._keys_told: tuple[tuple[str, str], ...] = ()
         self.plots = BothPlots(appearance)
         self.plot = self.plots.curve
         self.key = KeyColumn(appearance)
@@ -142,16 +142,20 @@ class DryingCurveView(QWidget):
         if self._in_list:
             answers = (("Tab", "answer it"),) if self._desk.can_write else ()
             return (("↑ ↓", "move"), ("Enter", "open, its buttons"), *answers, (KEY, "the curve"))
-        return (
-            ("← →", "move the hairline"),
-            (KEY, "what to do"),
-            (AIR_KEY, "air now"),
-            ("+ −", "zoom"),
-            ("1 … 9", "show, hide a board"),
-            ("N", "next event"),
-            ("E", "earlier charges"),
-            ("Ctrl S", "save picture"),
+        assessment, air = self._desk.assessment, self.plots.air.air
+        if assessment is None:
+            return ()
+        there = (
+            (bool(assessment.rounds), ("← →", "move the hairline")),
+            (bool(self.what_to_do.items), (KEY, "what to do")),
+            (self._desk.can_write, (AIR_KEY, "air now")),
+            (True, ("+ −", "zoom")),
+            (bool(assessment.boards), ("1 … 9", "show, hide a board")),
+            (air is not None and bool(air.events), ("N", "next event")),
+            (True, ("E", "earlier charges")),
+            (bool(assessment.rounds), ("Ctrl S", "save picture")),
         )
+        return tuple(key for works, key in there if works)
 
     def commands(self) -> tuple[Command, ...]:
         """The Air menu, and saving the picture."""
@@ -236,6 +240,9 @@ class DryingCurveView(QWidget):
             self._show_range(self._ranges.key)
         self._stale = self._anew = False
         self._read_off()
+        if self.keys() != self._keys_told:
+            self._keys_told = self.keys()
+            self.keys_changed.emit()
 
     def _read_off(self) -> None:
         plot, at_s = self.plot, self.plot.reading_s
