@@ -89,7 +89,7 @@ def test_a_second_window_reads_and_says_so(qtbot, window, book_path):
         assert window.read_only.text == worded(window.desk.read_only).text
         here = commands(window)
         assert not here["New charge…"].isVisible()
-        assert here["History…"].isVisible()
+        assert here["Versions of charge and lots…"].isVisible()
         assert window.register.new_button.isHidden()
         window.tell_refusal(window.desk.read_only)
         assert window.refusal.text == ""  # it stands above already, and once is enough

@@ -75,7 +75,7 @@ class ChargeCommands:
             Command(charge, "&Step taken…", self.step_taken, possible=self._has_schedule, writes=True),
             Command(charge, "Kiln &unloaded…", self.unloaded, possible=self._is_loaded, writes=True),
             *self.closing.commands(),
-            Command(charge, "&History…", self.history, "Ctrl+H", here, begins_group=True),
+            Command(charge, "&Versions of charge and lots…", self.history, "Ctrl+H", here, begins_group=True),
             Command(charge, "Take the charge &back…", self.take_back, possible=open_here, writes=True),
             Command(logbook, "&Kilns…", self.kilns, possible=opened, writes=True, begins_group=True),
             Command(logbook, "S&chedules…", self.schedules, possible=opened, writes=True),

@@ -13,13 +13,21 @@ from kilnlog.ui.look.form import Form
 from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.sizes import Role
 
+#: Who looks for the rest here is told where it is.
+ELSEWHERE = (
+    "What happened to it since stands elsewhere: settings, readings and events in the Air menu, "
+    "weighings with their boards, answers with their findings, and all of it in the exported tables."
+)
+
 
 class VersionsDialog(Form):
     """The charge first, then each lot; oldest version first."""
 
     def __init__(self, parent: QWidget, appearance: Appearance, record: ChargeRecord, now: Moment) -> None:
         number = record.particulars.charge
-        super().__init__(parent, appearance, f"History of {number}", "oldest first", width=620)
+        title = f"Versions of charge {number} and its lots"
+        super().__init__(parent, appearance, title, "oldest first", width=620)
+        self.remark(ELSEWHERE)
         names = {line.entity: line.newest.fact.kiln for line in record.kiln}
         names[record.entity] = number
         self.lines: list[str] = []
