@@ -11,6 +11,7 @@ from kilnlog.drying.facts_at import facts_at
 from kilnlog.drying.kiln_now import altitude_m, kiln_of, temperature_unit
 from kilnlog.drying.schedule import steps_of
 from kilnlog.drying.step_terms import StepTerms, step_terms
+from kilnlog.logbook import figures
 from kilnlog.logbook.typed_air import Second, second_of, usual_second
 from kilnlog.records.air_reading import AirReading
 from kilnlog.records.charge_record import ChargeRecord
@@ -53,7 +54,7 @@ class InKiln:
 class AskedNow:
     """What is to be set on the kiln now, in the kiln's own unit."""
 
-    whose: str  # "Step 3 of T4-D2", "Equalizing since 2024-03-04 08:00", "Equalizing, which is due"
+    whose: str  # "Step 3 of T4-D2", "Equalizing since today, 08:00", "Equalizing, which is due"
     terms: StepTerms
 
     def second(self, which: Second) -> float:
@@ -88,7 +89,8 @@ def asked_now(record: ChargeRecord, now: Moment, kiln: InKiln, reference: Refere
     if (asked := end_air(facts, assessment, reference)) is not None and asked.as_step is not None:
         terms = step_terms(asked.as_step, kiln.pressure_pa)
         name = asked.phase.value.capitalize()
-        whose = f"{name}, which is due" if asked.since is None else f"{name} since {asked.since.text()}"
+        begun = figures.day_and_time(asked.since, now) if asked.since is not None else ""
+        whose = f"{name} since {begun}" if begun else f"{name}, which is due"
         return None if terms is None else AskedNow(whose, _in(terms, kiln.unit))
     if assessment.phase.is_treatment:
         return None  # the step's air is not what is asked for, whatever is

@@ -49,6 +49,9 @@ _AS_SET = (
 #: Temperatures, as fine as a kiln's thermometer.
 _READ_TO_A_TENTH = ("_dry_bulb", "_wet_bulb", "_depression")
 
+#: Moments at which somebody pressed a button: told to the minute, as one says them.
+_BY_A_BUTTON = ("begun_at",)
+
 _TABLE_NAMES = ("table", "children")
 _OPTIONAL = re.compile(r"\[([^\[\]]*)\]")
 _NAMED = re.compile(r"\{(\w+)\}")
@@ -98,6 +101,8 @@ def written(name: str, value: object, unit: WeightUnit) -> str:
     if isinstance(value, int | float | Decimal) and not isinstance(value, bool):
         return _number(name, value, unit)
     if isinstance(value, Moment):
+        if name in _BY_A_BUTTON:
+            value = Moment(value.utc.replace(second=0, microsecond=0), value.zone)
         return value.text()
     if isinstance(value, Weight):
         return figures.as_typed(value)

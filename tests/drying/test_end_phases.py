@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from kilnlog.drying.air.moist_air import pressure_pa
@@ -14,6 +16,7 @@ from kilnlog.logbook.register_words import state
 from kilnlog.logbook.set_doubts import set_doubt
 from kilnlog.logbook.typed_air import Second, read_air
 from kilnlog.logbook.wording import worded, worded_finding
+from kilnlog.records.moment import Moment
 from kilnlog.records.words import EventKind, EventState, TemperatureUnit
 from kilnlog.reference.tables import load
 from tests.builders import ChargeBuilder
@@ -63,6 +66,9 @@ def test_equalizing_stands_as_a_finding_with_what_to_keep_until_when():
     )
     assert words.do.startswith("Set dry bulb 190 °F, wet bulb 152.2 °F")
     assert "RH 40 %, EMC 5.0 %" in words.do
+    to_the_second = Moment(told.values["begun_at"].utc.replace(second=10), told.values["begun_at"].zone)
+    begun_by_a_button = replace(told, values={**told.values, "begun_at": to_the_second})
+    assert worded_finding(begun_by_a_button).headline == words.headline
     build.weigh("board-0001", "10480", at=22)
     build.weigh("board-0002", "10700", at=22)
     assert not found(build, "equalizing-on", 22.1)
@@ -151,7 +157,7 @@ def test_what_is_asked_for_now_is_the_end_of_the_run_first_and_else_the_step():
     build = equalized()
     build.correct(build.entity, kiln=build.kiln("north", temperature_unit=C))
     on = asked(build, 20.3)
-    assert on.whose == "Equalizing since 2024-03-21 13:48"
+    assert on.whose == "Equalizing since today, 13:48"
     assert on.terms.dry_bulb == pytest.approx((190 - 32) * 5 / 9)
     assert on.terms.emc_pct == pytest.approx(5, abs=1e-4)
     build.event(EventKind.EQUALIZING, 20.4, state=END)
