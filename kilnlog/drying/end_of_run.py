@@ -114,7 +114,12 @@ def phase_at(facts: FactsAt, at: Moment) -> tuple[Phase, Moment | None]:
     over_at = last.at.plus_hours(DAMP_H)
     if last.fact.state is None and over_at <= at:
         return after, over_at
-    return during, last.at
+    begun_at = last.at
+    for event in reversed(events[:-1]):  # written down as begun once more, it goes on since it began
+        if event.fact.kind is not last.fact.kind or event.fact.state is not EventState.START:
+            break
+        begun_at = event.at
+    return during, begun_at
 
 
 def wood_type_of(board: BoardFigures, assessment: Assessment, reference: Reference) -> str:

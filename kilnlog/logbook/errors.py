@@ -198,7 +198,8 @@ class DoubtfulReading(KilnlogError):
     """Something read at the kiln that may be right but is asked about first.
 
     Values: why (``meter-scale``, ``meter-beyond``, ``meter-far``, ``water``, ``in-future``,
-    ``before-loading``, ``after-unloading``), figures of the sentence.
+    ``before-loading``, ``after-unloading``, ``already-on``, ``still-wet``, ``conditioned-short``), figures of
+    the sentence.
     """
 
     code = "doubtful-reading"

@@ -13,8 +13,8 @@ BEGAN_ENDED: dict[EventKind, tuple[str, str]] = {
     EventKind.SPRAY: ("spray on", "spray off"),
     EventKind.POWER_CUT: ("power cut", "power back"),
     EventKind.DOOR: ("door opened", "door closed"),
-    EventKind.EQUALIZING: ("equalizing", "equalizing ended"),
-    EventKind.CONDITIONING: ("conditioning", "conditioning ended"),
+    EventKind.EQUALIZING: ("equalizing began", "equalizing ended"),
+    EventKind.CONDITIONING: ("conditioning began", "conditioning ended"),
 }
 
 

@@ -1,19 +1,22 @@
-"""Whether a meter's reading, or water that was caught, may be mistyped: asked about, never refused."""
+"""Whether what is read or done at the kiln may be mistyped or come too early: asked about, never refused."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
 from kilnlog.drying.assessment import assess
+from kilnlog.drying.ended_early import run_begun_at, still_wet, usual_conditioning_h
+from kilnlog.drying.facts_at import facts_at
 from kilnlog.drying.figures import Assessment
 from kilnlog.drying.findings.meter import apart_points, board_at, corrected_pct
+from kilnlog.logbook import figures
 from kilnlog.logbook.errors import DoubtfulReading
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.event import Event
 from kilnlog.records.meter_check import MeterCheck
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import current_entries
-from kilnlog.records.words import EventKind
+from kilnlog.records.words import EventKind, EventState
 from kilnlog.reference.tables import Reference
 
 #: What one of it weighs [kg]: the pound and the US gallon by their definitions, water at 1 kg a litre.
@@ -74,6 +77,42 @@ def water_doubt(record: ChargeRecord, assessment: Assessment, event: Event) -> D
         caught_kg=round(before_kg + _kg(event)),
         most_kg=round(most_kg),
         before_kg=before_kg or None,
+    )
+
+
+def phase_doubt(
+    record: ChargeRecord, assessment: Assessment, event: Event, at: Moment, reference: Reference
+) -> DoubtfulReading | None:
+    """Equalizing or conditioning begun while it is on, or ended before its time; None where neither.
+
+    ``record`` is without the event itself, where that is corrected.
+    """
+    kind, facts = event.kind, facts_at(record, assessment.at)
+    if kind not in (EventKind.EQUALIZING, EventKind.CONDITIONING):
+        return None
+    entries = current_entries(record.event)
+    begun_at = run_begun_at(entries, kind, at)
+    is_end = event.state is EventState.END
+    if not is_end and begun_at is not None:
+        return DoubtfulReading(why="already-on", kind=kind.value, begun_at=begun_at)
+    if (kind is EventKind.EQUALIZING) is is_end:  # conditioning that begins ends equalizing
+        wet = still_wet(facts, assessment, at)
+        return (
+            None
+            if wet is None
+            else DoubtfulReading(
+                why="still-wet",
+                wettest_board=wet.board,
+                wettest_compared_pct=wet.mc_pct,
+                end_at_pct=wet.end_at_pct,
+                rule=wet.end.rule.name,
+            )
+        )
+    usual_h = usual_conditioning_h(facts, assessment, reference) if is_end else None
+    if begun_at is None or usual_h is None or at.hours_since(begun_at) >= usual_h:
+        return None
+    return DoubtfulReading(
+        why="conditioned-short", lasted=figures.duration(at.hours_since(begun_at)), usual_from_h=usual_h
     )
 
 

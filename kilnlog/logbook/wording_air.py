@@ -184,6 +184,21 @@ END_FINDINGS: Mapping[str, Wording] = {
         "{equalizing_at}].",
         "Write down that equalizing ended; then condition, or cool the charge.",
     ),
+    "equalizing-cut-short": (
+        "ended early",
+        "equalizing ended while board {wettest_board} was at {wettest_compared_pct} %",
+        "By the rule “{rule}” it ends when the wettest is at {end_at_pct} %. Boards apart now stay apart: "
+        "conditioning does not bring them together.",
+        "Write down that equalizing began again, or weigh the board once more if that figure is wrong."
+        "[ The remark then: {reason}| If it was meant, answer why].",
+    ),
+    "conditioning-cut-short": (
+        "ended early",
+        "conditioning ended after {lasted_words}",
+        "Even 4/4 usually takes {usual_from_h} h. Ended too early, stress stays in the wood.",
+        "Test for stress. If it is not free, write down that conditioning began again."
+        "[ The remark then: {reason}| If the test was passed, answer so].",
+    ),
     "condition-due": (
         "condition",
         "conditioning is due: the wettest board, {wettest_board}, is at {wettest_compared_pct} %",

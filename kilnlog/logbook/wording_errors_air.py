@@ -155,6 +155,19 @@ AIR_ERRORS: Mapping[str, tuple[str, str]] = {
         "That makes {caught_kg} kg caught, and the lumber had {most_kg} kg to lose from green to its target.",
         "Check the amount and its unit; Keep once more keeps it.",
     ),
+    "doubtful-reading: already-on": (
+        "It is on already: {kind} began {begun_at}.",
+        "Choose that it ended, or mend the time; the same once more keeps it, and the beginning stays.",
+    ),
+    "doubtful-reading: still-wet": (
+        "Board {wettest_board} is at {wettest_compared_pct} %, and by the rule “{rule}” equalizing ends when "
+        "the wettest is at {end_at_pct} %.",
+        "Go on equalizing; or say why in the remark, and Keep once more keeps it.",
+    ),
+    "doubtful-reading: conditioned-short": (
+        "Conditioning has lasted {lasted}, and even 4/4 usually takes {usual_from_h} h.",
+        "Look at the time, and test for stress; the same once more keeps it.",
+    ),
     "doubtful-reading: in-future": (
         "{at} is still to come.",
         "Mend the time; the same once more keeps it, and it counts from then on.",

@@ -272,3 +272,59 @@ def test_a_board_missed_that_was_dry_already_makes_no_equalizing():
     assert due(build) == {}  # nor conditioning, while nobody knows
     build.weigh(missed, "10740", at=20)
     assert set(due(build)) == {"condition-due"}
+
+
+def cut_short(build, at):
+    findings = assess(build.record(), load(), build.when(at)).findings
+    return {finding.code: finding for finding in findings if finding.code.endswith("cut-short")}
+
+
+def test_equalizing_ended_while_a_board_is_too_wet_is_told_and_stays_told_while_conditioned():
+    build = charge(6, 9.4)
+    build.event(EQUALIZING, 20.1, state=START)
+    assert cut_short(build, 20.2) == {}
+    build.event(EQUALIZING, 20.3, state=END)
+    build.event(CONDITIONING, 20.31, state=START)
+    build.weigh("board-0002", "11100", at=21)  # damp air raises it: that is not what is told
+    for at in (20.305, 21.1):
+        told = cut_short(build, at)["equalizing-cut-short"]
+        assert (told.severity, told.since) == (Severity.LOOK, build.when(20.3))
+        assert told.values["wettest_compared_pct"] == pytest.approx(9.4)
+        assert worded_finding(told).headline == "Equalizing ended while board 2 was at 9.40 %"
+    build.event(EQUALIZING, 21.2, state=START)
+    assert "equalizing-cut-short" not in cut_short(build, 21.3)
+
+
+def test_equalizing_ended_by_the_rule_or_with_a_remark_is_nothing_to_look_at():
+    build = charge(6, 8)
+    build.event(EQUALIZING, 20.1, state=START)
+    build.event(EQUALIZING, 20.2, state=END)
+    assert cut_short(build, 20.3) == {}
+    meant = charge(6, 9.4)
+    meant.event(EQUALIZING, 20.1, state=START)
+    meant.event(CONDITIONING, 20.2, state=START, note="truck at noon")
+    told = cut_short(meant, 20.3)["equalizing-cut-short"]
+    assert told.severity is Severity.NOTE
+    assert "truck at noon" in worded_finding(told).do
+
+
+@pytest.mark.parametrize(("hours", "told"), [(0.02, True), (15.9, True), (16, False)])
+def test_conditioning_ended_before_hardwood_is_ever_done_is_told(hours, told):
+    """16 h: Dry Kiln Operator's Manual (1991), ch. 7, from memory."""
+    build = charge(7.5, 8)
+    build.event(CONDITIONING, 20.1, state=START)
+    build.event(CONDITIONING, 20.1 + hours / 24 + 1e-9, state=END)
+    found = cut_short(build, 21.5)
+    assert list(found) == (["conditioning-cut-short"] if told else [])
+    if told:
+        assert "Even 4/4 usually takes 16 h" in worded_finding(found["conditioning-cut-short"]).why
+
+
+def test_a_treatment_written_down_as_begun_once_more_goes_on_since_it_began():
+    build = charge(6, 9.4)
+    for at in (20.1, 20.5, 20.9):
+        build.event(EQUALIZING, at, state=START)
+    assert assess(build.record(), load(), build.when(21)).phase_since == build.when(20.1)
+    build.event(EQUALIZING, 21, state=END)
+    build.event(EQUALIZING, 21.5, state=START)
+    assert assess(build.record(), load(), build.when(22)).phase_since == build.when(21.5)

@@ -1,13 +1,13 @@
-"""What is asked about before it is kept: a meter's reading, water that was caught."""
+"""What is asked about before it is kept: a meter's reading, water that was caught, an end too early."""
 
 from __future__ import annotations
 
 from kilnlog.drying.assessment import assess
-from kilnlog.logbook.kiln_doubts import meter_doubt, water_doubt
+from kilnlog.logbook.kiln_doubts import meter_doubt, phase_doubt, water_doubt
 from kilnlog.logbook.wording import worded
 from kilnlog.records.event import Event
 from kilnlog.records.meter_check import MeterCheck
-from kilnlog.records.words import EventKind, VolumeUnit
+from kilnlog.records.words import EventKind, EventState, VolumeUnit
 from kilnlog.reference.tables import load
 from tests.builders import ChargeBuilder
 
@@ -75,3 +75,44 @@ def test_lumber_that_tells_no_water_asks_nothing():
     build = ChargeBuilder()
     build.board("1", "1800", lot=build.lot("A"), oven_dry_weight="1000")
     assert caught(build, 1e6, "kg") is None
+
+
+def asked_of(build, kind, state, day):
+    record, at = build.record(), build.when(day)
+    event = Event(build.entity, kind, state)
+    return phase_doubt(record, assess(record, load(), at), event, at, load())
+
+
+def test_equalizing_that_ends_or_is_left_for_conditioning_while_a_board_is_too_wet_is_asked_about():
+    build = charge(9.4)
+    build.event(EventKind.EQUALIZING, 1, state=EventState.START)
+    for kind, state in (
+        (EventKind.EQUALIZING, EventState.END),
+        (EventKind.CONDITIONING, EventState.START),
+        (EventKind.CONDITIONING, None),
+    ):
+        asked = asked_of(build, kind, state, 2)
+        assert worded(asked).what == (
+            "Board 1 is at 9.40 %, and by the rule “2 points below the target” equalizing ends when the "
+            "wettest is at 8.0 %."
+        )
+    done = charge(8.0)
+    done.event(EventKind.EQUALIZING, 1, state=EventState.START)
+    assert asked_of(done, EventKind.EQUALIZING, EventState.END, 2) is None
+    assert asked_of(done, EventKind.CONDITIONING, EventState.START, 2) is None
+
+
+def test_what_is_on_already_is_not_begun_again_unasked():
+    build = charge(9.4)
+    assert asked_of(build, EventKind.EQUALIZING, EventState.START, 1) is None
+    build.event(EventKind.EQUALIZING, 1, state=EventState.START)
+    asked = asked_of(build, EventKind.EQUALIZING, EventState.START, 2)
+    assert (asked.values["why"], asked.values["begun_at"]) == ("already-on", build.when(1))
+
+
+def test_conditioning_of_a_minute_is_asked_about():
+    build = charge(8.0)
+    build.event(EventKind.CONDITIONING, 1, state=EventState.START)
+    asked = asked_of(build, EventKind.CONDITIONING, EventState.END, 1 + 1 / 1440)
+    assert worded(asked).what == "Conditioning has lasted 1 min, and even 4/4 usually takes 16 h."
+    assert asked_of(build, EventKind.CONDITIONING, EventState.END, 1.7) is None

@@ -321,6 +321,10 @@ def test_every_kind_of_event_is_kept(qtbot, desk, air, kind):
     type_in(qtbot, dialog, "note", "as planned")
     keep(qtbot, dialog)
     settle(qtbot, desk)
+    if kind is EventKind.CONDITIONING:  # its boards are wet
+        assert "equalizing ends when the wettest is at" in dialog.told
+        keep(qtbot, dialog)
+        settle(qtbot, desk)
     (kept,) = current(desk.record.event)
     assert kept.fact == Event(
         desk.record.entity,
@@ -341,6 +345,25 @@ def test_what_was_begun_is_offered_to_be_ended(qtbot, desk, air):
     dialog.set_choice("kind", EventKind.HEAT)
     assert dialog.rows["state"].field.currentText() == "heat on"
     assert LIVE_WIRES in dialog.caution
+
+
+def test_equalizing_is_said_to_begin_or_end_and_a_second_beginning_is_asked_about(qtbot, desk, air):
+    put(qtbot, desk, Event(desk.record.entity, EventKind.EQUALIZING, EventState.START), "2026-11-24 08:00")
+    air.event()
+    dialog = dialog_with_keys(qtbot, EventDialog)
+    dialog.set_choice("kind", EventKind.EQUALIZING)
+    field = dialog.rows["state"].field
+    assert [field.itemText(row) for row in range(field.count())] == ["equalizing began", "equalizing ended"]
+    assert field.currentText() == "equalizing ended"
+    dialog.set_choice("state", EventState.START)
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert dialog.told.startswith("It is on already: equalizing began 2026-11-24 08:00")
+    assert len(current(desk.record.event)) == 1
+    keep(qtbot, dialog)
+    settle(qtbot, desk)
+    assert len(current(desk.record.event)) == 2
+    assert desk.assessment.phase_since == at("2026-11-24 08:00")
 
 
 def test_water_needs_an_amount_and_a_note_its_words(qtbot, desk, air):

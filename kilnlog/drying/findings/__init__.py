@@ -8,6 +8,7 @@ from dataclasses import replace
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings.air import air_too_hot, air_too_wet, mc_below_emc, mould_weather, set_too_hot
 from kilnlog.drying.findings.case import CHARGE, Case, Check
+from kilnlog.drying.findings.cut_short import conditioning_cut_short, equalizing_cut_short
 from kilnlog.drying.findings.end_of_run import (
     condition_due,
     equalize_due,
@@ -63,6 +64,8 @@ CHECKS: tuple[Check, ...] = (
     end_air_off,
     equalizing_on,
     conditioning_on,
+    equalizing_cut_short,
+    conditioning_cut_short,
     air_too_wet,
     negative_mc,
     weighed_before_cut,

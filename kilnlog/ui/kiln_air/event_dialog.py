@@ -7,7 +7,7 @@ from dataclasses import replace
 from PySide6.QtWidgets import QWidget
 
 from kilnlog.logbook.event_words import BEGAN_ENDED, event_words
-from kilnlog.logbook.kiln_doubts import water_doubt
+from kilnlog.logbook.kiln_doubts import phase_doubt, water_doubt
 from kilnlog.logbook.time_doubts import time_doubt
 from kilnlog.logbook.wording import worded
 from kilnlog.logbook.writing import correct, write
@@ -97,9 +97,10 @@ class EventDialog(Form):
         lasts, water = kind in BEGAN_ENDED, kind is EventKind.WATER_COLLECTED
         if lasts:
             began, ended = BEGAN_ENDED[kind]
-            self._state.set_choices(
-                [(EventState.START, began), (EventState.END, ended), ("", f"{kind.value}, no more said")]
-            )
+            choices = [(EventState.START.value, began), (EventState.END.value, ended)]
+            if self._entry is not None and self._entry.fact.state is None:  # as a file may have brought it
+                choices.append(("", "not written down"))
+            self._state.set_choices(choices)
             self._state.set_value(EventState.END if self._is_on(kind) else EventState.START)
         self.rows["state"].setVisible(lasts)
         for column in ("value", "unit"):
@@ -150,9 +151,11 @@ class EventDialog(Form):
             return False
         itself = None if self._entry is None else self._entry.entity
         others = tuple(line for line in self._record.event if line.entity != itself)
+        before = replace(self._record, event=others)
         doubts = (
             time_doubt(self._record.particulars, at, self._desk.now()),
-            water_doubt(replace(self._record, event=others), assessment, fact),
+            water_doubt(before, assessment, fact),
+            phase_doubt(before, assessment, fact, at, self._desk.reference),
         )
         told = [worded(doubt).text for doubt in doubts if doubt is not None]
         if told:
