@@ -612,3 +612,35 @@ def test_a_reading_long_before_loading_or_after_unloading_is_asked_about(qtbot, 
         assert said in entry.told
         assert desk.record.air_reading == ()
         entry.keeper.drop()
+
+
+def test_tab_goes_through_the_fields_as_they_stand(qtbot, desk, entry):
+    describe_kiln(qtbot, desk, entering_sensor="fan side", leaving_sensor="door side")
+    entry.time.setFocus()
+    stops = [entry.time, entry.sensor, entry.dry, entry.second, entry.choice]
+    for stop in stops:
+        assert QApplication.focusWidget() is stop
+        press(qtbot, TAB)
+
+
+def test_a_time_may_be_typed_as_the_screen_writes_it(qtbot, desk, entry):
+    with qtbot.waitSignal(desk.saved) as saved:
+        choose_time(qtbot, entry, "20 Nov 18:5")
+        assert entry.time.text() == "Fri 20 Nov, 18:05"
+        type_air(qtbot, "110", "106")
+    settle(qtbot, desk)
+    assert readings(desk)[0].at.text()[:16] == "2026-11-20 18:05"
+    assert saved.args == ["Air 110 °F dry, 106 °F wet, Fri 20 Nov, 18:05"]
+
+
+@pytest.mark.parametrize("typed", ["", "45"])
+def test_esc_drops_the_choice_of_the_second_figure_too(qtbot, desk, entry, typed):
+    for _ in range(2):
+        press(qtbot, Qt.Key.Key_Down)
+    assert entry.choice.text() == "RH, %"
+    press(qtbot, TAB)
+    qtbot.keyClicks(entry.second, typed)
+    press(qtbot, Qt.Key.Key_Escape)
+    assert entry.choice.text() == "Wet bulb, °F"
+    take(qtbot, desk, "2026-03")
+    assert entry.choice.text() == "Wet bulb, °F"

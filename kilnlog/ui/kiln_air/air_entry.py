@@ -62,7 +62,8 @@ class AirEntry(QWidget):
         app = QApplication.instance()
         if isinstance(app, QApplication):
             app.focusChanged.connect(self._keys_went)
-        stops: list[QWidget] = [self.sensor, self.dry, self.second, self.choice, self.time, *self.row.figures]
+        # As they stand; Ctrl R goes to the dry bulb, and Tab from there to the other figure.
+        stops: list[QWidget] = [self.time, self.sensor, self.dry, self.second, self.choice, *self.row.figures]
         for before, after in pairwise(stops):
             QWidget.setTabOrder(before, after)
         self._refresh()

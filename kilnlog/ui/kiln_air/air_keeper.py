@@ -195,11 +195,18 @@ class AirKeeper(QObject):
             self.changed.emit()
 
     def drop(self) -> bool:
-        """Forget what stands typed; whether there was any. What is on its way is not forgotten."""
+        """Forget what stands typed; whether there was any. What is on its way is not forgotten.
+
+        What the second figure was switched to is forgotten too: the next reading is as the last.
+        """
         here = self.here
+        if here.is_empty and here.sending is None and here.which is not None:
+            here.which = None
+            self.changed.emit()
         if here.is_empty or here.sending == (here.dry, here.second):
             return False
         here.dry = here.second = ""
+        here.which = None
         here.said, here.asked = self._on_its_way(here), None
         self.forget_time()
         self.changed.emit()
@@ -299,7 +306,8 @@ class AirKeeper(QObject):
             if here is not self.here or not self.desk.can_write:
                 self.desk.refused.emit(AirNotKept(charge=here.charge, typed=typed, reason=reason))
 
-        saying = f"Air {said}, {fact.sensor}" if self.sensors else f"Air {said}"
+        told = f"{said}, {fact.sensor}" if self.sensors else said
+        saying = f"Air {told}, {figures.day_and_time(at, self.desk.now())}"
         self.desk.do(write, fact, at, saying=saying, done=done, failed=failed)
 
     def _tell(self, kind: Told, text: str, column: str = "") -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QWidget
 
+from kilnlog.logbook import figures
 from kilnlog.logbook.air_lists import terms_words
 from kilnlog.logbook.typed_air import DRY
 from kilnlog.logbook.writing import correct, write
@@ -64,7 +65,7 @@ class ReadingDialog(TermsForm):
         fact = AirReading(self.record.entity, sensor or None, **typed.terms)
         if self.asks(typed, fact, at):
             return
-        saying = f"Air {terms_words(fact)}"
+        saying = f"Air {terms_words(fact)}, {figures.day_and_time(at, self.desk.now())}"
         if self._read is None:
             self.send(self.desk, write, fact, at, saying=saying)
         else:
