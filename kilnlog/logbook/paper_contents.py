@@ -70,6 +70,7 @@ def _charge(told: Told) -> ChargePart:
         "loaded_at": _iso(told.assessment.loaded_at),
         "unloaded_at": _iso(charge.unloaded_at),
         "days": told.assessment.days,
+        "day_count": figures.day_number(told.assessment.loaded_at, told.assessment.days),
         "target_mc_pct": charge.target_mc_pct,
         "control_rule": charge.control_rule.value,
         "schedule": charge.schedule,

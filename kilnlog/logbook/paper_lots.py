@@ -27,6 +27,7 @@ from kilnlog.logbook import final_words
 from kilnlog.logbook.paper_heat import heat_part
 from kilnlog.logbook.paper_moisture import asked_part, limits_part, pair_parts, series_parts
 from kilnlog.logbook.paper_told import Told
+from kilnlog.logbook.paper_treatments import treatment_parts
 from kilnlog.logbook.tally_setting import SETTING, rounding_from
 from kilnlog.records.version import History, current_entries
 from kilnlog.records.words import VolumeUnit
@@ -65,6 +66,7 @@ def _part(told: Told, lot: LotFigures) -> LotPart:
         "final": series,
         "pairs": pair_parts(final),
         "asked_for": asked_part(final),
+        "treatments": treatment_parts(told, out_at),
         "stress": _stress(told, lot.entity),
         "stress_remarks": [_remark(remark) for remark in tests.remarks],
         "defects": _defects(told, lot, tally),

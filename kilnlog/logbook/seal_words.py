@@ -10,6 +10,8 @@ def seal_line(seal: Seal) -> str:
     """What a short form stands for: the charge or lot, which of its seals, and as of when."""
     when = figures.weekday_date_and_time(seal.entry.at)
     later = "" if seal.in_force else " It was reopened since."
+    if seal.replaced_by is not None:
+        later = f" It was reopened since and sealed again: the newest seal is {seal.replaced_by}."
     if seal.brought_in:
         later += (
             " It was sealed in another logbook: its text is as it was there, its rows are not vouched for."

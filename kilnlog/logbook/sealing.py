@@ -6,7 +6,7 @@ The form is that of ``kilnlog.store.canonical``: JSON, names sorted, no blanks, 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, cast
 
 from kilnlog import __version__
@@ -14,9 +14,11 @@ from kilnlog.exchange.papers.contents import FORM, Contents
 from kilnlog.logbook.paper_contents import contents_of
 from kilnlog.logbook.paper_told import told_at
 from kilnlog.logbook.session import Logbook
+from kilnlog.logbook.short_form import short_form
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.closing import Closing
 from kilnlog.records.moment import Moment
+from kilnlog.records.version import Entry
 from kilnlog.reference.tables import Reference
 
 PROGRAM = f"kilnlog {__version__}"
@@ -56,8 +58,15 @@ def sealed_text(
         "closing_reason": reason,
         "program": PROGRAM,
         "lot": next((part["lot"] for part in contents["lots"]), None) if lot is not None else None,
+        "replaces": _last_short_form(seals),
     }
     return canonical(contents)
+
+
+def _last_short_form(seals: Sequence[Entry[Closing]]) -> str | None:
+    """Of the last seal that holds a text; None where there was none."""
+    texts = [entry.fact.sealed_text for entry in seals if entry.fact.sealed_text is not None]
+    return short_form(texts[-1]) if texts else None
 
 
 def canonical(contents: Mapping[str, Any]) -> str:

@@ -27,6 +27,7 @@ class Seal:
     fits: bool  # its row, its line in the ledger and its text stand as they were written
     entry: Entry[Closing]
     brought_in: bool = False  # with its charge, from another logbook's export
+    replaced_by: str | None = None  # the short form of the newest seal of the same, where that is another
 
 
 def seals_of(book: Logbook, record: ChargeRecord) -> tuple[Seal, ...]:
@@ -37,6 +38,7 @@ def seals_of(book: Logbook, record: ChargeRecord) -> tuple[Seal, ...]:
     found: list[Seal] = []
     for line in record.closing:
         sealed = [entry for entry in line.entries if entry.fact.sealed_text is not None]
+        newest = short_form(sealed[-1].fact.sealed_text or "") if sealed else None
         for version, entry in enumerate(sealed, start=1):
             lot = entry.fact.lot
             found.append(
@@ -49,6 +51,7 @@ def seals_of(book: Logbook, record: ChargeRecord) -> tuple[Seal, ...]:
                     fits=entry.version.uid not in unfit and _text_fits(book, entry.fact),
                     entry=entry,
                     brought_in=_sealed_in(entry.fact) not in (None, book.file.uid),
+                    replaced_by=None if entry is sealed[-1] else newest,
                 )
             )
     return tuple(found)

@@ -62,6 +62,7 @@ def test_the_sealed_text_is_canonical_and_names_the_ledger_before_it(book):
         "closing_reason": "all out",
         "program": f"kilnlog {__version__}",
         "lot": None,
+        "replaces": None,
     }
     assert text["form"] == 2
 

@@ -73,7 +73,13 @@ def test_a_seal_is_told_in_a_line(path, shorts):
     with opened(path) as book:
         lot, first, second = all_seals(book)
     assert seal_line(lot).startswith(f"Seal {shorts[0]} is lot A of charge 2026-12, version 1, sealed as of ")
-    assert seal_line(first).endswith("It was reopened since.")
+    assert seal_line(first).endswith(f"reopened since and sealed again: the newest seal is {shorts[2]}.")
+    assert "reopened" not in seal_line(second)
+    assert [checked_contents(one)["seal"]["replaces"] for one in (lot, first, second)] == [
+        None,
+        None,
+        shorts[1],
+    ]
     assert "another logbook" not in seal_line(second)
     assert unfit_line(lot) == (
         "The seal of lot A of charge 2026-12, version 1, is not verified: it is not as it was written."
@@ -84,6 +90,13 @@ def altered(text, **charge):
     contents = json.loads(text)
     contents["charge"] |= charge
     return canonical(contents)
+
+
+def test_a_seal_that_was_only_reopened_names_no_other(path, shorts):
+    with opened(path) as book:
+        done = next(seal for seal in all_seals(book) if seal.short_form == shorts[2])
+        reopen(book, done.entry.fact.charge, None, "misread again", LATER)
+        assert seal_line(find_seal(book, shorts[2])).endswith("It was reopened since.")
 
 
 @pytest.mark.parametrize(

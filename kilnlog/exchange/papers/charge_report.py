@@ -26,7 +26,7 @@ from kilnlog.exchange.papers.lot_tables import add_defects, add_stress, add_tall
 from kilnlog.exchange.papers.options import PaperOptions, Printed
 from kilnlog.exchange.papers.page import BODY, INK, About, Paper, printed
 from kilnlog.exchange.papers.piece_table import add_piece_tables
-from kilnlog.exchange.papers.seal_words import foot_of, is_sealed, made_at
+from kilnlog.exchange.papers.seal_words import foot_of, is_sealed, made_at, moisture_heading
 from kilnlog.exchange.papers.time_axis import TimeAxis
 from kilnlog.exchange.papers.title_block import TitleBlock
 from kilnlog.exchange.papers.words import NOTHING, count, moment, sentence, short, short_pct
@@ -184,6 +184,7 @@ def _add_seal(flow: Flow, contents: Contents, options: PaperOptions) -> None:
         flow.add(Fact("Covers", f"lot {seal['lot']} alone, which left early", 76))
     for label, text in (
         ("Reopened", seal["reopened_because"]),
+        ("In place of", seal["replaces"]),
         ("Closed with", seal["closing_reason"]),
         ("Short form", options.short_form),
         ("Program", seal["program"]),
@@ -200,8 +201,11 @@ def _lot_pages(contents: Contents, lot: LotPart, options: PaperOptions) -> Flow:
     flow = Flow(f"{TITLE}, {subject[0].lower()}{subject[1:]}, continued")
     flow.add(TitleBlock(f"Lot {lot['lot']}", subject, "", ""))
     answered = lot_words.with_answers(lot, contents["answers"])
-    flow.add(*particulars(contents, lot, options), Ruled())
-    add_final_moisture(flow, answered)
+    flow.add(*particulars(contents, lot, options))
+    if treated := lot_words.treatments(lot, options):
+        flow.add(Fact("Treatment", treated, 51))
+    flow.add(Ruled())
+    add_final_moisture(flow, answered, moisture_heading(contents, lot))
     flow.add(Ruled())
     add_stress(flow, answered, options)
     add_defects(flow, answered)

@@ -31,6 +31,7 @@ class SealPart(TypedDict):
     closing_reason: str | None
     program: str  # name and version
     lot: str | None  # the label of a lot that left early; null: the whole charge
+    replaces: str | None  # the short form of the seal before it
 
 
 class ChargePart(TypedDict):
@@ -43,6 +44,7 @@ class ChargePart(TypedDict):
     loaded_at: str | None
     unloaded_at: str | None
     days: float | None
+    day_count: int | None  # as one counts on a calendar: the day it is loaded is the first
     target_mc_pct: float | None
     control_rule: str
     schedule: str | None
@@ -166,6 +168,14 @@ class StressPart(TypedDict):
     note: str | None
 
 
+class TreatmentPart(TypedDict):
+    """One time of equalizing or conditioning, while the lot was in the kiln."""
+
+    kind: str  # equalizing, conditioning
+    begins: str | None  # null: not written down
+    ends: str | None  # null: not written down, or not yet
+
+
 class DefectPart(TypedDict):
     """One defect."""
 
@@ -226,6 +236,7 @@ class LotPart(TypedDict):
     final: list[SeriesPart]
     pairs: list[PairPart]
     asked_for: SamplePart | None
+    treatments: list[TreatmentPart]
     stress: list[StressPart]
     stress_remarks: list[RemarkPart]
     defects: list[DefectPart]

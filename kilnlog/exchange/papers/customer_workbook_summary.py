@@ -23,7 +23,7 @@ from kilnlog.exchange.papers.final_words import (
 from kilnlog.exchange.papers.limit_words import limits_remarks, ordered
 from kilnlog.exchange.papers.lot_page import measured_words
 from kilnlog.exchange.papers.options import PaperOptions
-from kilnlog.exchange.papers.seal_words import seal_line
+from kilnlog.exchange.papers.seal_words import moisture_heading, seal_line, title_of
 from kilnlog.exchange.papers.words import count, moment_of, sentence, unit_words
 from kilnlog.exchange.sheet import Look, Sheet
 
@@ -57,19 +57,21 @@ def write_summary(
     """
     lot = lot_words.with_answers(lot, contents["answers"])
     mill = ", ".join(part for part in (contents["mill"].get("name"), contents["mill"].get("place")) if part)
-    sheet.texts(("Quality record",), Look.TITLE)
+    sheet.texts((title_of(contents, lot),), Look.TITLE)
     sheet.texts((plain(subject),), Look.STRONG)
     sheet.texts((mill,), Look.QUIET)
     sheet.blank()
     _add_particulars(sheet, contents, lot, options)
     sheet.blank()
-    _add_final(sheet, lot, checked)
+    _add_final(sheet, lot, moisture_heading(contents, lot), checked)
     sheet.blank()
+    if treated := lot_words.treatments(lot, options):
+        _told(sheet, "Treatment", treated)
     _told(sheet, "Stress", lot_words.stress(lot))
     _told(sheet, "Defects", lot_words.defects(lot))
     _told(sheet, "Tally", lot_words.tally_words(lot))
     _told(sheet, "Heat", lot_words.heat(contents, lot, options))
-    _told(sheet, "Instruments", lot_words.instruments(contents["instruments"], options))
+    _told(sheet, "Instruments", lot_words.instruments(contents, lot, options))
     if lot["storage"]:
         _told(sheet, "Keeping", lot["storage"])
     sheet.blank()
@@ -112,22 +114,20 @@ def _add_particulars(sheet: Sheet, contents: Contents, lot: LotPart, options: Pa
     _moment(sheet, "Loaded", charge["loaded_at"])
     _moment(sheet, "Left the kiln" if lot["out_at"] else "Unloaded", lot["out_at"] or charge["unloaded_at"])
     if lot["out_at"] is None:
-        _number(sheet, "Days in the kiln", charge["days"], "0.0")
+        _number(sheet, "Days in the kiln", charge["day_count"], "0")
     _told(sheet, "Ordered", ordered(lot["limits"]))
     _number(sheet, "Target MC %", lot["limits"]["target_mc_pct"], "0.0##")
     _told(sheet, "Measured", measured(lot, options))
 
 
-def _add_final(sheet: Sheet, lot: LotPart, checked: Checked) -> None:
+def _add_final(sheet: Sheet, lot: LotPart, heading: str, checked: Checked) -> None:
     """Each series with its packs, what the readings' sheet makes of it, and what is to be said of it."""
     series_read = series_by_weight(lot)
     if not series_read:
-        _told(
-            sheet, "Final moisture", lot_words.answer_words(lot["answers"], "final moisture", "not measured")
-        )
+        _told(sheet, heading, lot_words.answer_words(lot["answers"], "final moisture", "not measured"))
         _add_check(sheet, checked)
         return
-    headings = ["Final moisture", *(name for name, _, _ in FIGURES)]
+    headings = [heading, *(name for name, _, _ in FIGURES)]
     sheet.headings(headings, numbers=range(1, len(headings)))
     for series, own in zip(series_read, checked.series, strict=True):
         kind = series["kind"]

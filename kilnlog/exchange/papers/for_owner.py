@@ -157,7 +157,7 @@ _PLAIN = frozenset(
     (
         *("lot", "owner", "species", "thickness", "volume_unit", "out_at", "kind", "found", "severity"),
         *("unit", "when", "answer", "step", "read_at", "tested_at", "temperature_unit", "width_unit"),
-        *("length_unit", "wet_weight", "oven_dry_weight", "rounding"),
+        *("length_unit", "begins", "ends", "wet_weight", "oven_dry_weight", "rounding"),
     )
 )
 

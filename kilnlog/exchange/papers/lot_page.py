@@ -33,7 +33,7 @@ from kilnlog.exchange.papers.limit_words import limits_remarks, ordered
 from kilnlog.exchange.papers.options import PaperOptions, PaperSize
 from kilnlog.exchange.papers.page import BODY, INK, LEFT, RIGHT, SAID
 from kilnlog.exchange.papers.readings_figure import ReadingsAxis, readings_rows, scale_of
-from kilnlog.exchange.papers.seal_words import is_sealed
+from kilnlog.exchange.papers.seal_words import is_sealed, moisture_heading
 from kilnlog.exchange.papers.time_axis import TimeAxis
 from kilnlog.exchange.papers.title_block import BigFigures
 from kilnlog.exchange.papers.words import count, days, sentence
@@ -44,7 +44,11 @@ def particulars(contents: Contents, lot: LotPart, options: PaperOptions) -> list
     charge = contents["charge"]
     kiln = [charge["kiln"] or "not named"]
     kiln += [part for part in (charge["heat"],) if part]
-    kiln += [_days_words(charge["days"])] if charge["days"] is not None and lot["out_at"] is None else []
+    kiln += (
+        [count(charge["day_count"], "day")]
+        if charge["day_count"] is not None and lot["out_at"] is None
+        else []
+    )
     until = lot["out_at"] or charge["unloaded_at"]
     dried = dried_words(charge["loaded_at"], until, options, sealed=is_sealed(contents))
     return [
@@ -64,34 +68,31 @@ def dried_words(loaded_at: str | None, until: str | None, options: PaperOptions,
     return days(loaded_at, until, options)
 
 
-def _days_words(days_: float) -> str:
-    """Days to the half: nobody counts a charge by the hour."""
-    whole = int(days_ + 0.5)
-    return count(whole, "day") if whole else "less than a day"
-
-
-def add_final_moisture(flow: Flow, lot: LotPart, *, is_brief: bool = False, is_tight: bool = False) -> None:
+def add_final_moisture(
+    flow: Flow, lot: LotPart, heading: str, *, is_brief: bool = False, is_tight: bool = False
+) -> None:
     """The main series large, the others after it; never averaged together.
 
     Args:
         flow: Where to lay it.
         lot: With what was said of the headings of the whole charge.
+        heading: What stands over it.
         is_brief: For the quality record; else everything that is to be known of the figures.
         is_tight: With lower rows of dots.
     """
     limits = lot["limits"]
     series = series_by_weight(lot)
     if not series:
-        flow.add(Headed("Final moisture"))
+        flow.add(Headed(heading))
         said = lot_words.answer_words(lot["answers"], "final moisture", "not measured")
         flow.add(Words(f"{said[0].upper()}{said[1:]}.", BODY, INK))
         return
     scale = scale_of(series, limits)
     main = series[0]
     if main["kind"] == SAMPLE_BOARDS:
-        flow.add(Headed("Final moisture", read_how(main)))
+        flow.add(Headed(heading, read_how(main)))
     else:
-        flow.add(Headed("Final moisture", read_of(main), how=main["how"] or main["kind"]))
+        flow.add(Headed(heading, read_of(main), how=main["how"] or main["kind"]))
     flow.add(BigFigures((count_words(main, limits), *spread_words(main["whole"]))))
     flow.add(Gap(0 if is_tight else 3))
     for one in series:
@@ -156,12 +157,14 @@ def add_curve(
 
 def facts(contents: Contents, lot: LotPart, options: PaperOptions) -> list[Fact]:
     """What else is known, each under its label, also where nobody looked."""
-    known = [
+    treated = lot_words.treatments(lot, options)
+    known = [Fact("Treatment", treated)] if treated else []
+    known += [
         Fact("Stress", record_words.stress(lot)),
         Fact("Defects", lot_words.defects(lot)),
         Fact("Tally", record_words.tally_words(lot)),
         Fact("Heat", record_words.heat(contents, lot, options)),
-        Fact("Instruments", record_words.instruments(contents["instruments"], options)),
+        Fact("Instruments", record_words.instruments(contents, lot, options)),
     ]
     if lot["storage"]:
         known.append(Fact("Keeping", lot["storage"]))
@@ -176,7 +179,7 @@ def add_lot(
     boards = [board for board in contents["boards"] if board["lot"] == lot["lot"]]
     answered = lot_words.with_answers(lot, contents["answers"])
     flow.add(*_closer(particulars(contents, lot, options), is_tight), ruled)
-    add_final_moisture(flow, answered, is_brief=True, is_tight=is_tight)
+    add_final_moisture(flow, answered, moisture_heading(contents, lot), is_brief=True, is_tight=is_tight)
     flow.add(ruled)
     add_curve(flow, contents, boards, lot, options)
     flow.add(ruled)
@@ -199,7 +202,8 @@ def measured_words(contents: Contents, lot: LotPart, options: PaperOptions) -> s
     """What every page of measurements ends with: when and where, and that this is no promise."""
     when = measured(lot, options).split(", wood")[0]
     if when == "not measured":
-        return "Final moisture was not measured; nothing here is a guarantee of later moisture."
+        heading = moisture_heading(contents, lot)
+        return f"{heading} was not measured; nothing here is a guarantee of later moisture."
     place = contents["mill"].get("place") or contents["mill"].get("name") or ""
     at = f" ({place})" if place else ""
     told = f"Measured on {when}{at}; not a guarantee of later moisture."

@@ -14,6 +14,7 @@ from kilnlog.exchange.papers.contents import (
     RemarkPart,
     StressPart,
     TallyTotals,
+    TreatmentPart,
 )
 from kilnlog.exchange.papers.options import PaperOptions
 from kilnlog.exchange.papers.words import (
@@ -34,6 +35,8 @@ from kilnlog.exchange.papers.words import (
     unit_words,
     volume,
 )
+
+_WEIGHING = ("scale", "oven")
 
 
 def with_answers(lot: LotPart, of_charge: Iterable[AnswerPart]) -> LotPart:
@@ -237,11 +240,48 @@ def whose_record(part: HeatPart) -> list[str]:
     return [*told, "This is the operator's own record."]
 
 
-def instruments(parts: list[InstrumentPart], options: PaperOptions) -> str:
-    """Each instrument with its steps and when it was checked."""
-    if not parts:
-        return "none named"
-    return "; ".join(instrument_words(part, options) for part in parts)
+_TREATED = {"equalizing": "equalized", "conditioning": "conditioned"}
+
+
+def treatments(lot: LotPart, options: PaperOptions) -> str:
+    """``equalized for 25 h until 11 November 2026, 09:00; conditioned …``; "" where nothing was written."""
+    return "; ".join(_treatment(part, options) for part in lot["treatments"])
+
+
+def _treatment(part: TreatmentPart, options: PaperOptions) -> str:
+    done, begins, ends = _TREATED.get(part["kind"], part["kind"]), part["begins"], part["ends"]
+    if ends is None:
+        return f"{done} from {moment(begins, options)}, end not recorded"
+    if begins is None:
+        return f"{done} until {moment(ends, options)}, beginning not recorded"
+    took = (moment_of(ends) - moment_of(begins)).total_seconds() / 60
+    return f"{done} for {minutes(took)} until {moment(ends, options)}"
+
+
+def instruments(contents: Contents, lot: LotPart, options: PaperOptions) -> str:
+    """Each instrument that measured the lot, with its steps and when it was checked."""
+    told = [f"{kind} not named" for kind in unnamed_meters(lot)]
+    told += [instrument_words(part, options) for part in instruments_of(contents, lot)]
+    return "; ".join(told) or "none named"
+
+
+def unnamed_meters(lot: LotPart) -> list[str]:
+    """The kinds of meter that pieces were read with and that nobody named."""
+    return [
+        series["kind"]
+        for series in lot["final"]
+        if series["readings"] and series["kind"].endswith("meter") and not series["instrument"]
+    ]
+
+
+def instruments_of(contents: Contents, lot: LotPart) -> list[InstrumentPart]:
+    """Those that measured the lot: scales and ovens only where something of it was weighed."""
+    has_weights = (
+        any(board["lot"] == lot["lot"] for board in contents["boards"])
+        or any(reading["wet_weight"] for series in lot["final"] for reading in series["readings"])
+        or any(test["core_value"] is not None for test in lot["stress"])
+    )
+    return [part for part in contents["instruments"] if has_weights or part["kind"] not in _WEIGHING]
 
 
 def instrument_words(part: InstrumentPart, options: PaperOptions) -> str:

@@ -18,7 +18,7 @@ _METER = (
     Column("When", 1.9),
     Column("Read, %", 1.0, is_figure=True),
     Column("Wood", 1.0, is_figure=True),
-    Column("For warmth", 1.1, is_figure=True),
+    Column("For temperature", 1.3, is_figure=True),
     Column("For species", 1.1, is_figure=True),
     Column("MC, %", 1.0, is_figure=True),
     Column("", 0.9),

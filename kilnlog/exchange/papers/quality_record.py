@@ -10,10 +10,10 @@ from kilnlog.exchange.papers.lot_page import add_lot, measured_words
 from kilnlog.exchange.papers.options import PaperOptions, Printed
 from kilnlog.exchange.papers.page import BODY, INK, About, Paper, printed
 from kilnlog.exchange.papers.piece_table import add_piece_tables, dots_tell_all
-from kilnlog.exchange.papers.seal_words import foot_of, made_at
+from kilnlog.exchange.papers.seal_words import QUALITY_RECORD, foot_of, made_at, title_of, unfinished_words
 from kilnlog.exchange.papers.title_block import TitleBlock
 
-TITLE = "Quality record"
+TITLE = QUALITY_RECORD
 
 
 def quality_record(
@@ -60,9 +60,10 @@ def _draw_lot(paper: Paper, contents: Contents, options: PaperOptions) -> None:
 
 
 def _lot_flow(contents: Contents, lot: LotPart, options: PaperOptions, *, is_tight: bool = False) -> Flow:
-    subject, mill = _subject(contents, lot), contents["mill"]
-    flow = Flow(f"{TITLE}, {subject[0].lower()}{subject[1:]}, continued")
-    flow.add(TitleBlock(TITLE, subject, mill.get("name", ""), mill.get("place", "")))
+    subject, mill, title = _subject(contents, lot), contents["mill"], title_of(contents, lot)
+    flow = Flow(f"{title}, {subject[0].lower()}{subject[1:]}, continued")
+    under = "; ".join(part for part in (subject, unfinished_words(contents, lot)) if part)
+    flow.add(TitleBlock(title, under, mill.get("name", ""), mill.get("place", "")))
     add_lot(flow, contents, lot, options, is_tight=is_tight)
     return flow
 
@@ -85,8 +86,10 @@ def _about(contents: Contents, lots: list[LotPart], options: PaperOptions) -> Ab
     labels = "".join(f", lot {lot['lot']}" for lot in lots)
     owners = {lot["owner"] for lot in lots}
     whose = f", for {owners.pop()}" if len(owners) == 1 and None not in owners else ""
+    titles = {title_of(contents, lot) for lot in lots}
+    title = titles.pop() if len(titles) == 1 else TITLE
     return About(
-        title=f"{TITLE}, charge {contents['charge']['charge']}{labels}{whose}",
+        title=f"{title}, charge {contents['charge']['charge']}{labels}{whose}",
         author=contents["mill"].get("name", ""),
         subject="Measurements of dried lumber",
         at=made_at(contents, options),

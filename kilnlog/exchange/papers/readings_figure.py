@@ -27,7 +27,7 @@ from kilnlog.exchange.papers.page import (
 )
 from kilnlog.exchange.papers.words import TIE, figure, pack_words
 
-_LABELS, _RIGHT, _BEYOND = 66.0, 16.0, 56.0
+LABELS, _RIGHT, _BEYOND = 66.0, 16.0, 56.0
 _RADIUS, _TIGHT_RADIUS, _SMALLEST = 3.0, 2.2, 1.5
 _AXIS = 19.0
 #: What a row of a whole series is called.
@@ -46,7 +46,7 @@ class Scale:
 
     def at(self, mc_pct: float, x: float, width: float) -> float:
         """Where it stands [pt]."""
-        left, room = x + _LABELS, self.end(x, width) - x - _LABELS
+        left, room = x + LABELS, self.end(x, width) - x - LABELS
         return left + (mc_pct - self.low_pct) / (self.high_pct - self.low_pct) * room
 
     def end(self, x: float, width: float) -> float:
@@ -133,14 +133,14 @@ class ReadingsRow:
             room = text_width(label, SMALL_STRONG.face, SMALL_STRONG.size) + 9
             beside = [other for other, at in placed if at == level]
             if is_below:
-                free = x - max((other for other in beside if other < x), default=_LABELS - 9)
+                free = x - max((other for other in beside if other < x), default=LABELS - 9)
             else:
                 free = min((other for other in beside if other > x), default=width + 9) - x
             diamonds.append(_Diamond(x, level, label if room + 5 <= free else "", is_below))
         return diamonds
 
     def _labels(self) -> list[str]:
-        return wrapped(self.name, BODY, _LABELS - 4)
+        return wrapped(self.name, BODY, LABELS - 4)
 
     def height(self, width: float) -> float:
         """As high as its highest heap of dots; never less than its two lines of text."""
@@ -175,7 +175,7 @@ class ReadingsRow:
             mean = self.scale.at(self.pack["mean_pct"], x, width)
             paper.line(mean, y + height - 8.5, mean, y + height - 1.5, PENCIL, 1.4)
         colour = EDGE if self.ends_series else RULE
-        paper.line(x + _LABELS, y + height, self.scale.end(x, width), y + height, colour, 0.7)
+        paper.line(x + LABELS, y + height, self.scale.end(x, width), y + height, colour, 0.7)
 
     def _draw_limits(self, paper: Paper, x: float, y: float, width: float, height: float) -> None:
         if not has_limits(self.limits):
@@ -193,8 +193,7 @@ class ReadingsRow:
         base = y + height - 19 - (len(lines) - 1) * 12
         for number, line in enumerate(lines):
             paper.text(x, base + number * 12, line, BODY)
-        mean = "no mean" if self.pack["mean_pct"] is None else f"mean {figure(self.pack['mean_pct'])}"
-        paper.text(x, y + height - 7, f"{mean}, n {self.pack['n']}", SMALL, PENCIL)
+        paper.text(x, y + height - 7, mean_words(self.pack), SMALL, PENCIL)
 
 
 @dataclass(frozen=True)
@@ -210,7 +209,7 @@ class ReadingsAxis:
     def draw(self, paper: Paper, x: float, y: float, width: float) -> None:
         """The line, its ticks, ten to a step at the most, figures at whole steps."""
         low, high = int(self.scale.low_pct), int(self.scale.high_pct)
-        paper.line(x + _LABELS, y, self.scale.end(x, width), y, EDGE, 0.9)
+        paper.line(x + LABELS, y, self.scale.end(x, width), y, EDGE, 0.9)
         if self.scale.has_over:
             paper.line(self.scale.end(x, width), y, x + width - _RIGHT, y, EDGE, 0.9, (1.5, 2.5))
         step = self.scale.step()
@@ -258,6 +257,14 @@ def _row_name(series: SeriesPart, pack: PackPart, is_main: bool) -> str:
     if pack is not series["whole"] and any(other["pack"] is not None for other in series["packs"]):
         return "no pack"
     return _KIND_NAMES.get(series["kind"], series["kind"])
+
+
+def mean_words(pack: PackPart) -> str:
+    """The mean with the number of pieces it is of: those over the range are in no mean."""
+    n, over, mean_pct = pack["n"], pack["over"], pack["mean_pct"]
+    if mean_pct is None:
+        return f"no mean, n {n}"
+    return f"mean {figure(mean_pct)}, {n - over} of {n}" if over else f"mean {figure(mean_pct)}, n {n}"
 
 
 def swarm(places: Sequence[float], apart: float) -> list[tuple[float, int]]:

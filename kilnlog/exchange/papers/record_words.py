@@ -33,11 +33,11 @@ from kilnlog.exchange.papers.options import PaperOptions
 from kilnlog.exchange.papers.words import (
     TIE,
     dated,
+    day,
     listed,
     minutes,
     moment_of,
     sentence,
-    short_day,
     unit_words,
 )
 
@@ -138,12 +138,15 @@ def _is_even(part: HeatPart) -> bool:
     return every is not None and widest is not None and minutes(every) == minutes(widest)
 
 
-def instruments(parts: Sequence[InstrumentPart], options: PaperOptions) -> str:
+def instruments(contents: Contents, lot: LotPart, options: PaperOptions) -> str:
     """Each instrument with its step and the day of its last check, meters first, as they read the pieces."""
-    if not parts:
-        return "none named"
-    in_order = sorted(parts, key=lambda part: not part["kind"].endswith("meter"))
-    return f"steps and last checks: {'; '.join(_instrument(part, options) for part in in_order)}"
+    unnamed = [f"{kind} not named" for kind in lot_words.unnamed_meters(lot)]
+    in_order = sorted(
+        lot_words.instruments_of(contents, lot), key=lambda part: not part["kind"].endswith("meter")
+    )
+    named = "; ".join(_instrument(part, options) for part in in_order)
+    told = [*unnamed, *([f"steps and last checks: {named}"] if named else [])]
+    return "; ".join(told) or "none named"
 
 
 def _instrument(part: InstrumentPart, options: PaperOptions) -> str:
@@ -151,5 +154,4 @@ def _instrument(part: InstrumentPart, options: PaperOptions) -> str:
     step = f" {figure}{TIE}{unit_words(unit)}".rstrip()
     if part["checked_at"] is None:
         return f"{lot_words.instrument_name(part)}{step}, no check recorded"
-    at = moment_of(part["checked_at"])
-    return f"{lot_words.instrument_name(part)}{step}, {short_day(at, options)} {at.year}"
+    return f"{lot_words.instrument_name(part)}{step}, {day(moment_of(part['checked_at']), options)}"

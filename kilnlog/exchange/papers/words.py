@@ -166,7 +166,8 @@ def short_moment(text: str | None, options: PaperOptions) -> str:
     if text is None:
         return NOTHING
     at = moment_of(text)
-    return f"{short_day(at, options)} {at.year}, {at:%H:%M}"
+    comma = "," if options.month_first else ""
+    return f"{short_day(at, options)}{comma} {at.year}, {at:%H:%M}"
 
 
 def days(first: str | None, last: str | None, options: PaperOptions) -> str:

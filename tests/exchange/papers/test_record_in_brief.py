@@ -7,12 +7,14 @@ from typing import Any
 
 import pytest
 
-from kilnlog.exchange.papers import record_words
+from kilnlog.exchange.papers import readings_figure, record_words
 from kilnlog.exchange.papers.charge_report import charge_report
 from kilnlog.exchange.papers.contents import Contents, LotPart, RemarkPart
+from kilnlog.exchange.papers.fonts import text_width
 from kilnlog.exchange.papers.options import PaperOptions, PaperSize
-from kilnlog.exchange.papers.page import EDGE, FOOT, INK, TOP
+from kilnlog.exchange.papers.page import EDGE, FOOT, INK, SMALL, TOP
 from kilnlog.exchange.papers.quality_record import quality_record
+from kilnlog.exchange.papers.readings_figure import mean_words
 from tests.exchange.papers import samples
 from tests.exchange.papers.reading_back import (
     is_colour,
@@ -122,8 +124,8 @@ def test_everything_of_an_ordinary_lot_stands_on_one_page(boards: int, options: 
         "Probes: core 1 and core 2, in the core of a piece; door side, in the air; read every 2 min "
         "throughout that time.",
         "Dips and holes before or after it: see the charge report. This is the operator's own record.",
-        "meter M2 0.1 %, 2 Oct 2026; scale bench 1 g, 14 Oct 2026;",
-        "pound scale 0.1 g, 14 Sep 2026; section oven",
+        "meter M2 0.1 %, 2 October 2026; scale bench 1 g, 14 October 2026;",
+        "pound scale 0.1 g, 14 September 2026; section oven",
     )
     discs = [1 for kind, _, hue, _ in shapes(paper.pdf, 0) if kind == "disc" and is_colour(hue, INK)]
     assert len(discs) == 23 + 4 + boards  # none is left off to save room
@@ -221,9 +223,76 @@ def test_figures_from_memory_keep_saying_so() -> None:
 def test_an_instrument_that_nobody_checked_says_so() -> None:
     contents = ordinary()
     contents["instruments"][0] |= {"checked_at": None, "check_result": None}
-    told = record_words.instruments(contents["instruments"], OPTIONS[0]).replace("\u00a0", " ")
-    assert "meter M2 0.1 %, no check recorded; scale bench 1 g, 14 Oct 2026" in told
-    assert record_words.instruments([], OPTIONS[0]) == "none named"
+    told = record_words.instruments(contents, first_lot(contents), OPTIONS[0]).replace("\u00a0", " ")
+    assert "meter M2 0.1 %, no check recorded; scale bench 1 g, 14 October 2026" in told
+    contents["instruments"] = []
+    assert record_words.instruments(contents, first_lot(contents), OPTIONS[0]) == "none named"
+
+
+def test_a_meter_that_nobody_named_is_told_and_scales_only_where_something_was_weighed() -> None:
+    contents = ordinary()
+    lot = first_lot(contents)
+    lot["final"] = lot["final"][:1]
+    lot["final"][0] |= {"instrument": None, "instruments": []}
+    told = record_words.instruments(contents, lot, OPTIONS[0])
+    assert told.startswith("pin meter not named; steps and last checks: ")
+    assert "bench" in told  # the boards were weighed on it
+    contents["boards"], contents["instruments"] = [], contents["instruments"][1:]
+    assert record_words.instruments(contents, lot, OPTIONS[0]) == "pin meter not named"
+
+
+def test_equalizing_and_conditioning_stand_in_a_line_and_nothing_where_there_was_none() -> None:
+    contents = ordinary()
+    assert "Treatment" not in text_of(quality_record(contents, OPTIONS[0]).pdf)
+    first_lot(contents)["treatments"] = [
+        {
+            "kind": "equalizing",
+            "begins": "2026-11-10T08:00:00-05:00",
+            "ends": "2026-11-11T09:30:00-05:00",
+        },
+        {"kind": "conditioning", "begins": "2026-11-11T10:00:00-05:00", "ends": None},
+    ]
+    said = (
+        "Treatment equalized for 25 h 30 min until 11 November 2026, 09:30; "
+        "conditioned from 11 November 2026, 10:00, end not recorded"
+    )
+    for paper in (quality_record, charge_report):
+        assert said in text_of(paper(contents, OPTIONS[0]).pdf)
+
+
+def test_a_lot_still_in_the_kiln_gets_no_quality_record() -> None:
+    contents = ordinary()
+    contents["ledger"] = contents["seal"] = contents["charge"]["unloaded_at"] = None
+    text = text_of(quality_record(contents, PaperOptions()).pdf)
+    assert stands_in_order(text, "Moisture so far", "; not finished, still in the kiln", "Not sealed")
+    assert "Quality record" not in text
+    assert "Final moisture" not in text
+    first_lot(contents)["out_at"] = samples.UNLOADED.isoformat()
+    text = text_of(quality_record(contents, PaperOptions()).pdf)
+    assert stands_in_order(text, "Quality record", "Final moisture", "Not sealed")
+    assert "not finished" not in text
+
+
+def test_a_later_version_names_the_seal_it_stands_in_place_of() -> None:
+    contents = ordinary()
+    assert contents["seal"] is not None
+    assert "in place of" not in text_of(quality_record(contents, OPTIONS[0]).pdf)
+    contents["seal"] |= {"version": 2, "replaces": "KSPG-7N75-K6EE"}
+    text = text_of(quality_record(contents, OPTIONS[0]).pdf)
+    assert stands_in_order(
+        text, "Sealed version 2", "in place of KSPG-7N75-K6EE.", f"Short form {samples.SHORT_FORM}"
+    )
+    assert "In place of KSPG-7N75-K6EE" in text_of(charge_report(contents, OPTIONS[0]).pdf)
+
+
+def test_a_mean_is_labelled_with_the_pieces_it_is_of() -> None:
+    pieces = [samples.reading(value, "1") for value in (7.0, 8.0, 8.0, 9.0)]
+    pieces.append(samples.reading(None, "1", reading_pct=34.0, over=True))
+    pack = samples.figures(pieces, samples.limits(), "1")
+    assert mean_words(pack) == "mean 8.0, 4 of 5"
+    assert mean_words(samples.figures(pieces[:4], samples.limits(), "1")) == "mean 8.0, n 4"
+    assert mean_words(samples.figures(pieces[4:], samples.limits(), "1")) == "no mean, n 1"
+    assert text_width(mean_words(pack | {"n": 24}), SMALL.face, SMALL.size) < readings_figure.LABELS
 
 
 def test_a_table_of_pieces_follows_where_asked_for_or_where_dots_do_not_tell_all() -> None:
