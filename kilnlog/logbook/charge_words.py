@@ -139,7 +139,7 @@ def due_next(
 
     Nothing for a closed charge: it takes no row that would do it.
     """
-    if assessment.state is ChargeState.CLOSED:
+    if record.is_closed or assessment.state is ChargeState.CLOSED:
         return ()
     unit = weight_unit_of(record)
     rows = [

@@ -19,6 +19,7 @@ from kilnlog.logbook.lot_kinds import LotKind, leading_kinds
 from kilnlog.logbook.register import RegisterLine
 from kilnlog.logbook.session import Logbook
 from kilnlog.records.charge_record import closings_in_force
+from kilnlog.records.moment import Moment
 from kilnlog.reference.tables import Reference
 
 #: So many are laid behind the present one, the newest; more would hide one another.
@@ -46,9 +47,19 @@ class LaidOn:
 
 
 def earlier_lines(
-    lines: Iterable[RegisterLine], entity: str, lots: Sequence[LotKind]
+    lines: Iterable[RegisterLine],
+    entity: str,
+    lots: Sequence[LotKind],
+    loaded_at: Moment | None = None,
 ) -> tuple[RegisterLine, ...]:
-    """The closed charges whose control figure was taken from the same species and thickness, newest first."""
+    """The closed charges whose control figure was taken from the same species and thickness, newest first.
+
+    Args:
+        lines: The register.
+        entity: The present charge, which is none of them.
+        lots: Of the present charge.
+        loaded_at: When it was loaded: what was still drying then is not earlier. None: it is only planned.
+    """
     kinds = leading_kinds(lots)
     same = [
         (line.loaded_at, line)
@@ -57,10 +68,16 @@ def earlier_lines(
         and line.entity != entity
         and line.state is ChargeState.CLOSED
         and line.loaded_at is not None
+        and (loaded_at is None or _dried_until(line, line.loaded_at) <= loaded_at)
         and leading_kinds(line.lots) == kinds
     ]
     same.sort(key=lambda one: one[0], reverse=True)
     return tuple(line for _, line in same[:MOST])
+
+
+def _dried_until(line: RegisterLine, loaded_at: Moment) -> Moment:
+    """When a closed charge came out of its kiln: many are closed only weeks later."""
+    return loaded_at.plus_hours(24 * line.day) if line.day is not None else line.closed_at or loaded_at
 
 
 def earlier_curve(book: Logbook, line: RegisterLine, reference: Reference) -> EarlierCurve:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kilnlog.drying.figures import Assessment
+from kilnlog.drying.figures import Assessment, ChargeState
 from kilnlog.logbook import figures
 from kilnlog.logbook.kiln_doubts import KG_PER_UNIT
 from kilnlog.logbook.working_form import Working
@@ -19,8 +19,10 @@ CAUGHT_SOURCE = (
 
 
 def water_brief(assessment: Assessment) -> str:
-    """``31 kg a day, exhaust 35 % of the time``; empty where nothing is known."""
+    """``31 kg a day, exhaust 35 % of the time``; empty where nothing is known or nothing dries any more."""
     water, vent = assessment.water, assessment.venting
+    if not _dries(assessment):
+        return ""
     if water is None or water.leaving_kg_per_day is None:
         return ""
     a_day = f"{figures.number(water.leaving_kg_per_day, 0)} kg a day"
@@ -37,10 +39,11 @@ def water_lines(record: ChargeRecord, assessment: Assessment) -> tuple[str, ...]
     caught = caught_kg(record)
     lines: list[str] = []
     if water is not None:
+        dries = _dries(assessment)
         for kg, what in (
-            (water.leaving_kg_per_day, "kg a day leave the lumber now."),
+            (water.leaving_kg_per_day if dries else None, "kg a day leave the lumber now."),
             (water.left_kg, "kg have left it since it came."),
-            (water.to_lose_kg, "kg are still to go to the target."),
+            (water.to_lose_kg if dries else None, "kg are still to go to the target."),
         ):
             if kg is not None:
                 lines.append(f"{figures.number(kg, 0)} {what}")
@@ -48,11 +51,16 @@ def water_lines(record: ChargeRecord, assessment: Assessment) -> tuple[str, ...]
         left = None if water is None else water.left_kg
         beside = "" if left is None else f", beside {figures.number(left, 0)} kg that have left"
         lines.append(f"{figures.number(caught, 1)} kg of water were collected{beside}.")
-    if vent is not None:
+    if vent is not None and _dries(assessment):
         lines.append(venting_line(vent))
         if vent.exhaust_share is None and vent.per_kg is not None:
             lines.append("How much air the exhaust moves is not written down: see the kiln.")
     return tuple(lines)
+
+
+def _dries(assessment: Assessment) -> bool:
+    """Whether water leaves by the kiln now: lumber that came out, or never went in, loses none by it."""
+    return assessment.state is ChargeState.DRYING
 
 
 def caught_kg(record: ChargeRecord) -> float | None:

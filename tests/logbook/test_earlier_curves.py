@@ -126,3 +126,19 @@ def test_a_seal_of_an_early_form_is_worked_out_from_the_record_and_gives_the_sam
     assert [at for at, _ in worked_out.points] == pytest.approx([at for at, _ in sealed.points])
     assert [mc for _, mc in worked_out.points] == pytest.approx([mc for _, mc in sealed.points])
     assert len(sealed.points) == 3
+
+
+def test_what_was_still_drying_when_the_present_one_was_loaded_is_not_earlier(book):
+    """The first came out on the 11th and was closed on the 13th, the other was dried to the 13th."""
+    out_at = moment("2026-11-11 08:00", ZONE)
+    closed(book, "2026-01", "2026-11-02 08:00", unloaded_at=out_at)
+    closed(book, "2026-02", "2026-11-02 09:00")
+    lines = register(book, load(), NOW)
+    lots = lines[0].lots
+    for loaded_at, numbers in (
+        (out_at.plus_hours(-1), []),
+        (out_at.plus_hours(1), ["2026-01"]),
+        (moment("2026-11-13 09:00", ZONE), ["2026-02", "2026-01"]),
+        (None, ["2026-02", "2026-01"]),
+    ):
+        assert [line.number for line in earlier_lines(lines, "another", lots, loaded_at)] == numbers

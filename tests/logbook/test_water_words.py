@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from kilnlog.drying.assessment import assess
+from kilnlog.drying.figures import ChargeState
 from kilnlog.logbook.water_words import caught_kg, water_brief, water_lines, water_workings
 from kilnlog.records.words import EventKind
 from kilnlog.reference.tables import load
@@ -44,3 +45,15 @@ def test_in_short_the_water_and_how_long_the_exhaust_runs():
     assert lines[0] == f"{a_day} kg a day leave the lumber now."
     assert lines[-1].endswith(f"The exhaust must run about {share} % of the time.")
     assert caught_kg(record) is None
+
+
+def test_of_a_charge_that_came_out_no_water_a_day_is_told():
+    """Boards are weighed in the shed too: what they take up there is no water that leaves by the kiln."""
+    build = charge()
+    build.change(build.entity, 2.0, unloaded_at=build.when(2.0))
+    record, assessment = seen(build)
+    assert assessment.state is ChargeState.UNLOADED
+    assert assessment.water.leaving_kg_per_day is not None
+    assert water_brief(assessment) == ""
+    assert not any("a day" in line or "exhaust" in line for line in water_lines(record, assessment))
+    assert any("have left it since it came" in line for line in water_lines(record, assessment))

@@ -109,4 +109,4 @@ class UnloadingPage(StepPage):
 
         title = f"Lot {lot.fact.lot} left the kiln"
         number = self.hand.record.particulars.charge
-        MomentDialog(self.window(), self.appearance, title, number, self.desk.now(), keep).open()
+        MomentDialog(self.window(), self.appearance, title, number, self.desk.now, keep).open()

@@ -69,7 +69,9 @@ class EarlierCurves(QObject):
 
     def _wanted(self) -> tuple[RegisterLine, ...]:
         line = self._line()
-        return earlier_lines(self._desk.lines, line.entity, line.lots) if line is not None else ()
+        if line is None:
+            return ()
+        return earlier_lines(self._desk.lines, line.entity, line.lots, line.loaded_at)
 
     def _read_next(self, wanted: Sequence[RegisterLine]) -> None:
         if self._path != self._desk.path:

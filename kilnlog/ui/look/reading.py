@@ -117,9 +117,9 @@ class Reader:
             column, lambda typed: time_from_text(typed, zone, self._proposed(column, zone)), needed=needed
         )
 
-    def past_moment(self, column: str, zone: str, now: Moment) -> Moment | None:
-        """The same of something that has happened, needed: a time still to come is refused."""
-        at = self.moment(column, zone, needed=True)
+    def past_moment(self, column: str, zone: str, now: Moment, *, needed: bool = True) -> Moment | None:
+        """The same of something that has happened: a time still to come is refused."""
+        at = self.moment(column, zone, needed=needed)
         if at is not None and at.hours_since(now) > AHEAD_H:
             self.refuse(column, TimeToCome(at=at, now=now))
             return None

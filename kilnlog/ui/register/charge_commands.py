@@ -166,8 +166,8 @@ class ChargeCommands:
             saying = f"Charge {fact.charge} loaded"
             form.send(self._desk, change, "charge", entry.entity, fact, at, reason, saying=saying)
 
-        now = self._desk.now()
-        MomentDialog(self._window, self._appearance, "Kiln loaded", entry.fact.charge, now, keep).open()
+        now, number = self._desk.now, entry.fact.charge
+        MomentDialog(self._window, self._appearance, "Kiln loaded", number, now, keep).open()
 
     def unloaded(self) -> None:
         """The kiln was unloaded."""

@@ -173,14 +173,15 @@ class ChargeDialog(Form):
             charge=number or "",
             zone=zone,
             kiln=reader.choice("kiln") or None,
-            loaded_at=reader.moment("loaded_at", zone),
+            loaded_at=reader.past_moment("loaded_at", zone, self._desk.now(), needed=False),
             target_mc_pct=reader.number("target_mc_pct", low=0, high=100),
             control_rule=ControlRule(reader.choice("control_rule")),
             schedule=reader.choice("schedule") or None,
             notes=reader.text("notes"),
         )
         if self._entry is not None:
-            fact = replace(fact, unloaded_at=reader.moment("unloaded_at", zone))
+            out_at = reader.past_moment("unloaded_at", zone, self._desk.now(), needed=False)
+            fact = replace(fact, unloaded_at=out_at)
             changing = reader.choice("kind") == "change"
             self._reason = reader.text("reason", needed=not changing)
             self._since: Moment | None = reader.moment("since", zone, needed=True) if changing else None

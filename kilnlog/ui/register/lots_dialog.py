@@ -194,7 +194,7 @@ class LotDialog(Form):
             if reader.ok:
                 self.send(self._desk, write, fact, saying=f"Lot {fact.lot}")
             return
-        out_at = reader.moment("out_at", self._record.particulars.zone)
+        out_at = reader.past_moment("out_at", self._record.particulars.zone, self._desk.now(), needed=False)
         leaves_only = replace(fact, out_at=out_at) == replace(self._entry.fact, out_at=out_at)
         reason = reader.text("reason", needed=not leaves_only)
         if not reader.ok:

@@ -17,7 +17,7 @@ Write = Callable[[Form, Moment, str | None], None]
 
 
 class MomentDialog(Form):
-    """Asks for a time and a remark, and hands both to ``write``."""
+    """Asks for a time that is past and a remark, and hands both to ``write``; ``now`` is the clock."""
 
     def __init__(
         self,
@@ -25,20 +25,21 @@ class MomentDialog(Form):
         appearance: Appearance,
         title: str,
         said: str,
-        now: Moment,
+        now: Callable[[], Moment],
         write: Write,
     ) -> None:
         super().__init__(parent, appearance, title, said, width=460)
-        self._zone, self._write = now.zone, write
+        self._now, self._write = now, write
         self.add("at", "When", TextField(appearance), "YYYY-MM-DD HH:MM")
         self.add("reason", "Remark", TextField(appearance))
         self.require("at")
-        self.set_text("at", now.text()[:16])
+        self.set_text("at", now().text()[:16])
         self.finish("Keep", self.keep)
 
     def keep(self) -> None:
         """Read, write, close."""
         reader = Reader(self)
-        at, reason = reader.moment("at", self._zone, needed=True), reader.text("reason")
+        now = self._now()
+        at, reason = reader.past_moment("at", now.zone, now), reader.text("reason")
         if reader.ok and at is not None:
             self._write(self, at, reason)
