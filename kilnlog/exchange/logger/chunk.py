@@ -33,6 +33,7 @@ class SetAside(StrEnum):
     FAULT = "a logger's sign for a fault"
     RANGE = "out of range"
     WET_ABOVE_DRY = "wet bulb above dry bulb"
+    WET_ALONE = "a wet bulb without its dry bulb"
     STUCK = "stuck at one value for hours"
 
 

@@ -232,6 +232,8 @@ class RowReader:
         read, beside = values_of(dry), values_of(second)
         none = np.array([NO_FIGURE in (one, other) for one, other in zip(dry, second, strict=True)])
         is_rh = form.second is SecondReading.RH
+        # Where there is no dry bulb in the file at all, its wet bulbs go with another sensor's.
+        is_alone = np.isnan(read) & (not is_rh and form.dry_column is not None)
         signs = fault_signs(read, form, self._last_good[0])
         signs |= fault_signs(beside, form, self._last_good[1], humidity=is_rh)
         return {
@@ -239,6 +241,7 @@ class RowReader:
             SetAside.EMPTY: np.isnan(read) & np.isnan(beside),
             SetAside.FAULT: signs,
             **impossible(read, beside, form),
+            SetAside.WET_ALONE: is_alone,
         }
 
     def _remember(self, chunk: Chunk) -> None:

@@ -100,7 +100,7 @@ def test_decimals_are_kept_as_the_logger_wrote_them(written):
 
 def test_a_figure_nobody_wrote_stays_empty(written):
     rows = ["2026-03-01 12:00,48.5,", "2026-03-01 12:10,---,40.0", "2026-03-01 12:20,48.6,40.1"]
-    path = written("\n".join(["Time,Dry °C,Wet °C", *rows]).encode())
+    path = written("\n".join(["Time,Dry °C,RH %", *rows]).encode())
     kept = read(path, recognise_file(path)).kept
     assert [(each.dry, each.second) for each in kept] == [
         ("48.5", "null"),
@@ -165,6 +165,8 @@ def with_rows(taken: list[Reading], changed: dict[int, str]) -> bytes:
         ("2026-05-20 10:00:00,50.0,50.1", SetAside.WET_ABOVE_DRY),
         ("2026-05-20 10:00:00,,", SetAside.EMPTY),
         ("2026-05-20 10:00:00,---,n/a", SetAside.EMPTY),
+        ("2026-05-20 10:00:00,,40.0", SetAside.WET_ALONE),
+        ("2026-05-20 10:00:00,---,40.0", SetAside.WET_ALONE),
         ("2026-05-20 10:00:00,ERR,40.0", SetAside.UNREADABLE),
         ("2026-05-20 10:00:00,5", SetAside.UNREADABLE),
         ("2026-05-20 07:50:00,50.0,40.0", SetAside.ORDER),
