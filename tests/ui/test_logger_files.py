@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QCoreApplication, QEvent, Qt
+from shiboken6 import isValid
 
 from kilnlog.exchange.logger.recognise import recognise_file
 from kilnlog.logbook.wording import worded
@@ -66,6 +67,19 @@ def test_a_file_is_told_once_and_taken_back_with_all_its_readings(qtbot, window,
         "A logger's file that was taken back does not come back by undo."
     ]
     assert not desk.can_undo  # it bars no way to what was entered before
+
+
+def test_once_closed_it_follows_no_further_change(qtbot, window, followed):
+    command = next(one for one in followed.commands() if one.text == "Loggers' files read &in…")
+    command.run()
+    dialog = dialog_with_keys(qtbot, LoggerFilesDialog)
+    dialog.reject()
+    dialog.deleteLater()
+    QCoreApplication.sendPostedEvents(dialog, QEvent.Type.DeferredDelete)
+    assert not isValid(dialog)
+    with qtbot.captureExceptions() as raised:
+        window.desk.record_changed.emit(None)
+    assert raised == []
 
 
 def test_the_list_of_readings_by_hand_tells_of_what_loggers_wrote(qtbot, window, followed):

@@ -50,13 +50,13 @@ class LoggerFilesDialog(Form):
         self.following = self.remark("")
         self._nothing = self.remark("No logger's file was read in for this charge.")
         self.finish("Read another…", lambda: self._read(read), ("Take back…", self.take_back))
-        desk.record_changed.connect(lambda _: self.renew())
+        desk.record_changed.connect(self.renew)  # a method, so that the connection ends with the dialog
         watching.changed.connect(self.tell_following)
         self.renew()
         self.tell_following()
         self.list.setFocus()
 
-    def renew(self) -> None:
+    def renew(self, _: object = None) -> None:
         """Read the files anew."""
         row, record = self.list.currentRow(), self._desk.record
         self.list.clear()
