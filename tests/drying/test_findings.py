@@ -484,6 +484,34 @@ def test_going_back_a_step_is_not_against_the_rule():
     assert not found(build, "step-skipped")
 
 
+def test_a_step_taken_early_is_told_until_its_rounds_have_shown_the_loss_and_again_for_the_record():
+    build = on_schedule(55, 52)
+    build.take_step(2, at=2.1)
+
+    def told(at: When) -> list[str]:
+        return [one.code for one in findings(build, at) if one.code.startswith("step-against")]
+
+    for day, mc_pct in ((3, 49), (4, 48)):
+        assert told(day - 0.1)
+        for number in range(1, 5):
+            build.weigh(f"board-000{number}", f"{1000 + 10 * mc_pct}", at=day)
+    assert not told(4.1)  # the boards came to step 2, and two rounds have shown the loss
+    build.change(build.entity, 9, unloaded_at=build.when(9))
+    assert told(9.1)
+
+
+@pytest.mark.parametrize("what", ["the next step", "equalizing"])
+def test_a_step_taken_early_is_told_no_more_once_something_else_is_in_force(what):
+    build = on_schedule(55, 52)
+    build.take_step(2, at=2.1, reason="rain forecast")
+    assert found(build, "step-against-rule", 2.2)
+    if what == "equalizing":
+        build.event(EventKind.EQUALIZING, 2.3, state=EventState.START)
+    else:
+        build.take_step(1, at=2.3, reason="checks")
+    assert not found(build, "step-against-rule", 2.4)
+
+
 def test_a_step_gone_back_from_on_purpose_is_due_since_then_and_its_answer_holds():
     build = on_schedule(55, 48, 45)
     build.take_step(2, at=3.1)

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from kilnlog.drying.easing import easing
 from kilnlog.drying.facts_at import Seen
+from kilnlog.drying.figures import Phase
 from kilnlog.drying.finding import Finding, Severity
 from kilnlog.drying.findings.case import CHARGE, COMMON_PRACTICE, Case
 from kilnlog.drying.schedule import called_for, has_rule, steps_of
@@ -14,6 +15,9 @@ from kilnlog.drying.too_fast import too_fast_boards
 from kilnlog.records.moment import Moment
 from kilnlog.records.schedule_step import ScheduleStep
 from kilnlog.records.step_taken import StepTaken
+
+#: Rounds in which the loss after a step taken too early is watched. Common practice, no source.
+WATCHED_ROUNDS = 2
 
 
 def step_due(case: Case) -> Iterator[Finding]:
@@ -124,7 +128,7 @@ def step_skipped(case: Case) -> Iterator[Finding]:
     steps = steps_of(case.facts)
     for before, taken in _taken(case) if steps else ():
         called, _ = _called_at(case, steps, taken.at)
-        if called is not None and taken.fact.step <= called:
+        if (called is not None and taken.fact.step <= called) or _is_over(case, steps, taken):
             continue
         skipped = _between(steps, steps[0].step if before is None else before, taken.fact.step)
         if skipped:
@@ -149,7 +153,7 @@ def step_against_rule(case: Case) -> Iterator[Finding]:
     for before, taken in _taken(case) if steps else ():
         called, control_mc_pct = _called_at(case, steps, taken.at)
         is_forward = taken.fact.step > (steps[0].step if before is None else before)
-        if not is_forward or called is None or taken.fact.step <= called:
+        if not is_forward or called is None or taken.fact.step <= called or _is_over(case, steps, taken):
             continue
         step = next((step for step in steps if step.step == taken.fact.step), None)
         if step is not None and not has_rule(step):
@@ -171,6 +175,21 @@ def step_against_rule(case: Case) -> Iterator[Finding]:
         )
 
 
+def _is_over(case: Case, steps: list[ScheduleStep], taken: Seen[StepTaken]) -> bool:
+    """Whether a step taken too early asks for nothing any more; once the kiln is unloaded all are told again.
+
+    It does once another step is in force or the run is at its end, or once the boards came to it and some
+    rounds since have shown the loss.
+    """
+    if not case.is_running:
+        return False
+    if taken is not case.facts.steps_taken[-1] or case.assessment.phase is not Phase.DRYING:
+        return True
+    since = sum(found.at > taken.at for found in case.assessment.rounds)
+    called, _ = _called_at(case, steps, case.assessment.at)
+    return since >= WATCHED_ROUNDS and called is not None and called >= taken.fact.step
+
+
 def schedule_without_steps(case: Case) -> Iterator[Finding]:
     """The charge names a schedule that nobody wrote down: no step will ever fall due."""
     schedule = case.facts.charge.schedule
@@ -185,6 +204,6 @@ def schedule_without_steps(case: Case) -> Iterator[Finding]:
 
 
 def _severity(case: Case, taken: Seen[StepTaken]) -> Severity:
-    """Worth a look while it is in force unexplained; after that, or with a reason, a note for the record."""
+    """Worth a look while it is in force unexplained; with a reason or once unloaded, a note."""
     in_force = case.is_running and taken is case.facts.steps_taken[-1]
     return Severity.LOOK if in_force and taken.fact.reason is None else Severity.NOTE
