@@ -5,6 +5,7 @@ from __future__ import annotations
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.version import current_entries
 from kilnlog.records.weight import Weight, WeightUnit
+from kilnlog.records.words import ReadingKind
 
 
 def weight_unit_of(record: ChargeRecord) -> WeightUnit:
@@ -20,3 +21,17 @@ def last_weight_typed(record: ChargeRecord) -> Weight | None:
         return weighings[-1]
     boards = [entry.fact.start_weight for entry in current_entries(record.board)]
     return boards[-1] if boards else None
+
+
+def piece_unit_of(record: ChargeRecord) -> WeightUnit:
+    """The unit of small pieces, which have a scale of their own: of the oven-dried piece or the section
+    weighed last, else of the boards."""
+    pieces = [
+        entry.fact.oven_dry_weight
+        for entry in current_entries(record.final_reading)
+        if entry.fact.kind is ReadingKind.OVEN_DRY and entry.fact.oven_dry_weight is not None
+    ]
+    if pieces:
+        return pieces[-1].unit
+    sections = [entry.fact.wet_weight for entry in current_entries(record.section)]
+    return sections[-1].unit if sections else weight_unit_of(record)

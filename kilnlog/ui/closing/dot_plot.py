@@ -60,7 +60,7 @@ class DotPlot(QWidget):
         asked = between(limits.low_pct, limits.high_pct) if limits is not None else ""
         parts = (
             f"{lane.name or 'all'}: {figures.count(lane.figures.n, 'reading')}",
-            f"mean {figures.mc(lane.figures.mean_pct)} %" if lane.figures.mean_pct is not None else "",
+            _mean(lane, " %") if lane.figures.mean_pct is not None else "",
             f"outside {asked}: {outside}" if outside else "",
         )
         return ", ".join(part for part in parts if part)
@@ -130,7 +130,11 @@ class DotPlot(QWidget):
         """Asked once for a picture: it goes through every reading."""
         label = QFontMetricsF(self._appearance.sizes.font(Role.BODY))
         wide = max((label.horizontalAdvance(lane.name) for lane in self._lanes), default=0.0)
-        mean = QFontMetricsF(self._appearance.sizes.font(Role.LABEL)).horizontalAdvance("mean 88.8")
+        means = QFontMetricsF(self._appearance.sizes.font(Role.LABEL))
+        mean = max(
+            (means.horizontalAdvance(_mean(lane)) for lane in self._lanes),
+            default=means.horizontalAdvance("mean 88.8"),
+        )
         over = any(reading.over for lane in self._lanes for reading in lane.readings)
         right_room = QFontMetricsF(self._appearance.sizes.font(Role.TINY)).horizontalAdvance("over 30")
         return min(self.width() * 0.3, max(wide, mean) + 22), self.width() - (
@@ -183,9 +187,7 @@ class DotPlot(QWidget):
         if with_mean:
             painter.setFont(sizes.font(Role.LABEL))
             painter.setPen(tokens.colour("pencil"))
-            painter.drawText(
-                QRectF(0, y + name, left, label), _LEFT, f"mean {figures.mc(lane.figures.mean_pct)}"
-            )
+            painter.drawText(QRectF(0, y + name, left, label), _LEFT, _mean(lane))
         x = self._x(lane.figures.mean_pct)
         painter.setPen(QPen(tokens.colour("pencil"), 2))
         painter.drawLine(QLineF(x, base - 9 * self._factor, x, base))
@@ -261,6 +263,12 @@ def _lanes(series: SeriesFigures) -> Sequence[_Lane]:
         )
         for pack in series.packs
     ]
+
+
+def _mean(lane: _Lane, unit: str = "") -> str:
+    """``mean 8.0``; ``mean 8.0 of 4`` where readings over the range are not in it."""
+    of = f" of {lane.figures.n - lane.figures.over}" if lane.figures.over else ""
+    return f"mean {figures.mc(lane.figures.mean_pct)}{unit}{of}"
 
 
 def _shown(reading: ReadingFigures) -> str:

@@ -19,11 +19,10 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.fields import TextField
-from kilnlog.ui.look.labels import Text
 from kilnlog.ui.look.lines import Column
 from kilnlog.ui.look.lines_table import LinesTable
 from kilnlog.ui.look.painting import Mark, draw_dotted_underline, draw_mark
-from kilnlog.ui.look.sizes import GAP_12, Role
+from kilnlog.ui.look.sizes import Role
 
 _ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _MODIFIED = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier
@@ -167,7 +166,7 @@ class KeptLines(LinesTable):
 
 
 class EntryLine(QWidget):
-    """The line in hand: its fields under the columns, a remark at the right."""
+    """The line in hand: its fields under the columns."""
 
     def __init__(self, appearance: Appearance, table: KeptLines) -> None:
         super().__init__()
@@ -179,8 +178,6 @@ class EntryLine(QWidget):
                 field = EntryField(appearance, column)
                 field.setParent(self)
                 self.fields[column.key] = field
-        self.remark = Text("", appearance, Role.SAID, "ink2")
-        self.remark.setParent(self)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         appearance.changed.connect(self.lay_out)
         self.lay_out()
@@ -202,8 +199,6 @@ class EntryLine(QWidget):
                 right += _PAD
             field = self.fields[column.key]
             field.setGeometry(left, 2, max(40, right - left), sizes.field_h)
-        width = self.remark.sizeHint().width()
-        self.remark.setGeometry(self.width() - width - GAP_12 - 2, 0, width, self.height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The fields follow the columns."""

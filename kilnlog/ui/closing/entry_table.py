@@ -114,11 +114,6 @@ class EntryTable(QWidget):
         if not writable:
             self.clear_said()
 
-    def set_remark(self, text: str) -> None:
-        """What stands at the right end of the line in hand."""
-        self.line.remark.setText(text)
-        self.line.lay_out()
-
     def set_heading(self, key: str, heading: str) -> None:
         """Another heading over what is typed, a unit say."""
         self.table.set_heading(key, heading)

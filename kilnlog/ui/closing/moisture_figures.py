@@ -54,10 +54,14 @@ class MoistureFigures(QWidget):
         if whole is not None:
             count = f"{whole.inside} of {whole.n}" if whole.inside is not None else figures.number(whole.n)
         low, high = (whole.lowest_pct, whole.highest_pct) if whole is not None else (None, None)
-        span = figures.span(figures.mc(low), figures.mc(high)) if low is not None else None
+        over = whole.over if whole is not None else 0
+        highest = "over 30" if over else figures.mc(high)
+        span = figures.span(figures.mc(low), highest) if low is not None else None
         self._show("inside", f"inside {asked}" if asked else "pieces read", count, "")
         mean = figures.number(whole.mean_pct, 2) if whole is not None and whole.mean_pct is not None else None
-        self._show("mean", "mean", mean, "%")
+        # As the paper says it: a reading over the range is outside, and in no mean.
+        of = f"mean of the {whole.n - over} under 30 %" if whole is not None and over else "mean"
+        self._show("mean", of, mean, "%")
         spread = figures.number(whole.sd_pct, 2) if whole is not None and whole.sd_pct is not None else None
         self._show("spread", "spread, SD", spread, "")
         self._show("range", "lowest – highest", span, "%")

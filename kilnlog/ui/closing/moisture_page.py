@@ -55,7 +55,7 @@ class MoisturePage(StepPage):
 
     def __init__(self, desk: Desk, hand: ClosingHand, appearance: Appearance) -> None:
         super().__init__(desk, hand, appearance)
-        self.shown = Shown.METER
+        self._turned: dict[str, Shown] = {}  # by the lot's entity
         self.figures = MoistureFigures(appearance)
         self.above = GivingWay()
         self.plot = DotPlot(appearance)
@@ -104,13 +104,22 @@ class MoisturePage(StepPage):
             QShortcut(QKeySequence(key), self, act).setContext(_IN_PAGE)
 
     @property
+    def shown(self) -> Shown:
+        """The series in front for this lot: what was chosen for another says nothing of it."""
+        return self._turned.get(self._of_lot, Shown.METER)
+
+    @property
+    def _of_lot(self) -> str:
+        return self.lot.entity if self.lot is not None else ""
+
+    @property
     def entry(self) -> ReadingsEntry | None:
         """The line in hand of the series in front; None of sample boards, which are not typed here."""
         return {Shown.METER: self.meter, Shown.OVEN: self.oven}.get(self.shown)
 
     def turn_to(self, shown: Shown) -> None:
         """Bring another series to the front."""
-        self.shown = shown
+        self._turned[self._of_lot] = shown
         self.renew()
         self.take_keys()
         self.keys_changed.emit()
@@ -141,7 +150,8 @@ class MoisturePage(StepPage):
 
     def _keep_a_line(self) -> None:
         """However high the rest, the line kept last stays whole above the line in hand."""
-        self.tables.setMinimumHeight(self.tables.currentWidget().minimumSizeHint().height())
+        if (table := self.tables.currentWidget()) is not None:
+            self.tables.setMinimumHeight(table.minimumSizeHint().height())
 
     def _tell_no_lot(self) -> None:
         """Readings belong to a lot: without one there is nothing to type into."""

@@ -39,8 +39,10 @@ class ReadingForm(Form):
         self._is_oven = fact.kind is ReadingKind.OVEN_DRY
         self.pair((typed.PACK, "Pack", TextField(appearance)), (typed.PIECE, "Piece", TextField(appearance)))
         if self._is_oven:
+            named = (fact.wet_weight.unit if fact.wet_weight is not None else unit).value
             self.pair(
-                (typed.WET, "Wet", TextField(appearance)), (typed.DRY, "Oven-dry", TextField(appearance))
+                (typed.WET, f"Wet, {named}", TextField(appearance)),
+                (typed.DRY, f"Oven-dry, {named}", TextField(appearance)),
             )
             self._fill_oven(fact)
         else:

@@ -15,13 +15,13 @@ from kilnlog.ui.look.painting import Mark
 from kilnlog.ui.look.sizes import Role
 
 METER_COLUMNS = (
-    EntryColumn("Pack", 58, PACK, figures=False, carried=True),
-    EntryColumn("Piece", 66, PIECE, figures=False, carried=True),
-    EntryColumn("Read, %", 92, READING, name="Read, percent"),
-    EntryColumn("Wood", 92, WOOD, carried=True, name="Wood's temperature"),
-    EntryColumn("Temp. corr.", 98, CORRECTION, carried=True, name="Temperature correction"),
-    EntryColumn("Species corr.", 106),
-    EntryColumn("MC, %", 76),
+    EntryColumn("Pack", 54, PACK, figures=False, carried=True),
+    EntryColumn("Piece", 62, PIECE, figures=False, carried=True),
+    EntryColumn("Read, %", 86, READING, name="Read, percent"),
+    EntryColumn("Wood", 86, WOOD, carried=True, name="Wood's temperature"),
+    EntryColumn("Temp. corr.", 94, CORRECTION, carried=True, name="Temperature correction"),
+    EntryColumn("Species corr.", 99),
+    EntryColumn("MC, %", 64),
     EntryColumn("", 60, figures=True, fills=True),
 )
 OVEN_COLUMNS = (
@@ -52,7 +52,7 @@ def meter_lines(readings: Iterable[ReadingFigures], limits: Limits) -> list[Line
                 _computed(signed(one.temperature_correction_pct)),
                 _typed(signed(one.species_correction_pct)),
                 _computed("over 30" if one.over else figures.mc(one.mc_pct)),
-                Cell(_remark(one, limits), "ink2"),
+                _remark(one, limits),
             ),
             one.entity,
             Mark.NOTE if _is_outside(one, limits) else None,
@@ -71,7 +71,7 @@ def oven_lines(readings: Iterable[ReadingFigures], limits: Limits) -> list[Line]
                 _typed(figures.as_typed(one.wet_weight) if one.wet_weight is not None else ""),
                 _typed(figures.as_typed(one.oven_dry_weight) if one.oven_dry_weight is not None else ""),
                 _computed(figures.mc(one.mc_pct)),
-                Cell(_remark(one, limits), "ink2"),
+                _remark(one, limits),
             ),
             one.entity,
             Mark.NOTE if _is_outside(one, limits) else None,
@@ -87,7 +87,7 @@ def board_lines(readings: Iterable[ReadingFigures], limits: Limits) -> list[Line
             (
                 Cell(one.piece or ""),
                 _computed(figures.mc(one.mc_pct)),
-                Cell(_remark(one, limits), "ink2"),
+                _remark(one, limits),
             )
         )
         for one in readings
@@ -129,11 +129,13 @@ def _is_outside(one: ReadingFigures, limits: Limits) -> bool:
     return side_of(one.mc_pct, limits.low_pct, limits.high_pct) != 0
 
 
-def _remark(one: ReadingFigures, limits: Limits) -> str:
-    parts = [one.note or "", "extrapolated" if one.extrapolated else ""]
+def _remark(one: ReadingFigures, limits: Limits) -> Cell:
+    """The side it is outside on first; small where there is more to say, so that it finds room."""
+    parts = []
     if one.over or (one.mc_pct is not None and _is_outside(one, limits)):
         above = one.over or (
             one.mc_pct is not None and side_of(one.mc_pct, limits.low_pct, limits.high_pct) > 0
         )
         parts.append("above" if above else "below")
-    return ", ".join(part for part in parts if part)
+    parts += [part for part in ("extrapolated" if one.extrapolated else "", one.note or "") if part]
+    return Cell(", ".join(parts), "ink2", Role.TINY if len(parts) > 1 else Role.BODY)

@@ -28,12 +28,13 @@ from kilnlog.logbook.final_readings import (
 from kilnlog.logbook.in_kiln import in_kiln
 from kilnlog.logbook.series_terms import terms_in_force, terms_setting
 from kilnlog.logbook.setting_from import set_from
-from kilnlog.logbook.units import weight_unit_of
+from kilnlog.logbook.units import piece_unit_of
 from kilnlog.logbook.wording import worded
 from kilnlog.logbook.writing import take_back, write
-from kilnlog.records.errors import KilnlogError
+from kilnlog.records.errors import AmbiguousNumber, KilnlogError
 from kilnlog.records.final_reading import FinalReading
 from kilnlog.records.version import current_entries
+from kilnlog.records.weight import WeightUnit
 from kilnlog.records.words import TemperatureRule
 from kilnlog.ui.closing.entry_table import EntryColumn, EntryTable
 from kilnlog.ui.closing.line_keeper import Draft, LineKeeper, Within, is_within
@@ -48,7 +49,6 @@ if TYPE_CHECKING:
     from kilnlog.ui.closing.step_page import StepPage
 
 ONCE_MORE = "Enter once more keeps it so."
-STOP_HERE = "or stop here"
 
 
 class ReadingsEntry(QObject):
@@ -90,7 +90,6 @@ class ReadingsEntry(QObject):
             self.table.set_texts(self.keeper.texts(key))
         kept = self.lines(series, limits)
         self.table.set_lines([*kept, *draft_lines(self.keeper.drafts(key), self.columns)])
-        self.table.set_remark(STOP_HERE if kept else "")
         self.table.set_writable(self.hand.can_write)
 
     def proposed(self, lot: str) -> dict[str, str]:
@@ -116,6 +115,10 @@ class ReadingsEntry(QObject):
         line = {key: "" if key in emptied else text for key, text in texts.items()}
         return line | {PIECE: counted_up(texts.get(PIECE))}
 
+    def told(self, error: KilnlogError) -> str:
+        """Why a line is refused, and what to do."""
+        return worded(error).text
+
     def enter(self) -> None:
         """Keep the line in hand, ask about it, or refuse it."""
         lot = self.page.lot
@@ -125,7 +128,7 @@ class ReadingsEntry(QObject):
         try:
             fact = self.fact(lot.entity, texts)
         except KilnlogError as error:
-            self.table.refuse(worded(error).text, str(error.values.get("field", "")))
+            self.table.refuse(self.told(error), str(error.values.get("field", "")))
             return
         limit = self.desk.reference.limit
         odd = doubts(self.hand.record, fact, limit("meter_most_pct"), limit("cut_mc_high_pct"))
@@ -198,7 +201,7 @@ class ReadingsEntry(QObject):
             (one for one in current_entries(self.hand.record.final_reading) if one.entity == what), None
         )
         if entry is not None and self.hand.can_write:
-            unit = weight_unit_of(self.hand.record)
+            unit = piece_unit_of(self.hand.record)
             form = ReadingForm(self.page.window(), self.desk, self.page.appearance, entry, unit)
             form.accepted.connect(self.table.take_keys)  # the next reading is typed below
             form.open()
@@ -290,17 +293,39 @@ class OvenEntry(ReadingsEntry):
     oven = True
 
     def __init__(self, page: StepPage) -> None:
+        self._sent: dict[Hashable, WeightUnit] = {}
         super().__init__(page)
         self.table.set_keeps(DRY)
 
     def lines(self, series: SeriesFigures | None, limits: Limits) -> list[Line]:
-        """Weights as typed."""
+        """Weights as typed; the headings name the unit of a bare figure."""
+        for key, heading in ((WET, "Wet"), (DRY, "Oven-dry")):
+            self.table.set_heading(key, f"{heading}, {self.unit.value}")
         return oven_lines(series.readings if series is not None else (), limits)
 
     def fact(self, lot: str, texts: Mapping[str, str]) -> FinalReading:
-        """In the unit the charge is weighed in, unless another is typed."""
-        unit = weight_unit_of(self.hand.record)
-        return oven_reading(self.hand.record.entity, lot, texts, unit, decimal_mark())
+        """In the unit of the pieces before, unless another is typed."""
+        return oven_reading(self.hand.record.entity, lot, texts, self.unit, decimal_mark())
+
+    @property
+    def unit(self) -> WeightUnit:
+        """Of a figure typed without one: as of the line before, though it is still being kept."""
+        is_on_way = any(not draft.refused for draft in self.keeper.drafts(self.key))
+        sent = self._sent.get(self.key) if is_on_way else None
+        return sent or piece_unit_of(self.hand.record)
+
+    def _send(self, key: Hashable, texts: Mapping[str, str], fact: FinalReading) -> None:
+        if fact.oven_dry_weight is not None:
+            self._sent[key] = fact.oven_dry_weight.unit
+        super()._send(key, texts, fact)
+
+    def told(self, error: KilnlogError) -> str:
+        """A piece is mostly weighed in grams, where the boards are in pounds and ounces."""
+        said = super().told(error)
+        typed = error.values.get("typed")
+        if isinstance(error, AmbiguousNumber) and self.unit is WeightUnit.LB_OZ:
+            return f"{said} In grams it is “{typed} g”."
+        return said
 
     def saying(self, fact: FinalReading) -> str:
         """Piece and weights."""
