@@ -99,6 +99,12 @@ class NothingToClose(KilnlogError):
     code = "nothing-to-close"
 
 
+class NothingToWeigh(KilnlogError):
+    """No board of a closed charge is weighed any more. Values: charge (its number)."""
+
+    code = "nothing-to-weigh"
+
+
 class ClosingBeforeLast(KilnlogError):
     """The closing would stand before something observed. Values: charge, at, last (Moments)."""
 

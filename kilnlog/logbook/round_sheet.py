@@ -111,7 +111,7 @@ def round_sheet(
         if abs(entry.at.hours_since(begun_at or at)) < gap_h or abs(entry.at.hours_since(at)) < gap_h
     }
     known_before = {board.entity: board for board in before.boards}
-    last = _last_weights(record, begun_at or at)
+    last = last_weights(record, begun_at or at)
     safe_rates = {lot.entity: lot.rate_limit_pct_per_day for lot in assessment.lots}
     lines = tuple(
         _line(
@@ -158,7 +158,7 @@ def _round_of(weighings: list[Entry[Weighing]], at: Moment, gap_h: float) -> lis
     return (begun_before or about_to or [[]])[-1 if begun_before else 0]
 
 
-def _last_weights(record: ChargeRecord, before: Moment) -> dict[str, tuple[Moment, Weight]]:
+def last_weights(record: ChargeRecord, before: Moment) -> dict[str, tuple[Moment, Weight]]:
     """What the scale last showed for each board before a moment: after a cut or a break, what remained."""
     last: dict[str, tuple[Moment, Weight]] = {}
     for board, at, weight in _scale_readings(record):

@@ -249,6 +249,10 @@ _VERB_ERRORS: Mapping[str, tuple[What, Do]] = {
         "{after} is left of {before}, though a piece came off. Are the two swapped?",
         "Check which was weighed before and which after.",
     ),
+    "nothing-to-weigh": (
+        "Charge {charge} is closed: no board of it is weighed any more, and no weigh sheet was written.",
+        "Choose a charge that is drying; or reopen this one with a reason.",
+    ),
     "nothing-to-close": (
         "Charge {charge} was never loaded, so there is nothing to close.",
         "Take it back instead.",

@@ -13,7 +13,13 @@ from kilnlog.exchange.errors import UnknownOwner
 from kilnlog.exchange.papers.options import PaperOptions
 from kilnlog.logbook import papers
 from kilnlog.logbook.closing import add_later_note, close_charge, close_lot, reopen
-from kilnlog.logbook.errors import NoSuchLot, NoSuchSeal, SealNotVerified, SealOfEarlierForm
+from kilnlog.logbook.errors import (
+    NoSuchLot,
+    NoSuchSeal,
+    NothingToWeigh,
+    SealNotVerified,
+    SealOfEarlierForm,
+)
 from kilnlog.logbook.paper_settings import set_mill
 from kilnlog.logbook.papers import Paper, write_paper
 from kilnlog.logbook.sealing import canonical
@@ -277,12 +283,16 @@ def test_a_report_tells_the_later_notes_and_the_owners_paper_does_not(closed, do
     assert after == before
 
 
-def test_sheet_and_labels_are_of_today_whatever_was_sealed(closed, done, tmp_path):
+def test_labels_are_of_today_whatever_was_sealed_and_a_closed_charge_has_no_weigh_sheet(
+    closed, done, tmp_path
+):
     with opened(closed) as book:
-        for paper in (Paper.WEIGH_SHEET, Paper.BOARD_LABELS):
-            pdf, told = written(book, paper, done.charge, tmp_path)
-            assert told.short_form is None
-            assert "2026-12" in text(pdf)
+        pdf, told = written(book, Paper.BOARD_LABELS, done.charge, tmp_path)
+        assert told.short_form is None
+        assert "2026-12" in text(pdf)
+        with pytest.raises(NothingToWeigh):
+            write_paper(book, Paper.WEIGH_SHEET, done.charge, tmp_path / "sheet.pdf")
+    assert not (tmp_path / "sheet.pdf").exists()
 
 
 def test_each_owner_gets_their_own(closed, done, tmp_path):

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypedDict
 
-from kilnlog.exchange.papers.blocks import Gap, RowOfTable
+from kilnlog.exchange.papers.blocks import Gap, RowOfTable, Words
 from kilnlog.exchange.papers.flow import Flow
 from kilnlog.exchange.papers.fonts import SANS, SANS_BOLD, SANS_MEDIUM, SERIF, text_width
 from kilnlog.exchange.papers.options import PaperOptions, Printed
 from kilnlog.exchange.papers.page import (
+    BODY,
     EDGE,
     INK,
     INK2,
@@ -25,7 +26,7 @@ from kilnlog.exchange.papers.page import (
     wrapped,
 )
 from kilnlog.exchange.papers.title_block import TitleBlock
-from kilnlog.exchange.papers.words import moment_of, short_day
+from kilnlog.exchange.papers.words import TIE, moment, moment_of, short_day
 
 TITLE = "Weigh sheet"
 #: A weight lost or gained tells less where a board was weighed hot or wet; a kiln can hurt whoever walks in.
@@ -39,7 +40,7 @@ _HEADING = Role(SANS_MEDIUM, 9.5, 12)
 _ROW = 38.0
 _SPARE = 2
 #: Shares of the width: board, place and lot, last weight, expected, weight now, remark.
-_SHARES = (0.11, 0.18, 0.16, 0.19, 0.21, 0.15)
+_SHARES = (0.10, 0.16, 0.17, 0.22, 0.21, 0.14)
 
 
 class WeighSheetLine(TypedDict):
@@ -61,6 +62,8 @@ class WeighSheet(TypedDict):
     mill: dict[str, str]  # name, place
     unit: str  # of the weights to be written: g, kg, lb, oz, lb oz
     made_at: str  # ISO 8601 with offset
+    expected_at: str  # when it is to be walked: what ``expected`` is for
+    unloaded_at: str | None
     lines: list[WeighSheetLine]
 
 
@@ -81,8 +84,15 @@ def _with_spare_lines(sheet: WeighSheet, options: PaperOptions, spare: int) -> P
         mill = sheet["mill"]
         subject = f"Charge {sheet['charge']}{kiln}"
         flow.add(TitleBlock(TITLE, subject, mill.get("name", ""), mill.get("place", "")))
+        if sheet["unloaded_at"]:
+            unloaded = f"Unloaded {moment(sheet['unloaded_at'], options)}: no round is asked for any more."
+            flow.add(Words(unloaded, BODY, INK))
+        at = moment_of(sheet["expected_at"])
+        expected = f"{short_day(at, options)}, {at:%H:%M}"
         flow.add(_ToFill(("Date", "Time of the first board", "Weighed by")), Gap(4))
-        flow.add(_ToFill(("Dry bulb", "Wet bulb or RH", "Scale")), Gap(10), _SheetHeading(sheet["unit"]))
+        flow.add(
+            _ToFill(("Dry bulb", "Wet bulb or RH", "Scale")), Gap(10), _SheetHeading(sheet["unit"], expected)
+        )
         flow.add(*(_SheetRow(line, options) for line in sheet["lines"]))
         flow.add(*(_SheetRow(None, options) for _ in range(spare)))
         flow.draw(paper)
@@ -128,6 +138,7 @@ def _columns(x: float, width: float) -> list[tuple[float, float]]:
 @dataclass(frozen=True)
 class _SheetHeading(RowOfTable):
     unit: str
+    expected: str  # the moment it is for
     is_heading: bool = True
 
     def height(self, width: float) -> float:
@@ -140,7 +151,7 @@ class _SheetHeading(RowOfTable):
             ("Board", ""),
             ("Place, lot", ""),
             ("Last weight", "and day"),
-            ("Expected", ""),
+            ("Expected", self.expected),
             (f"Weight now, {self.unit}", ""),
             ("Remark", ""),
         )
@@ -163,7 +174,8 @@ class _SheetRow(RowOfTable):
         columns = _columns(0, width)
         board = len(wrapped(self.line["board"], _BOARD, columns[0][1] - 6))
         place = len(self._place_lines(columns[1][1]))
-        return max(_ROW, board * _BOARD.leading + 14, place * _MIDDLE.leading + 12)
+        weights = max(len(self._expected(columns[3][1])) + 0.2, len(self._last(columns[2][1])) + 0.8)
+        return max(_ROW, board * _BOARD.leading + 14, place * _MIDDLE.leading + 12, weights * 16 + 10)
 
     def _place_lines(self, room: float) -> list[str]:
         if self.line is None:
@@ -171,8 +183,18 @@ class _SheetRow(RowOfTable):
         lot = f"lot {self.line['lot']}" if self.line["lot"] else ""
         return [*wrapped(self.line["place"] or "", _MIDDLE, room - 6), *wrapped(lot, _MIDDLE, room - 6)]
 
-    def _expected(self) -> str:
-        return "" if self.line is None else self.line["expected"] or ""
+    def _expected(self, room: float) -> list[str]:
+        """In one line, or both ends under one another: a figure is never parted from its unit."""
+        told = "" if self.line is None else self.line["expected"] or ""
+        low, dash, high = told.partition(" – ")
+        if text_width(told, _LARGE.face, _LARGE.size) <= room - 6:
+            return [told]
+        ends = [_tied(low), *([_tied(f"– {high}")] if dash else [])]
+        return [line for end in ends for line in wrapped(end, _LARGE, room - 6)]
+
+    def _last(self, room: float) -> list[str]:
+        told = "" if self.line is None else self.line["last_weight"] or ""
+        return wrapped(_tied(told), _LARGE_STRONG, room - 6)
 
     def draw(self, paper: Paper, x: float, y: float, width: float) -> None:
         """From left to right; the room for the weight is framed by two lines and stays empty."""
@@ -183,8 +205,10 @@ class _SheetRow(RowOfTable):
             for number, text in enumerate(self._place_lines(columns[1][1])):
                 paper.text(columns[1][0], y + 16 + number * _MIDDLE.leading, text, _MIDDLE, INK2)
             self._draw_last(paper, columns[2], y)
-            for number, text in enumerate(wrapped(self._expected(), _LARGE, columns[3][1] - 4)):
-                paper.text(columns[3][0], y + 24 + number * _LARGE.leading, text, _LARGE, PENCIL)
+            expected = self._expected(columns[3][1])
+            for number, text in enumerate(expected):
+                first = y + (24 if len(expected) == 1 else 17)
+                paper.text(columns[3][0], first + number * _LARGE.leading, text, _LARGE, PENCIL)
         left, room = columns[4]
         paper.line(left, y + height - 8, left + room - 12, y + height - 8, INK, 1.0)
         paper.line(columns[5][0], y + height - 8, x + width, y + height - 8, EDGE, 0.6)
@@ -193,7 +217,15 @@ class _SheetRow(RowOfTable):
     def _draw_last(self, paper: Paper, column: tuple[float, float], y: float) -> None:
         if self.line is None or not self.line["last_weight"]:
             return
-        paper.text(column[0], y + 17, self.line["last_weight"], _LARGE_STRONG)
+        lines = self._last(column[1])
+        for number, text in enumerate(lines):
+            paper.text(column[0], y + 17 + number * _LARGE_STRONG.leading, text, _LARGE_STRONG)
         if self.line["last_at"]:
             at = moment_of(self.line["last_at"])
-            paper.text(column[0], y + 30, f"{short_day(at, self.options)}, {at:%H:%M}", SAID, INK2)
+            under = y + 30 + (len(lines) - 1) * _LARGE_STRONG.leading
+            paper.text(column[0], under, f"{short_day(at, self.options)}, {at:%H:%M}", SAID, INK2)
+
+
+def _tied(weight: str) -> str:
+    """A weight that stays on one line."""
+    return weight.replace(" ", TIE)

@@ -8,9 +8,17 @@ import pytest
 
 from kilnlog.exchange.papers.board_labels import board_labels, labels_of
 from kilnlog.exchange.papers.options import PaperOptions, PaperSize
+from kilnlog.exchange.papers.page import RULE
 from kilnlog.exchange.papers.weigh_sheet import WeighSheet, WeighSheetLine, weigh_sheet
 from tests.exchange.papers import samples
-from tests.exchange.papers.reading_back import pages_text, reader_of, stands_in_order, text_of
+from tests.exchange.papers.reading_back import (
+    is_colour,
+    pages_text,
+    reader_of,
+    shapes,
+    stands_in_order,
+    text_of,
+)
 
 
 def line(board: str, **more: Any) -> WeighSheetLine:
@@ -32,6 +40,8 @@ def sheet(lines: list[WeighSheetLine], unit: str = "g") -> WeighSheet:
         "mill": {"name": "Quillbeck Mill", "place": "drying shed"},
         "unit": unit,
         "made_at": "2026-11-04T07:00:00-05:00",
+        "expected_at": "2026-11-05T07:30:00-05:00",
+        "unloaded_at": None,
         "lines": lines,
     }
 
@@ -65,6 +75,36 @@ def test_the_expected_range_stands_under_the_unit_of_the_sheet(unit: str, expect
     text = text_of(weigh_sheet(sheet([line("1", expected=expected)], unit), PaperOptions()).pdf)
     assert all(part in text for part in expected.split(" – "))
     assert f"Weight now, {unit}" in text
+
+
+def test_pounds_and_ounces_stay_in_their_column_and_row() -> None:
+    """Each end on a line of its own, its ounces not parted from it, above the rule of its row."""
+    weighed = line("1", expected="10 lb 12.5 oz – 10 lb 15.25 oz", last_weight="11 lb 12.25 oz")
+    paper = weigh_sheet(
+        sheet([weighed, line("2", expected="9 lb 2 oz – 9 lb 5 oz")], "lb oz"), PaperOptions()
+    )
+    places: dict[str, tuple[float, float]] = {}
+
+    def note(text: str, _cm: object, at: list[float], _font: object, _size: float) -> None:
+        places[text.strip().replace("\u00a0", " ")] = (at[4], at[5])
+
+    reader_of(paper.pdf).pages[0].extract_text(visitor_text=note)
+    low, high = places["10 lb 12.5 oz"], places["– 10 lb 15.25 oz"]
+    assert low[0] == high[0]
+    assert high[1] < low[1]
+    assert places["11 lb 12.25 oz"][0] < low[0]
+    rules = [y for _, _, hue, points in shapes(paper.pdf, 0) if is_colour(hue, RULE) for _, y in points]
+    under = max(y for y in rules if y < low[1])
+    assert high[1] > under + 3
+
+
+def test_the_sheet_says_for_when_weights_are_expected_and_that_a_charge_is_unloaded() -> None:
+    text = text_of(weigh_sheet(sheet([line("1")]), PaperOptions()).pdf)
+    assert "5 Nov, 07:30" in text
+    assert "Unloaded" not in text
+    out = sheet([line("1")]) | {"unloaded_at": "2026-11-04T06:00:00-05:00"}
+    said = "Unloaded 4 November 2026, 06:00: no round is asked for any more."
+    assert said in text_of(weigh_sheet(out, PaperOptions()).pdf)
 
 
 def test_a_board_never_weighed_stands_without_figures() -> None:
