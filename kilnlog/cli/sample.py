@@ -36,17 +36,24 @@ def demo(ctx: click.Context, to: Path | None) -> None:
     """
     from kilnlog.logbook.clock import machine_clock
     from kilnlog.logbook.demo import clock_from, fresh_sample, sample_now
+    from kilnlog.logbook.sample_folder import remove_sample, temporary_folder
     from kilnlog.logbook.wording import worded
     from kilnlog.ui.start import can_show, open_window
 
     why_not = can_show()
     if why_not is None:
-        folder = to or Path(tempfile.mkdtemp(prefix="kilnlog-demo-"))
-        path = fresh_sample(folder)
-        click.echo(f"A fresh copy of the sample is in {path}; the original stays as it is.")
-        with reading(path) as book:
-            clock = clock_from(sample_now(book), machine_clock)
-        ctx.exit(open_window(path, clock=clock))
+        folder = to or temporary_folder()
+        try:
+            path = fresh_sample(folder)
+            until = "" if to is not None else " It goes when the window is closed."
+            click.echo(f"A fresh copy of the sample is in {path}; the original stays as it is.{until}")
+            with reading(path) as book:
+                clock = clock_from(sample_now(book), machine_clock)
+            code = open_window(path, clock=clock)
+        finally:
+            if to is None and not remove_sample(folder):
+                click.echo(f"What was written beside the sample stays in {folder}.")
+        ctx.exit(code)
     folder = to or _free_name(Path.cwd() / FOLDER)
     click.echo(f"{worded(why_not).text} The demo goes on without a window, into {folder}.", err=True)
     do_without_window(folder)

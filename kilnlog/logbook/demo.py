@@ -8,11 +8,11 @@ from pathlib import Path
 
 from kilnlog.logbook.errors import FolderNotEmpty
 from kilnlog.logbook.importing import import_file
+from kilnlog.logbook.sample_folder import SAMPLE_NAME
 from kilnlog.logbook.session import Clock, Logbook
 from kilnlog.records.moment import Moment, zone_named
 from kilnlog.records.version import current_entries, histories
 
-SAMPLE_NAME = "sample.kilnlog"
 #: When the mill of the sample makes its rounds, by its own clock.
 ROUND_TIME = time(7, 44)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tempfile
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -13,6 +12,7 @@ from PySide6.QtWidgets import QFileDialog
 
 from kilnlog.logbook.backing_up import backup
 from kilnlog.logbook.clock import machine_clock
+from kilnlog.logbook.sample_folder import temporary_folder
 from kilnlog.logbook.seal_words import unfit_line
 from kilnlog.logbook.seals import all_seals
 from kilnlog.logbook.session import Clock, Logbook, new_logbook, open_logbook
@@ -37,6 +37,7 @@ class FileCommands:
     def __init__(self, window: MainWindow) -> None:
         self._window = window
         self._desk = window.desk
+        self.samples: list[Path] = []  # folders made for a copy of the sample: they go with the program
 
     def is_open(self) -> bool:
         """Whether a logbook is in hand."""
@@ -73,7 +74,9 @@ class FileCommands:
         )
 
         def make() -> Logbook:
-            book = open_logbook(fresh_sample(Path(tempfile.mkdtemp(prefix="kilnlog-"))))
+            folder = temporary_folder()
+            self.samples.append(folder)
+            book = open_logbook(fresh_sample(folder))
             return replace(book, clock=clock_from(sample_now(book), machine_clock))
 
         self._open(make, None)

@@ -10,6 +10,7 @@ from PySide6.QtCore import QByteArray, QSize
 from PySide6.QtWidgets import QApplication
 
 from kilnlog.logbook.clock import machine_clock, machine_zone
+from kilnlog.logbook.sample_folder import remove_sample
 from kilnlog.logbook.session import Clock
 from kilnlog.reference.tables import load
 from kilnlog.ui.collecting import Collecting
@@ -53,9 +54,11 @@ def run(path: Path | None, kept_in: Path | None = None, clock: Clock = machine_c
     keep_look(appearance, kept_in)
     operations = Operations()
     collecting = Collecting()
+    samples: list[Path] = []
     try:
         desk = Desk(operations, appearance, load(), clock, machine_zone())
         window = MainWindow(desk, appearance)
+        samples = window.files.samples
         room = app.primaryScreen().availableSize() - FRAME
         window.ready.connect(settle)
         window.resize(WINDOW_SIZE.boundedTo(room))
@@ -76,6 +79,8 @@ def run(path: Path | None, kept_in: Path | None = None, clock: Clock = machine_c
     finally:
         operations.close()
         collecting.stop()
+        for folder in samples:
+            remove_sample(folder)
 
 
 def settle() -> None:

@@ -6,11 +6,12 @@ from contextlib import redirect_stdout
 from io import StringIO
 
 import pytest
+from click.testing import CliRunner
 from pypdf import PdfReader
 
-from kilnlog.cli.sample import CHARGE, CLOSED, OWNER, do_without_window
-from kilnlog.logbook.demo import SAMPLE_NAME
+from kilnlog.cli.sample import CHARGE, CLOSED, OWNER, demo, do_without_window
 from kilnlog.logbook.demo_close_out import WHY_LEFT_OUT
+from kilnlog.logbook.sample_folder import SAMPLE_NAME
 from kilnlog.logbook.seals import checked_contents, find_seal
 from kilnlog.logbook.session import open_logbook
 
@@ -85,3 +86,50 @@ def test_its_papers_carry_the_seal_that_is_verified(done):
         assert short_form in text
     sheet = "".join(page.extract_text() for page in PdfReader(folder / f"{CHARGE} weigh sheet.pdf").pages)
     assert CHARGE in sheet
+
+
+@pytest.fixture
+def temporary(tmp_path, monkeypatch):
+    """Where temporary folders are made here, and what the window is to do while it is open."""
+    made, doing = tmp_path / "tmp", []
+    made.mkdir()
+    monkeypatch.setattr("tempfile.tempdir", str(made))
+    monkeypatch.setattr("kilnlog.ui.start.can_show", lambda: None)
+
+    def window(path, clock):
+        assert path.exists()
+        doing.append(path.parent)
+        for act in doing[:-1]:
+            act(path)
+        return 0
+
+    monkeypatch.setattr("kilnlog.ui.start.open_window", window)
+    return made, doing
+
+
+def test_the_temporary_copy_of_the_demo_goes_with_the_window(temporary):
+    made, doing = temporary
+    ran = CliRunner().invoke(demo, [])
+    assert ran.exit_code == 0, ran.output
+    assert len(doing) == 1  # the window was open
+    assert "It goes when the window is closed." in ran.output
+    assert list(made.iterdir()) == []
+
+
+def test_what_was_written_beside_the_copy_stays_and_is_named(temporary):
+    made, doing = temporary
+    doing.append(lambda path: (path.parent / "my tally.csv").write_text("mine"))
+    ran = CliRunner().invoke(demo, [])
+    [folder] = made.iterdir()
+    assert [path.name for path in folder.iterdir()] == ["my tally.csv"]
+    assert f"What was written beside the sample stays in {folder}." in ran.output
+
+
+def test_a_folder_of_ones_own_is_never_removed(temporary, tmp_path):
+    made, _ = temporary
+    mine = tmp_path / "mine"
+    ran = CliRunner().invoke(demo, ["--to", str(mine)])
+    assert ran.exit_code == 0, ran.output
+    assert (mine / SAMPLE_NAME).exists()
+    assert "It goes" not in ran.output
+    assert list(made.iterdir()) == []

@@ -85,3 +85,36 @@ def test_painting_takes_no_reference_from_none(qtbot, appearance):
     for _ in range(1000):
         label.update()
     assert abs(sys.getrefcount(None) - before) < 50
+
+
+SAMPLE_OPENED = """
+import sys, tempfile
+from pathlib import Path
+from PySide6.QtCore import QTimer
+from kilnlog.ui import running
+from kilnlog.ui.window import MainWindow
+
+tempfile.tempdir = sys.argv[1]
+
+class Watched(MainWindow):
+    def __init__(self, *given, **named):
+        super().__init__(*given, **named)
+        self.ready.connect(self.files.open_sample)
+        self.desk.register_changed.connect(self.seen)
+    def seen(self):
+        if self.desk.path is not None and self.desk.lines:
+            print("open:", self.desk.path.exists())
+            QTimer.singleShot(0, self.close)
+
+running.MainWindow = Watched
+running.run(None, kept_in=Path(sys.argv[2]))
+"""
+
+
+def test_the_copy_of_the_sample_goes_with_the_program(tmp_path):
+    made = tmp_path / "tmp"
+    made.mkdir()
+    ran = run(SAMPLE_OPENED, made, tmp_path / "window.json")
+    assert ran.returncode == 0, ran.stderr
+    assert "open: True" in ran.stdout
+    assert list(made.iterdir()) == []
