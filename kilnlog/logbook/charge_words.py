@@ -151,10 +151,6 @@ def due_next(
         for finding in findings
         if not finding.answered and finding.severity is not Severity.NOTE
     ]
-    schedule = assessment.schedule
-    told = any(finding.code.startswith("step-due") for finding in findings)
-    if schedule is not None and schedule.due is not None and not told:
-        rows.insert(0, DueWords(f"Step {schedule.due} is due", "now", Severity.ACT))
     if not assessment.boards:
         rows.append(
             DueWords("Cut sample boards", "before loading" if assessment.days is None else "now", None)

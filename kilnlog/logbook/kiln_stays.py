@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import Any
 
+from kilnlog.drying.figures import Assessment
 from kilnlog.drying.finding import Finding, Severity, Value
+from kilnlog.logbook.finding_answers import answer_of
 from kilnlog.records.charge import Charge
+from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.closing import Closing
 from kilnlog.records.kiln import Kiln
 from kilnlog.records.moment import Moment
@@ -88,6 +91,18 @@ def clashes(
             finding = Finding("two-charges-in-kiln", Severity.LOOK, "charge", values, since=since)
             found[mine.charge] = (*found.get(mine.charge, ()), finding)
     return found
+
+
+def with_clashes(record: ChargeRecord, assessment: Assessment, found: Iterable[Finding]) -> Assessment:
+    """The assessment with those findings among its own: no record alone tells of another charge.
+
+    They are answered as any other, and stand with those as urgent, the answered ones last.
+    """
+    marked = (replace(one, answered=answer_of(record, one) is not None) for one in found)
+    findings = sorted(
+        (*assessment.findings, *marked), key=lambda one: (one.answered, list(Severity).index(one.severity))
+    )
+    return replace(assessment, findings=tuple(findings))
 
 
 def _pairs_in_one_kiln(stays: Iterable[InKiln]) -> Iterator[tuple[InKiln, InKiln]]:

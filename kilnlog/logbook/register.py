@@ -14,7 +14,7 @@ from kilnlog.drying.finding import Finding, Severity
 from kilnlog.logbook import register_words as words
 from kilnlog.logbook.air_in_hand import air_digest
 from kilnlog.logbook.closing import sealed_figures
-from kilnlog.logbook.kiln_stays import clashes, names_of_kilns
+from kilnlog.logbook.kiln_stays import clashes, names_of_kilns, with_clashes
 from kilnlog.logbook.lot_kinds import LotKind, lot_kind
 from kilnlog.logbook.outcome import Outcome, outcome_of
 from kilnlog.logbook.session import Logbook
@@ -59,6 +59,7 @@ class RegisterLine:
     outcome: Outcome
     findings: tuple[Finding, ...]  # nobody answered, most urgent first, kiln clashes included
     searchable: str  # case folded: number, kiln, species, thickness, owners, notes
+    clashes: tuple[Finding, ...] = ()  # with other charges in its kiln, answered or not
     seal_fits: bool = True  # a closed charge's seal stands as it was written
 
     @property
@@ -233,8 +234,8 @@ def _open(
         assessment = assess(replace(record, air_reading=(), logger_batch=()), reference, at)
     else:
         assessment = assess(record, reference, at, air_digest(book, record, reference, at))
+    assessment = with_clashes(record, assessment, clash)
     findings = tuple(finding for finding in assessment.findings if not finding.answered)
-    findings = tuple(sorted((*findings, *clash), key=lambda finding: list(Severity).index(finding.severity)))
     due = words.due(assessment, findings, at, weight_unit_of(record))
     urgent = [due[1]] if due and due[1] else []
     urgent += [finding.severity for finding in findings]
@@ -251,6 +252,7 @@ def _open(
         severity=min(urgent, key=list(Severity).index, default=None),
         closed_at=None,
         findings=findings,
+        clashes=clash,
     )
 
 

@@ -86,11 +86,16 @@ def _dues(assessment: Assessment, findings: Sequence[Finding], at: Moment, unit:
     """What is due, the most urgent first."""
     planned = assessment.state is ChargeState.PLANNED
     if assessment.state is ChargeState.DRYING:
-        if assessment.schedule is not None and assessment.schedule.due is not None:
-            yield f"step {assessment.schedule.due} due now", Severity.ACT
+        # Gone back from on purpose, or answered, it is due and yet nothing to be done at once.
+        step = next((finding for finding in findings if finding.code == "step-due"), None)
+        stepping = None if step is None else (f"step {step.values['due_step']} due now", step.severity)
+        if stepping is not None and stepping[1] is Severity.ACT:
+            yield stepping
         for finding in findings:
             if finding.severity is Severity.ACT:
                 yield worded_finding(finding, unit).short, Severity.ACT
+        if stepping is not None:
+            yield stepping
     if not assessment.boards:
         yield "cut sample boards", None if planned else Severity.LOOK
     if assessment.state is ChargeState.DRYING and (waiting := boards_to_weigh(assessment, at)):

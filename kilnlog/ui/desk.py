@@ -12,9 +12,11 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.figures import Assessment
+from kilnlog.drying.finding import Finding
 from kilnlog.logbook.changes import Changes, charge_of
 from kilnlog.logbook.charge_in_hand import LoggedAir, charge_in_hand, logged_air
 from kilnlog.logbook.errors import ChargeTakenBack, OtherLogbook
+from kilnlog.logbook.kiln_stays import with_clashes
 from kilnlog.logbook.register import RegisterLine, register
 from kilnlog.logbook.session import Logbook
 from kilnlog.logbook.shared_particulars import SharedParticulars
@@ -158,7 +160,8 @@ class Desk(QObject):
     def reassess(self) -> None:
         """Work out anew what follows from the record at the present moment."""
         if self.record is not None:
-            self.assessment = assess(self.record, self.reference, self.now(), self.air.digest)
+            alone = assess(self.record, self.reference, self.now(), self.air.digest)
+            self.assessment = with_clashes(self.record, alone, self._clashes())
 
     def follow_clock(self) -> None:
         """Work out anew what follows from time alone: a board not weighed, a round overdue, a day gone by."""
@@ -202,8 +205,17 @@ class Desk(QObject):
             self._register_timer.start()
 
     def _register_read(self, outcome: tuple[tuple[RegisterLine, ...], SharedParticulars]) -> None:
+        before = self._clashes()
         self.lines, self.shared = outcome
         self.register_changed.emit()
+        if self._clashes() != before:
+            self.reassess()
+            self.record_changed.emit(Changes.of(()))
+
+    def _clashes(self) -> tuple[Finding, ...]:
+        """What the register knows of other charges in the kiln of the one in hand."""
+        entity = self.record.entity if self.record is not None else None
+        return next((line.clashes for line in self.lines if line.entity == entity), ())
 
     @property
     def is_open(self) -> bool:

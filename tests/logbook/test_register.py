@@ -6,15 +6,18 @@ from dataclasses import replace
 
 import pytest
 
+from kilnlog.drying.assessment import assess
 from kilnlog.drying.figures import ChargeState
 from kilnlog.drying.finding import Severity
 from kilnlog.logbook.closing import close_charge
+from kilnlog.logbook.kiln_stays import with_clashes
 from kilnlog.logbook.register import counts, matching, register
 from kilnlog.logbook.session import open_logbook
 from kilnlog.logbook.shared_particulars import SharedParticulars
 from kilnlog.logbook.weighing_round import keep_weight
 from kilnlog.logbook.writing import correct, take_back
 from kilnlog.records.charge import Charge
+from kilnlog.records.decision import Decision
 from kilnlog.records.kiln import Kiln
 from kilnlog.records.lot import Lot
 from kilnlog.records.schedule_step import ScheduleStep
@@ -193,6 +196,20 @@ def test_two_charges_in_one_kiln_are_found_on_both(book):
     assert told.values["from_at"] == moment("2026-11-19 10:00", ZONE)
     assert told.values["until_at"] == moment("2026-11-20 10:00", ZONE)
     assert clashing(book, "2")[0].values["other"] == "1"
+
+
+def test_a_clash_is_answered_as_any_other_finding(book):
+    kiln = keep(book, Kiln("North shed"))
+    one = fill_charge(book, "1", kiln=kiln)
+    fill_charge(book, "2", kiln=kiln)
+    keep(book, Decision(one.charge, "two-charges-in-kiln", "charge", "half the kiln each"), NOW)
+    assert clashing(book, "1") == []
+    assert [finding.values["other"] for finding in line(book, "1").clashes] == ["2"]
+    record = book.file.charge_record(one.charge)
+    told = with_clashes(record, assess(record, load(), NOW), line(book, "1").clashes).findings
+    assert [one.answered for one in told if one.code == "two-charges-in-kiln"] == [True]
+    assert [one.answered for one in told] == sorted(one.answered for one in told)
+    assert len(clashing(book, "2")) == 1
 
 
 def test_a_kiln_unloaded_and_loaded_in_one_minute_holds_one_charge_at_a_time(book):

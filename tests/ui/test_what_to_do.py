@@ -11,6 +11,7 @@ from kilnlog.logbook.closing import close_charge
 from kilnlog.logbook.weighing_round import keep_weight
 from kilnlog.logbook.writing import write
 from kilnlog.records.charge import Charge
+from kilnlog.records.decision import Decision
 from kilnlog.records.errors import MissingValue
 from kilnlog.records.words import EventKind, EventState
 from kilnlog.reference.tables import load
@@ -59,6 +60,19 @@ def test_most_urgent_first_and_only_that_one_open(qtbot, desk, page):
     # From 80 % in a day is more than any red oak stands, too.
     assert list(dict.fromkeys(codes(page)))[:2] == ["rate-over-limit", "step-due"]
     assert page.items[0].mark is Mark.ACT
+
+
+def test_another_charge_in_the_same_kiln_is_told_here_too_and_its_answer_holds(qtbot, desk, page):
+    assert "two-charges-in-kiln" not in codes(page)
+    fact = desk.record.particulars
+    other = Charge("H1", fact.zone, fact.kiln, loaded_at=at("2026-11-24 08:00"))
+    desk.do(write, other, desk.now())
+    qtbot.waitUntil(lambda: "two-charges-in-kiln" in codes(page))
+    decision = Decision(desk.record.entity, "two-charges-in-kiln", "charge", "half the kiln each")
+    desk.do(write, decision, desk.now())
+    settle(qtbot, desk)
+    told = [one for one in desk.assessment.findings if one.code == "two-charges-in-kiln"]
+    assert [one.answered for one in told] == [True]
 
 
 def test_the_step_is_taken_by_one_key(qtbot, desk, page):

@@ -229,11 +229,8 @@ class ParticularsPage(Page):
                 # Hidden, not cut loose: a line without its page would be shown as a window and take the keys.
                 widget.hide()
                 widget.deleteLater()
-        line = next((line for line in self._desk.lines if line.entity == record.entity), None)
-        told = [*assessment.findings]
-        told += [finding for finding in (line.findings if line else ()) if finding not in told]
         dead = assessment.state is ChargeState.TAKEN_BACK  # nothing is due where nothing can be done
-        rows = () if dead else due_next(record, assessment, told, self._desk.now())
+        rows = () if dead else due_next(record, assessment, assessment.findings, self._desk.now())
         self._due_title.setVisible(bool(rows))
         for row in rows:
             mark = _MARKS.get(row.severity) if row.severity is not None else None
