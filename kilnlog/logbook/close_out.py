@@ -241,7 +241,8 @@ class _Going:
     def _left_out(self, step: Step, lot: str | None) -> Iterator[Before]:
         answer = self._answer(step, lot)
         if answer is not None:
-            values = {"note": answer.fact.note or "", "step": step.value}
+            boards = self._boards(lot) if lot is not None and step is Step.FINAL_MOISTURE else 0
+            values = {"note": answer.fact.note or "", "boards": boards}
             yield Before(step, Code.LEFT_OUT, Severity.NOTE, lot, (Way.TAKE_UP,), values, answer.entity)
 
     def _boards(self, lot: str) -> int:

@@ -11,6 +11,7 @@ from kilnlog.drying.closing.statistics import side_of
 from kilnlog.logbook import close_out_further_words as further
 from kilnlog.logbook import figures
 from kilnlog.logbook.close_out_steps import Before, CloseOut, Code, Step, StepLine, StepState, Way
+from kilnlog.logbook.record_says import left_out, unanswered
 from kilnlog.logbook.wording import worded
 from kilnlog.records.moment import Moment
 
@@ -170,7 +171,11 @@ _Record = Callable[[str], str]
 def _no_readings(one: Before, record: _Record) -> str:
     boards = one.values["boards"]
     if not boards:
-        return f"{record('say')} “final moisture not measured”. Nobody can tell then how dry it was."
+        return f"{record('say')} {unanswered(one.step)}. Nobody can tell then how dry it was."
+    return _boards_alone(boards, record)
+
+
+def _boards_alone(boards: int, record: _Record) -> str:
     return (
         f"{record('show')} {figures.count(boards, 'sample board')} alone. They were picked, not drawn at "
         "random, and tell little of the other pieces."
@@ -178,18 +183,9 @@ def _no_readings(one: Before, record: _Record) -> str:
 
 
 def _left_out(one: Before, record: _Record) -> str:
-    said = _NOT[one.step]
-    return f"{record('say')} “{said}: {one.values['note'].rstrip('.')}”."
-
-
-#: What the record says of a heading that was left out.
-_NOT: Mapping[Step, str] = {
-    Step.FINAL_MOISTURE: "final moisture not measured",
-    Step.STRESS: "stress not tested",
-    Step.DEFECTS: "defects not looked for",
-    Step.TALLY: "not tallied",
-    Step.HEAT: "heat left out",
-}
+    if one.values["boards"]:
+        return _boards_alone(one.values["boards"], record)  # they stand under that heading then
+    return f"{record('say')} {left_out(one.step, one.values['note'].rstrip('.'))}."
 
 
 def _outside(one: Before, _: _Record) -> str:
@@ -247,13 +243,13 @@ _CONSEQUENCES: Mapping[Code, Callable[[Before, _Record], str]] = {
     ),
     Code.NO_READINGS: _no_readings,
     Code.NO_STRESS: lambda one, record: (
-        f"{record('say')} “stress not tested”. Resawn boards may pinch or cup."
+        f"{record('say')} {unanswered(Step.STRESS)}. Resawn boards may pinch or cup."
     ),
     Code.NO_DEFECTS: lambda one, record: (
-        f"{record('say')} “defects not looked for”. The next charge cannot learn from this one."
+        f"{record('say')} {unanswered(Step.DEFECTS)}. The next charge cannot learn from this one."
     ),
     Code.NO_TALLY: lambda one, record: (
-        f"{record('give')} the volume that was written at loading. What was delivered stays open."
+        f"{record('say')} {unanswered(Step.TALLY)}. What was delivered stays open."
     ),
     Code.PROBES_NOT_ASKED: lambda one, record: (
         f"{record('say')} nothing of the heat they showed, unless a threshold is chosen."

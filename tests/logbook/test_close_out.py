@@ -6,6 +6,8 @@ leaving one empty are the project's own words, and no publication is behind them
 
 from __future__ import annotations
 
+import json
+import re
 import statistics
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -14,6 +16,9 @@ import pytest
 
 from kilnlog.drying.assessment import assess
 from kilnlog.drying.closing.figures import SeriesKind
+from kilnlog.exchange.papers.lot_page import facts
+from kilnlog.exchange.papers.lot_words import UNANSWERED, answer_words, with_answers
+from kilnlog.exchange.papers.options import PaperOptions
 from kilnlog.logbook.close_out import close_out
 from kilnlog.logbook.close_out_review import review
 from kilnlog.logbook.close_out_steps import Code, Step, StepState, Way
@@ -36,6 +41,7 @@ from kilnlog.logbook.final_readings import (
     oven_reading,
 )
 from kilnlog.logbook.paper_settings import set_mill
+from kilnlog.logbook.sealing import sealed_text
 from kilnlog.logbook.session import new_logbook
 from kilnlog.logbook.writing import change, correct, take_back, write
 from kilnlog.records.board import Board
@@ -182,7 +188,7 @@ def test_what_is_left_out_says_so_with_its_reason_and_can_be_taken_up(mill):
     one = next(one for one in out.before if one.code is Code.LEFT_OUT)
     assert (one.step, one.lot, one.ways, one.answer) == (Step.STRESS, mill.lots[0], (Way.TAKE_UP,), answer)
     assert title(one, out) == "Lot A: stress left out"
-    assert consequence(one) == "The record will say “stress not tested: the saw was down”."
+    assert consequence(one) == "The record will say “Stress: left out because: the saw was down”."
     take_back(mill.book, "step_answer", answer, "looked at after all")
     assert Code.NO_STRESS in codes(mill.out(), mill.lots[0])
 
@@ -274,7 +280,7 @@ def test_the_review_tells_each_lot_with_what_the_record_will_say(mill):
     assert f"{statistics.stdev(READ):.2f}" == "0.45"
     assert rows["Asked for"] == "order: 6 to 8 %, average 7"
     assert rows["Final moisture, pin meter"] == "8 pieces, 7 inside; mean 7.4 %, SD 0.45"
-    assert "The record will say “stress not tested: not asked for”." in parts[1].sentences
+    assert "The record will say “Stress: left out because: not asked for”." in parts[1].sentences
 
 
 def test_the_tolerance_sentence_names_share_and_confidence(mill):
@@ -417,7 +423,7 @@ def test_sample_boards_are_none_of_the_pieces_asked_for(mill):
 def test_what_is_sealed_is_told_of_as_it_stands(mill):
     mill.answer(CloseOutStep.STRESS, note="the saw was down")
     told = [consequence(one, sealed=True) for one in mill.out().before]
-    assert "The record says “stress not tested: the saw was down”." in told
+    assert "The record says “Stress: left out because: the saw was down”." in told
     assert not any(" will " in sentence for sentence in told)
     assert any(" will " in consequence(one) for one in mill.out().before)
     sealed = step_line(mill.out().line(Step.TALLY), Moment(NOW, ZONE), sealed=True)
@@ -456,3 +462,30 @@ def test_more_net_than_green_stands_before_the_seal(mill):
     assert one.ways == (Way.DO,)
     mill.tally(60, lot=1)  # net alone has nothing to have grown from
     assert codes(mill.out()).count(Code.MORE_NET) == 1
+
+
+def test_what_is_promised_before_the_seal_is_what_the_papers_print(mill):
+    """Word for word, heading by heading: of those nobody answered, and of those left out with a reason."""
+
+    def printed():
+        contents = json.loads(sealed_text(mill.book, mill.record, REFERENCE, at("2026-11-25 12:00")))
+        lot = with_answers(contents["lots"][0], contents["answers"])
+        told = {fact.label: fact.text for fact in facts(contents, lot, PaperOptions())}
+        assert not lot["final"]
+        step = "final moisture"  # its page says it under a heading of its own
+        told["Final moisture"] = answer_words(lot["answers"], step, UNANSWERED[step])
+        return {f"“{label}: {text}”" for label, text in told.items()}
+
+    def promised():
+        said = [consequence(one) for one in mill.out().before if one.lot in (None, mill.lots[0])]
+        return {words for sentence in said for words in re.findall("“[A-Z][a-z ]+: .*?”", sentence)}
+
+    mill.unload()
+    assert len(promised()) == 4
+    assert promised() <= printed()
+    for step in (CloseOutStep.FINAL_MOISTURE, CloseOutStep.STRESS, CloseOutStep.DEFECTS, CloseOutStep.TALLY):
+        mill.answer(step, note="the saw was down")
+    heat = StepAnswer(mill.charge, CloseOutStep.HEAT, AnswerKind.LEFT_OUT, None, "nobody asked")
+    write(mill.book, heat)
+    assert len(promised()) == 5
+    assert promised() <= printed()

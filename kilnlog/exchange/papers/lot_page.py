@@ -84,7 +84,9 @@ def add_final_moisture(
     series = series_by_weight(lot)
     if not series:
         flow.add(Headed(heading))
-        said = lot_words.answer_words(lot["answers"], "final moisture", "not measured")
+        said = lot_words.answer_words(
+            lot["answers"], "final moisture", lot_words.UNANSWERED["final moisture"]
+        )
         flow.add(Words(f"{said[0].upper()}{said[1:]}.", BODY, INK))
         return
     scale = scale_of(series, limits)

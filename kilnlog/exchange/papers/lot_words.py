@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from kilnlog.exchange.papers.contents import (
     AnswerPart,
@@ -39,6 +39,16 @@ from kilnlog.exchange.papers.words import (
 _WEIGHING = ("scale", "oven")
 
 
+#: What stands under a heading that nobody filled and nobody answered, by what the answers call it.
+UNANSWERED: Mapping[str, str] = {
+    "final moisture": "not measured",
+    "stress": "not tested",
+    "defects": "not recorded",
+    "tally": "not tallied",
+    "heat": "no probe record kept",
+}
+
+
 def with_answers(lot: LotPart, of_charge: Iterable[AnswerPart]) -> LotPart:
     """The lot with what was said of the headings of the whole charge, which is said of every lot."""
     return {**lot, "answers": [*lot["answers"], *of_charge]}
@@ -57,7 +67,7 @@ def answer_words(answers: Iterable[AnswerPart], step: str, otherwise: str) -> st
 def stress(lot: LotPart) -> str:
     """The stress tests by kind."""
     if not lot["stress"]:
-        return answer_words(lot["answers"], "stress", "not tested")
+        return answer_words(lot["answers"], "stress", UNANSWERED["stress"])
     kinds = list(dict.fromkeys(test["kind"] for test in lot["stress"]))
     said = [_stress_of_kind(kind, [test for test in lot["stress"] if test["kind"] == kind]) for kind in kinds]
     return " ".join([f"{'; '.join(said)}.", *map(remark_words, lot["stress_remarks"])])
@@ -112,7 +122,7 @@ def _reach(tests: list[StressPart]) -> str:
 def defects(lot: LotPart) -> str:
     """The defects by kind and severity, in counts and volume."""
     if not lot["defects"]:
-        return answer_words(lot["answers"], "defects", "not recorded")
+        return answer_words(lot["answers"], "defects", UNANSWERED["defects"])
     return "; ".join(defect_words(defect) for defect in lot["defects"])
 
 
@@ -145,7 +155,7 @@ def tally_words(lot: LotPart) -> str:
     """The tally with its rounding and its shrinkage."""
     tally = lot["tally"]
     if tally is None or not tally["lines"]:
-        return answer_words(lot["answers"], "tally", "not tallied")
+        return answer_words(lot["answers"], "tally", UNANSWERED["tally"])
     parts = [how_much(lot)]
     if all(line["is_typed"] for line in tally["lines"]):
         parts.append("totals as typed")
@@ -172,7 +182,7 @@ def heat(contents: Contents, lot: LotPart | None, options: PaperOptions) -> str:
     part = contents["heat"] if lot is None else lot.get("heat_until_out", contents["heat"])
     if part is None:
         answers = [*(lot["answers"] if lot is not None else []), *contents["answers"]]
-        return answer_words(answers, "heat", "no probe record kept")
+        return answer_words(answers, "heat", UNANSWERED["heat"])
     return " ".join(heat_sentences(part, options, has_left=lot is not None and "heat_until_out" in lot))
 
 

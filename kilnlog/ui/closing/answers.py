@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from kilnlog.logbook.close_out_steps import Before, Way
 from kilnlog.logbook.close_out_words import TITLES, consequence
+from kilnlog.logbook.record_says import left_out
 from kilnlog.logbook.writing import take_back, write
 from kilnlog.records.step_answer import StepAnswer
 from kilnlog.records.words import AnswerKind, CloseOutStep
@@ -36,14 +37,20 @@ def _leave_out(view: CloseOutView, one: Before) -> None:
     def given(reason: str) -> None:
         _write(view, one, AnswerKind.LEFT_OUT, reason)
 
+    # Sample boards stand under that heading all the same.
+    told = (
+        consequence(one)
+        if one.values.get("boards")
+        else f"The record will say {left_out(one.step, '…')} with your reason."
+    )
     title = f"Leave out {TITLES[one.step].lower()}"
     ReasonDialog(
         view.window(),
         view.desk.appearance,
         title,
-        consequence(one),
+        told,
         given,
-        "Leave out",
+        "Keep this reason",
         "not asked for, no time",
     ).open()
 

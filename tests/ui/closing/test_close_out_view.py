@@ -143,7 +143,8 @@ def test_leaving_out_asks_why_and_can_be_taken_up_again(qtbot, window, view):
     button(view, Code.NO_STRESS, Way.LEAVE_OUT).setFocus()
     press(qtbot, Qt.Key.Key_Return)
     dialog = dialog_with_keys(qtbot, ReasonDialog)
-    assert "The record will say “stress not tested”. Resawn boards may pinch or cup." in texts(dialog)
+    assert "The record will say “Stress: left out because: …” with your reason." in texts(dialog)
+    assert dialog.main.text() == "Keep this reason"  # told apart from “Leave”, which keeps nothing
     press(qtbot, Qt.Key.Key_Return)
     assert dialog.rows["reason"].wrong  # not without a reason
     keys(qtbot, "not asked for")
@@ -201,7 +202,7 @@ def test_notes_are_kept_by_ctrl_enter_and_stay_typed_until_then(qtbot, window, v
 def test_the_seal_is_shown_by_its_short_form_and_offers_its_papers(qtbot, window, view):
     told = seal(qtbot, window, view)
     assert SEALED in told
-    assert any(text.startswith("No tally. The record will give the volume") for text in told)
+    assert any(text.startswith("No tally. The record will say “Tally: not tallied”.") for text in told)
     record = window.desk.record
     assert record.is_closed
     qtbot.waitUntil(lambda: bool(view.page.short.text()))
