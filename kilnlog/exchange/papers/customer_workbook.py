@@ -30,7 +30,7 @@ from kilnlog.exchange.papers.customer_workbook_tally import write_tally
 from kilnlog.exchange.papers.final_words import series_by_weight
 from kilnlog.exchange.papers.for_owner import for_lot, for_owner
 from kilnlog.exchange.papers.options import PaperOptions
-from kilnlog.exchange.papers.seal_words import made_at, seal_line
+from kilnlog.exchange.papers.seal_words import QUALITY_RECORD, made_at, seal_in_brief, title_of
 from kilnlog.exchange.papers.words import moment_of
 from kilnlog.exchange.scratch_folder import scratch_folder
 from kilnlog.exchange.sheet_names import sheet_name
@@ -79,7 +79,7 @@ def _write_lot(
 ) -> None:
     lot = contents["lots"][0]
     subject = _subject(contents, lot)
-    printing = Printing(options.size, printable(subject), printable(seal_line(contents, options)))
+    printing = Printing(options.size, printable(subject), printable(seal_in_brief(contents, options)))
 
     def named(what: str) -> str:
         taken.append(sheet_name("", what, taken) if is_only else sheet_name(f"{what} ", lot["lot"], taken))
@@ -115,7 +115,9 @@ def _subject(contents: Contents, lot: LotPart) -> str:
 def _describe(book: Any, contents: Contents, lots: Sequence[LotPart], at: str | None) -> None:
     """The document's own properties."""
     labels = ", ".join(lot["lot"] for lot in lots)
-    title = f"Quality record, charge {contents['charge']['charge']}, lot {labels}"
+    titles = {title_of(contents, lot) for lot in lots}
+    title = titles.pop() if len(titles) == 1 else QUALITY_RECORD
+    title = f"{title}, charge {contents['charge']['charge']}, lot {labels}"
     properties = book.properties
     properties.creator = properties.lastModifiedBy = printable(contents["mill"].get("name", ""))
     properties.title = printable(title)[:_LONGEST_PROPERTY]

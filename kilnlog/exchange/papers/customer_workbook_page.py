@@ -17,6 +17,19 @@ _MOST_IN_FOOT = 100  # characters; programs refuse a head or foot of more than 2
 
 #: How differences are shown.
 DIFFERENCE = "0.000"
+#: Figures told and figures worked out are rounded so, before a viewer rounds what it shows: else the noise of
+#: binary fractions parts a mean of 7.275 into 7.27 and 7.28.
+_NO_NOISE = 10
+
+
+def without_noise(value: float | None) -> float | None:
+    """A figure told, as ``formula_without_noise`` gives it."""
+    return None if value is None else round(value, _NO_NOISE)
+
+
+def formula_without_noise(formula: str) -> str:
+    """The formula of a figure worked out, as ``without_noise`` tells it."""
+    return f"ROUND({formula},{_NO_NOISE})"
 
 
 @dataclass(frozen=True, slots=True)

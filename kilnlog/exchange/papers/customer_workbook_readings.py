@@ -17,8 +17,10 @@ from kilnlog.exchange.papers.customer_workbook_page import (
     Printing,
     add_title,
     apart,
+    formula_without_noise,
     greatest,
     new_sheet,
+    without_noise,
 )
 from kilnlog.exchange.papers.final_words import read_how
 from kilnlog.exchange.papers.limit_words import has_limits
@@ -30,6 +32,7 @@ from kilnlog.records.weight import WeightUnit
 
 OVER = "over 30"
 MC = "0.00"  # a half of the tenth that decides stays in sight
+_MEAN = "0.000"
 _WEIGHT = "0.00##"
 _SIDES = {-1: "below", 0: "inside", 1: "above"}
 _LOW, _HIGH = "$C$3", "$E$3"
@@ -42,9 +45,9 @@ FIGURES = (
     ("Inside", "0", f'IF(COUNT({_LOW},{_HIGH})=0,"",COUNTIF({{side}},"inside"))'),
     ("Below", "0", f'IF(COUNT({_LOW},{_HIGH})=0,"",COUNTIF({{side}},"below"))'),
     ("Above", "0", f'IF(COUNT({_LOW},{_HIGH})=0,"",COUNTIF({{side}},"above"))'),
-    ("Mean %", MC, 'IF(COUNT({mc})=0,"",AVERAGE({mc}))'),
+    ("Mean %", _MEAN, f'IF(COUNT({{mc}})=0,"",{formula_without_noise("AVERAGE({mc})")})'),
     # Written with the prefix that ECMA-376 files carry for functions younger than the standard.
-    ("SD %", MC, 'IF(COUNT({mc})<2,"",_xlfn.STDEV.S({mc}))'),
+    ("SD %", _MEAN, f'IF(COUNT({{mc}})<2,"",{formula_without_noise("_xlfn.STDEV.S({mc})")})'),
     ("Lowest %", MC, 'IF(COUNT({mc})=0,"",MIN({mc}))'),
     ("Highest %", MC, 'IF(COUNT({mc})=0,"",MAX({mc}))'),
 )
@@ -82,10 +85,10 @@ def figures_of(pack: PackPart) -> tuple[float | None, ...]:
         pack["inside"],
         pack["below"],
         pack["above"],
-        pack["mean_pct"],
-        pack["sd_pct"],
-        pack["lowest_pct"],
-        pack["highest_pct"],
+        without_noise(pack["mean_pct"]),
+        without_noise(pack["sd_pct"]),
+        without_noise(pack["lowest_pct"]),
+        without_noise(pack["highest_pct"]),
     )
 
 
@@ -213,7 +216,9 @@ def _reading_row(sheet: Sheet, row: int, reading: ReadingPart, limits: LimitsPar
         sheet.text(1, reading["piece"]),
         sheet.clock(2, read_at),
         *kind.cells(sheet, reading),
-        sheet.text(at, OVER, Look.RIGHT) if reading["over"] else sheet.number(at, reading["mc_pct"], MC),
+        sheet.text(at, OVER, Look.RIGHT)
+        if reading["over"]
+        else sheet.number(at, without_noise(reading["mc_pct"]), MC),
         sheet.text(at + 1, _side(reading, limits), Look.RIGHT),
         sheet.formula(at + 2, kind.mc.format(row=row, told=told), MC, Look.RIGHT),
         sheet.formula(at + 3, _to_a_tenth(mc), "0.0", Look.RIGHT),
@@ -289,12 +294,13 @@ def _grams(typed: str | None) -> float | None:
 _METER = _Kind(
     (("Reading %", 10), ("Wood", 10), ("For temperature", 13), ("For species", 10)),
     _meter_cells,
-    'IF(COUNT(D{row})=0,"",IF(MAX(D{row},D{row}+F{row}+G{row})>30,"' + OVER + '",D{row}+F{row}+G{row}))',
+    f'IF(COUNT(D{{row}})=0,"",IF(MAX(D{{row}},D{{row}}+F{{row}}+G{{row}})>30,"{OVER}",'
+    f"{formula_without_noise('D{row}+F{row}+G{row}')}))",
 )
 _OVEN = _Kind(
     (("Wet weight g", 11), ("Oven-dry weight g", 11)),
     _oven_cells,
-    'IF(COUNT(D{row}:E{row})<2,"",100*(D{row}/E{row}-1))',
+    f'IF(COUNT(D{{row}}:E{{row}})<2,"",{formula_without_noise("100*(D{row}/E{row}-1)")})',
 )
 #: What a board's last weighing says is worked out on no sheet of the owner's: it is taken as told.
 _BOARDS = _Kind((), lambda sheet, reading: [], 'IF(ISNUMBER({told}),{told},"")')

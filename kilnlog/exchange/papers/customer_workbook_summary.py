@@ -124,7 +124,11 @@ def _add_final(sheet: Sheet, lot: LotPart, heading: str, checked: Checked) -> No
     """Each series with its packs, what the readings' sheet makes of it, and what is to be said of it."""
     series_read = series_by_weight(lot)
     if not series_read:
-        _told(sheet, heading, lot_words.answer_words(lot["answers"], "final moisture", "not measured"))
+        _told(
+            sheet,
+            heading,
+            lot_words.answer_words(lot["answers"], "final moisture", lot_words.UNANSWERED["final moisture"]),
+        )
         _add_check(sheet, checked)
         return
     headings = [heading, *(name for name, _, _ in FIGURES)]
@@ -174,7 +178,7 @@ def _add_check(sheet: Sheet, checked: Checked) -> None:
     cells = [*(on_sheet(own.title, own.greatest) for own in checked.series), *checked.others]
     if not cells:
         return
-    said = "the most that a figure told and the same worked out in this workbook are apart"
+    said = "largest difference between a recorded figure and the same worked out here; 0.000: all agree"
     sheet.append(
         (
             sheet.text(0, "Check", Look.LABEL),

@@ -52,9 +52,10 @@ def write_tally(book: Any, title: str, subject: str, tally: TallyTotals, printin
     unit = unit_words(tally["unit"])
     thick = "mm" if tally["unit"] == VolumeUnit.CUBIC_METRES else "in"
     named: tuple[tuple[str, float], ...] = (
-        *(("When", 10), ("Class", 16), ("Thickness", 11), (f"Thick, {thick}", 9), ("Width", 9), ("", 6)),
-        *(("Length", 9), ("", 6), ("Pieces", 9), (f"Volume, {unit}", 12), ("Worked out", 12)),
-        *(("Apart", 9), (f"Price per {unit}", 12), ("Amount", 13), ("  Note", 26)),
+        # Narrow, so that fitted to a page's width it can still be read.
+        *(("When", 7), ("Class", 12), ("Thickness", 10.5), (f"Thick, {thick}", 7), ("Width", 7), ("", 6)),
+        *(("Length", 7), ("", 6), ("Pieces", 7), (f"Volume, {unit}", 12), ("Worked out", 10)),
+        *(("Apart", 7), (f"Price per {unit}", 9), ("Amount", 11), ("  Note", 16)),
     )
     sheet = new_sheet(book, title, [width for _, width in named], printing, heading_row=_HEADING_ROW)
     last = _FIRST_ROW + len(tally["lines"]) - 1
@@ -187,4 +188,4 @@ def _add_shrinkage(sheet: Sheet, tally: TallyTotals, last: int) -> None:
         )
     )
     for text in (*shrinkage_words(tally), *tally["remarks"]):
-        sheet.spread({(0, 14): sentence(text)}, Look.QUIET)
+        sheet.spread({(0, 14): sentence(text)}, Look.WRAPPED)

@@ -53,6 +53,14 @@ def seal_line(contents: Contents, options: PaperOptions) -> str:
     return f"{line}  Short form  {options.short_form}" if options.short_form else line
 
 
+def seal_in_brief(contents: Contents, options: PaperOptions) -> str:
+    """The same for a narrow foot, which may be cut off: what leads to the seal comes first."""
+    if contents["seal"] is None or options.short_form is None or options.not_verified:
+        return seal_line(contents, options)
+    which = f", version {contents['seal']['version']}" if contents["seal"]["version"] > 1 else ""
+    return f"Short form {options.short_form}{which}, sealed {moment(contents['seal']['sealed_at'], options)}"
+
+
 def made_at(contents: Contents, options: PaperOptions) -> str | None:
     """The moment that the file bears."""
     seal = contents["seal"]

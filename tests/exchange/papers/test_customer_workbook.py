@@ -105,7 +105,7 @@ def test_the_figures_are_those_of_the_contents(rowan: Any) -> None:
     assert row[1:] == (
         *(24, 0, 23, 0, 1),
         *(
-            pytest.approx(whole[name], rel=1e-15)
+            pytest.approx(whole[name], abs=1e-10)  # ten decimals, told and worked out alike
             for name in ("mean_pct", "sd_pct", "lowest_pct", "highest_pct")
         ),
     )
@@ -174,6 +174,26 @@ def test_every_sheet_is_set_up_to_be_printed(tmp_path: Path, size: PaperSize, co
         assert samples.SHORT_FORM in sheet.oddFooter.left.text
         assert "Charge 2026-12, lot" in sheet.oddHeader.right.text
         assert all(sheet.sheet_state == "visible" for sheet in book)
+
+
+def test_the_foot_leads_to_the_seal_however_long_its_line(tmp_path: Path) -> None:
+    contents = samples.charge()
+    assert contents["seal"] is not None
+    contents["seal"] |= {"version": 2, "replaces": "KSPG-7N75-K6EE", "sealed_by": "a long name " * 9}
+    book = made(tmp_path / "a.xlsx", contents)
+    for sheet in book:
+        assert sheet.oddFooter.left.text == (
+            f"Short form {samples.SHORT_FORM}, version 2, sealed 13 November 2026, 09:12"
+        )
+    assert "in place of KSPG-7N75-K6EE." in words(book)
+
+
+def test_the_tally_is_narrow_enough_to_be_read_in_print(tmp_path: Path) -> None:
+    """A landscape sheet of Letter holds some 137 characters of 7 pixels at full size: nine tenths of it."""
+    sheet = made(tmp_path / "a.xlsx", samples.charge())["Tally"]
+    setup = sheet.page_setup
+    assert (setup.orientation, setup.fitToWidth, setup.fitToHeight) == ("landscape", 1, 0)
+    assert sum(column.width for column in sheet.column_dimensions.values()) < 137 / 0.9
 
 
 def test_the_bytes_are_the_same_every_time(tmp_path: Path) -> None:
