@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from kilnlog.drying.assessment import assess
@@ -70,6 +70,7 @@ class RoundSheet:
     lines: tuple[RoundLine, ...]
     unit: WeightUnit  # that most boards are weighed in
     before: Assessment  # what was known just before the round
+    out_since: Moment | None = None  # the kiln was unloaded by then: no weight is asked for any more
 
     @property
     def weighed(self) -> int:
@@ -127,7 +128,11 @@ def round_sheet(
     )
     units = [line.unit for line in lines]
     unit = max(set(units), key=units.count) if units else WeightUnit.G
-    return RoundSheet(at, begun_at, lines, unit, before)
+    unloaded_at = record.particulars.unloaded_at
+    if unloaded_at is None or unloaded_at > at:
+        return RoundSheet(at, begun_at, lines, unit, before)
+    lines = tuple(replace(line, expected_low_g=None, expected_high_g=None) for line in lines)
+    return RoundSheet(at, begun_at, lines, unit, before, unloaded_at)
 
 
 def weighing_in_round(

@@ -97,6 +97,8 @@ class TypedLine:
         except KilnlogError as error:
             error.values.setdefault("column", column)
             raise
+        if value == 0 < low < 1:  # any number above 0 will do
+            raise UnreadableNumber(typed=text, why="zero", column=column)
         if not low <= value <= high:
             raise OutOfRange(column=column, value=text, low=low, high=high)
         return value

@@ -17,7 +17,7 @@ Do = str
 _RECORD_ERRORS: Mapping[str, tuple[What, Do]] = {
     "unreadable-number": (
         "“{typed}” is no number this field can hold.",
-        "Type digits with one decimal mark, like 1842.5.",
+        "Type digits with one decimal mark, like 12.5.",
     ),
     "unreadable-number: blank": ("Nothing is typed here.", "Type the number."),
     "unreadable-number: long": ("“{typed}” has more digits than any reading.", "Type the number again."),
@@ -45,7 +45,7 @@ _RECORD_ERRORS: Mapping[str, tuple[What, Do]] = {
     "unreadable-number: plus": ("“{typed}” begins with a plus sign.", "Type it without the plus sign."),
     "unreadable-number: characters": (
         "“{typed}” has characters that do not belong in a number.",
-        "Type digits with one decimal mark, like 1842.5.",
+        "Type digits with one decimal mark, like 12.5.",
     ),
     "unreadable-number: no-digits": ("“{typed}” has no digit in it.", "Type the number."),
     "unreadable-number: grouping": (

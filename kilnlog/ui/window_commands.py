@@ -84,7 +84,7 @@ def _logbook(window: MainWindow) -> tuple[Command, ...]:
         ),
         Command(
             MenuName.PAPERS,
-            "Workbook for one &owner…",
+            "Tables for one &owner…",
             files.export_for_owner,
             possible=lambda: bool(files.owners()),
         ),

@@ -21,6 +21,8 @@ from kilnlog.logbook.final_readings import (
 )
 from kilnlog.logbook.likely_reading import oven_doubts, reading_doubts
 from kilnlog.logbook.tally_lines import doubts, tally_line
+from kilnlog.logbook.wording import worded
+from kilnlog.records.errors import KilnlogError
 from kilnlog.records.weight import WeightUnit
 from kilnlog.records.words import VolumeUnit
 
@@ -108,3 +110,17 @@ def test_sizes_beyond_reason_are_asked_about(typed, said):
 )
 def test_large_lumber_is_not(typed):
     assert asked_of_tally(**typed) == ()
+
+
+@pytest.mark.parametrize("column", ["width", "length", "volume"])
+def test_a_size_of_nothing_is_refused_without_a_range_that_holds_it(column):
+    with pytest.raises(KilnlogError) as refused:
+        asked_of_tally(**{column: "0"})
+    assert worded(refused.value).text == "“0” is nothing at all. Type what was read, above 0."
+    assert refused.value.values["column"] == column
+
+
+def test_what_is_no_number_is_answered_by_an_example_that_fits_a_moisture_too():
+    with pytest.raises(KilnlogError) as refused:
+        asked_of_meter("7.x")
+    assert worded(refused.value).text.endswith("Type digits with one decimal mark, like 12.5.")

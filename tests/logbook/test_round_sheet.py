@@ -136,3 +136,13 @@ def test_a_line_knows_whether_anything_can_tell_its_moisture():
     build.section(with_section, "A", "90.0")
     build.board("3", "1600", oven_dry_weight="1000")
     assert [line.has_sections for line in sheet_of(build, at=1).lines] == [False, True, True]
+
+
+def test_of_a_charge_that_came_out_nothing_is_expected():
+    build = two_boards()
+    build.change(build.entity, 3.5, unloaded_at=build.when(3.5))
+    late, earlier = sheet_of(build, at=4), sheet_of(build, at=3.4)
+    assert late.out_since == build.when(3.5)
+    assert [(line.expected_low_g, line.expected_high_g) for line in late.lines] == [(None, None)] * 2
+    assert earlier.out_since is None  # a weight copied from the sheet of that morning
+    assert all(line.expected_low_g is not None for line in earlier.lines)

@@ -71,7 +71,7 @@ def test_a_charge_of_own_stock_has_no_owner_to_write_for(window):
     action = next(
         action
         for command, action in window.menu_row.menus._actions
-        if command.text == "Workbook for one &owner…"
+        if command.text == "Tables for one &owner…"
     )
     assert not action.isEnabled()
 

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication
 
 from kilnlog.logbook.closing import close_charge
+from kilnlog.logbook.figures import EMPTY
 from kilnlog.logbook.weighing_round import keep_weight
-from kilnlog.logbook.writing import write
+from kilnlog.logbook.writing import change, write
 from kilnlog.records.decision import Decision
 from kilnlog.records.recut import Recut
 from kilnlog.records.section import Section
@@ -18,6 +21,7 @@ from kilnlog.reference.tables import load
 from kilnlog.ui.look.painting import Mark
 from kilnlog.ui.weighing_round.boards_view import BoardsView
 from kilnlog.ui.weighing_round.model import Column
+from kilnlog.ui.weighing_round.round_page import NOT_ASKED
 from kilnlog.ui.weighing_round.typed import TypedState
 from tests.ui.conftest import at, grams, open_book
 
@@ -380,3 +384,14 @@ def test_a_line_and_its_page_say_which_side_of_a_cut_they_speak_of(qtbot, desk, 
 
 def board_at(view, row):
     return view.round_page.table.model().line(row).board
+
+
+def test_of_an_unloaded_charge_no_weight_is_asked_for(qtbot, desk, view):
+    assert view.round_page.aloud._said.remark == "put it on the scale, type the weight, Enter"
+    fact = replace(desk.record.particulars, unloaded_at=desk.now().plus_hours(-1))
+    desk.do(change, "charge", desk.record.entity, fact, desk.now().plus_hours(-1))
+    settle(qtbot, desk)
+    qtbot.waitUntil(lambda: view.round_page.aloud._said.remark == NOT_ASKED)
+    model = view.round_page.table.model()
+    expected = [model.index(row, Column.EXPECTED).data() for row in range(model.rowCount())]
+    assert expected == [EMPTY] * model.rowCount()

@@ -29,7 +29,7 @@ class OwnerDialog(Form):
         owners: Sequence[str],
         chosen: Callable[[str], None],
     ) -> None:
-        super().__init__(parent, appearance, "Workbook for one owner", charge, width=460)
+        super().__init__(parent, appearance, "Tables for one owner", charge, width=460)
         self._chosen = chosen
         self._owner = ChoiceField(appearance, [(owner, owner) for owner in owners])
         self.add("owner", "Owner", self._owner)

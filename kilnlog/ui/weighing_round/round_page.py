@@ -31,6 +31,8 @@ from kilnlog.ui.weighing_round.typed import Typed, TypedState
 _TOLD_FIRST = (TypedState.ASKED, TypedState.REFUSED, TypedState.HALF)
 #: A clock may be a little ahead; a sheet cannot be.
 AHEAD_H = 0.1
+#: Said of a charge that came out: a weight can still be typed.
+NOT_ASKED = "the kiln is unloaded: no weight is asked for"
 #: A rate below this share of the limit is well under it.
 WELL_UNDER = 0.6
 
@@ -155,14 +157,19 @@ class RoundPage(Page):
             self.aloud.say(_kept(last))
         elif 0 <= row < model.rowCount() and self._keeper.sheet is not None:
             can_write = self._keeper.desk.can_write
-            self.aloud.say(_waiting(self._keeper.sheet.lines[row], can_write=can_write))
+            sheet = self._keeper.sheet
+            self.aloud.say(
+                _waiting(sheet.lines[row], can_write=can_write, is_out=sheet.out_since is not None)
+            )
         else:
             self.aloud.say(Said())
 
 
-def _waiting(line: RoundLine, *, can_write: bool) -> Said:
+def _waiting(line: RoundLine, *, can_write: bool, is_out: bool) -> Said:
     if not can_write and line.kept is not None:
         return _kept(line)
+    if is_out and line.state is LineState.WAITING:
+        return Said(line.board, remark=NOT_ASKED)
     if can_write and line.state is LineState.WAITING:
         return Said(line.board, remark="put it on the scale, type the weight, Enter")
     return Said(line.board, remark=line.place)
