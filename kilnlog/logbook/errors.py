@@ -194,7 +194,7 @@ class DoubtfulAir(KilnlogError):
     """A reading of the air that may be right but is asked about first.
 
     Values: why (``other-unit``, ``hot``, ``far``, ``far-emc``, ``fraction``, ``set-hot``,
-    ``set-dry``, ``set-end``, ``one-figure``, ``in-future``), figures of the sentence.
+    ``set-dry``, ``set-end``, ``beside-logger``, ``one-figure``, ``in-future``), figures of the sentence.
     """
 
     code = "doubtful-air"

@@ -112,6 +112,10 @@ AIR_ERRORS: Mapping[str, tuple[str, str]] = {
         "An EMC of {read_emc_pct} % is {apart_points} points away from {beside}.",
         "Look at both thermometers and the wick; Enter again keeps it.",
     ),
+    "doubtful-air: beside-logger": (
+        "The logger of “{sensor}” showed {shown} {shown_at}, far from that for one sensor.",
+        "Look at the digits and the sensor; Enter again keeps it.",
+    ),
     "doubtful-air: fraction": (
         "Is that {percent} %? RH is typed in per cent, and no kiln is as dry as {typed_figure} %.",
         "Enter again keeps it as typed.",

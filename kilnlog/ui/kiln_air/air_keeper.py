@@ -11,6 +11,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from kilnlog.logbook import figures
 from kilnlog.logbook.air_doubts import air_doubt
 from kilnlog.logbook.air_lists import terms_words
+from kilnlog.logbook.beside_logger import beside_logger_doubt
 from kilnlog.logbook.changes import Changes
 from kilnlog.logbook.errors import AirNotKept
 from kilnlog.logbook.in_kiln import InKiln, in_kiln
@@ -246,6 +247,8 @@ class AirKeeper(QObject):
         odd_air = air_doubt(record, assessment, typed, at, now, self.desk.reference)
         if odd_time is not None and odd_air is not None and odd_air.values["why"] == "in-future":
             odd_air = None  # the same
+        if odd_air is None:
+            odd_air = beside_logger_doubt(self.desk.air.lines, self.sensor, typed, at)
         told = [worded(doubt).text for doubt in (odd_time, odd_air) if doubt is not None]
         if not told:
             self._send(record, fact, at)

@@ -8,6 +8,7 @@ from dataclasses import replace
 from PySide6.QtWidgets import QWidget
 
 from kilnlog.logbook.air_doubts import air_doubt
+from kilnlog.logbook.beside_logger import beside_logger_doubt
 from kilnlog.logbook.errors import DoubtfulAir
 from kilnlog.logbook.in_kiln import InKiln, in_kiln
 from kilnlog.logbook.time_doubts import time_doubt
@@ -145,7 +146,9 @@ class TermsForm(Form):
         """Whether it is odd and asked about; the same once more is the answer."""
         if self.desk.assessment is None or self.asked == (fact, at):
             return False
-        doubts = (time_doubt(self.record.particulars, at, self.desk.now()), self.doubt(typed, at))
+        doubts = [time_doubt(self.record.particulars, at, self.desk.now()), self.doubt(typed, at)]
+        if isinstance(fact, AirReading):
+            doubts.append(beside_logger_doubt(self.desk.air.lines, fact.sensor, typed, at))
         told = dict.fromkeys(worded(doubt).what for doubt in doubts if doubt is not None)
         if told:
             self.asked = (fact, at)
