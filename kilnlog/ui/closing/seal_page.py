@@ -142,10 +142,12 @@ class SealPage(StepPage):
 
     def _tell_seal(self) -> None:
         """The notes at once, the seal once it was found as written."""
+        lots = {entry.entity: f", lot {entry.fact.lot}" for entry in current_entries(self.hand.record.lot)}
         notes = [
-            f"{figures.day_and_time(entry.at, self.desk.now())}: {entry.fact.text}"
+            f"{figures.day_and_time(entry.at, self.desk.now())}"
+            f"{lots.get(entry.fact.lot or '', '')}: {entry.fact.text}"
             for entry in current_entries(self.hand.record.later_note)
-            if entry.fact.lot == self.hand.scope
+            if self.hand.scope in (None, entry.fact.lot)
         ]
         self._notes_title.setVisible(bool(notes))
         self._notes.setVisible(bool(notes))

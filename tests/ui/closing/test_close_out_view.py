@@ -354,3 +354,25 @@ def test_what_is_written_elsewhere_is_followed(qtbot, window, view):
         window.desk.do(write, board)
     assert view.isVisible()
     assert view.step is Step.UNLOADING
+
+
+def test_a_later_note_is_given_to_one_lot_where_there_are_several(qtbot, window, view):
+    with qtbot.waitSignal(window.desk.record_changed):
+        window.desk.do(write, Lot(window.desk.record.entity, "B", "Vintrey & Daughter"), saying="Lot B")
+    seal(qtbot, window, view)
+    view.page.note.setFocus()
+    press(qtbot, Qt.Key.Key_Return)
+    form = dialog_with_keys(qtbot, LaterNoteForm)
+    assert form.rows["text"].field.hasFocus()
+    keys(qtbot, "one board came back")
+    press(qtbot, Qt.Key.Key_Backtab)
+    press(qtbot, Qt.Key.Key_Down)
+    press(qtbot, Qt.Key.Key_Down)  # past the whole charge and lot A
+    with qtbot.waitSignal(window.desk.saved):
+        press(qtbot, Qt.Key.Key_Return, CTRL)
+    back(qtbot, window)
+    settled(qtbot, window)
+    (entry,) = current_entries(window.desk.record.later_note)
+    lots = {one.entity: one.fact.lot for one in current_entries(window.desk.record.lot)}
+    assert lots[entry.fact.lot] == "B"
+    assert any(text.endswith("lot B: one board came back") for text in texts(view.page))
