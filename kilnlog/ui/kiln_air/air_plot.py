@@ -14,10 +14,11 @@ from kilnlog.drying.air.lines import AirLine
 from kilnlog.logbook import figures
 from kilnlog.records.temperature import in_unit
 from kilnlog.ui.drying_curve.axes import Ground, TimeAxis
+from kilnlog.ui.drying_curve.free_places import Box
 from kilnlog.ui.kiln_air.axes import HumidityAxis, TemperatureAxis
 from kilnlog.ui.kiln_air.curve_lines import Reals, SetSpan, ShownAir
 from kilnlog.ui.kiln_air.events_lane import Lane
-from kilnlog.ui.kiln_air.line_names import LineName
+from kilnlog.ui.kiln_air.line_names import LineName, Panel, place_holes, place_names
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.sizes import Role
 
@@ -26,6 +27,8 @@ _MARKER_PX = 5
 #: The scale follows the middle of the readings: heating up and the door open would flatten all the rest.
 _MIDDLE = (2.0, 98.0)  # percentiles
 _LEAST_SPAN_C = 6.0
+#: Above and below the lines there is room for words, as a share of what the lines take.
+_LEAST_ROOM, _MOST_ROOM, _WORDS_CLEAR_PX = 0.22, 0.4, 8
 _LOOKED_AT = 4000  # readings the scale is taken from
 _RH_SHARE = 0.86  # of the height under the lane that 0 to 100 % RH takes
 
@@ -54,6 +57,7 @@ class AirPlot(pg.PlotWidget):
         self._hairline_s: float | None = None
         self._lane: Lane | None = None
         self._names: list[LineName] = []
+        self._drawn: list[tuple[Reals, Reals]] = []  # the lines, on the temperature's scale
         self._rh_zero, self._rh_per_pct = 0.0, 1.0  # where 0 % RH is drawn, and how far a percent reaches
         self.setFrameShape(pg.QtWidgets.QFrame.Shape.NoFrame)
         self.hideButtons()
@@ -126,7 +130,7 @@ class AirPlot(pg.PlotWidget):
         self.setBackground(tokens.sheet)
         self.plotItem.clear()
         self._hairline = self._lane = None
-        self._names = []
+        self._names, self._drawn = [], []
         label_font = sizes.font(Role.LABEL)
         for axis in (self.time, self._temperature, self._humidity):
             axis.setStyle(tickFont=label_font, tickTextOffset=6, tickLength=-6 if axis is self.time else 0)
@@ -148,7 +152,8 @@ class AirPlot(pg.PlotWidget):
         for line in air.lines:
             self._draw_line(air, line, by_hand=line is air.hand)
         self._lane = Lane(self._appearance)
-        self._lane.show_all(air.events, air.logger.holes if air.logger is not None else ())
+        holes = air.logger.holes if air.logger is not None else ()
+        self._lane.show_all(air.events, holes, self._tinted)
         self._add(self._lane, 15)
         if self._now_s <= self._end_s:
             self._add(pg.InfiniteLine(self._now_s, pen=pg.mkPen(tokens.now, width=1.4)), 5)
@@ -168,9 +173,10 @@ class AirPlot(pg.PlotWidget):
         air = self._air
         if air is None:
             return
-        low, high = _middle_of(air)
         height = max(60.0, float(self.plotItem.vb.height()))
         share = min(0.5, Lane.height(self._appearance) / height)
+        words = QFontMetricsF(self._appearance.sizes.font(Role.LABEL)).height() + _WORDS_CLEAR_PX
+        low, high = _middle_of(air, words / (height * (1 - share)))
         top = low + (high - low) / (1 - share)
         self.plotItem.vb.setYRange(low, top, padding=0)
         self._humidity.set_span(low, low + (high - low) * _RH_SHARE)
@@ -192,6 +198,7 @@ class AirPlot(pg.PlotWidget):
     def _curve(self, at_s: Reals, values: Reals, pen: QPen, *, by_hand: bool) -> None:
         if not np.isfinite(values).any():
             return
+        self._drawn.append((at_s, values))
         marks = {"symbol": "o", "symbolSize": _MARKER_PX, "symbolBrush": pen.color(), "symbolPen": None}
         curve = self.plotItem.plot(at_s, values, pen=pen, connect="finite", **(marks if by_hand else {}))
         # Only once it is on the plot: the plot sets both anew for what is added to it.
@@ -207,6 +214,7 @@ class AirPlot(pg.PlotWidget):
             _, rh_pct = _stairs(spans, [span.rh_pct for span in spans], self._end_s)
             for values in (air.shown(dry_c), self._second(air, wet_c, rh_pct)):
                 if np.isfinite(values).any():
+                    self._drawn.append((at_s, values))
                     self._add(pg.PlotCurveItem(at_s, values, pen=pen, connect="finite"), -20)
 
     def _name_lines(self, air: ShownAir) -> None:
@@ -229,7 +237,7 @@ class AirPlot(pg.PlotWidget):
             shown = slice(0, int(known[-1]) + 1)
             last, is_rh = float(values[known[-1]]), told_in == "%"
             told = figures.number(last) if is_rh else figures.number(float(in_unit(last, air.unit)), 1)
-            item = pg.TextItem(color=pg.mkColor(colour), anchor=(1, 1.1) if above else (1, -0.1))
+            item = pg.TextItem(color=pg.mkColor(colour), anchor=(0, 0))
             item.setFont(self._appearance.sizes.font(Role.LABEL))
             self._add(item, 30)
             full, at = f"{name} {told} {told_in}", self.time.clock(float(line.at_s[known[-1]]))
@@ -239,12 +247,18 @@ class AirPlot(pg.PlotWidget):
 
     def _place_names(self, *_: object) -> None:
         """Follow the zoom."""
-        air, view = self._air, self.plotItem.vb
-        logger = air.logger if air is not None else None
-        silent_until_s = logger.holes[-1].until_s if logger is not None and logger.holes else None
-        for name in self._names:
-            metrics = QFontMetricsF(self._appearance.sizes.font(Role.LABEL))
-            name.place(view.viewRange(), view.width(), view.height(), metrics, silent_until_s)
+        air, view, lane = self._air, self.plotItem.vb, self._lane
+        shown = view.viewRange()
+        if air is None or lane is None or view.width() < 1 or shown[0][0] >= shown[0][1]:
+            return
+        font = self._appearance.sizes.font(Role.LABEL)
+        panel = Panel(shown, view.width(), view.height(), QFontMetricsF(font))
+        drawn = panel.lines(self._drawn)
+        taken = [Box(0, 0, panel.width, Lane.height(self._appearance)), *lane.hatched(panel)]
+        if self._now_s <= self._end_s:
+            taken.append(Box(float(panel.x(self._now_s)) - 1, 0, 2, panel.height))
+        names = place_names(self._names, panel, drawn, taken)
+        lane.tell_holes(place_holes(lane.longest_holes(panel), panel, drawn, [*taken, *names]))
 
     def _in_words(self) -> str:
         """What the air was last, for who cannot see the lines."""
@@ -266,8 +280,8 @@ class AirPlot(pg.PlotWidget):
         return ", ".join(told)
 
 
-def _middle_of(air: ShownAir) -> tuple[float, float]:
-    """The lowest and highest temperature of the scale [the kiln's unit]."""
+def _middle_of(air: ShownAir, words: float) -> tuple[float, float]:
+    """The lowest and highest temperature of the scale [the kiln's unit]; a line of words takes that share."""
     columns = [line.dry_c for line in air.lines]
     columns += [] if air.by_rh else [line.wet_c for line in air.lines]
     read = [column[:: max(1, len(column) // _LOOKED_AT)] for column in columns]
@@ -280,7 +294,8 @@ def _middle_of(air: ShownAir) -> tuple[float, float]:
         told += [span.wet_c for span in settings if span.wet_c is not None]
     low_c, high_c = (min(told), max(told)) if told else (20.0, 60.0)
     # Above and below there is room for the lines' names, and for how long nobody recorded them.
-    room_c = max(0.22 * (high_c - low_c), (_LEAST_SPAN_C - (high_c - low_c)) / 2, 0.8)
+    above = min(_MOST_ROOM, max(_LEAST_ROOM, words / max(0.1, 1 - 2 * words)))
+    room_c = max(above * (high_c - low_c), (_LEAST_SPAN_C - (high_c - low_c)) / 2, 0.8)
     low, high = in_unit(low_c - room_c, air.unit), in_unit(high_c + room_c, air.unit)
     return float(low), float(high)
 
