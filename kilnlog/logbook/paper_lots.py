@@ -20,9 +20,8 @@ from kilnlog.exchange.papers.contents import (
     RemarkPart,
     SeriesPart,
     StressPart,
-    TallyPart,
-    TallyTotals,
 )
+from kilnlog.exchange.papers.contents_tally import TallyPart, TallyTotals
 from kilnlog.logbook import final_words
 from kilnlog.logbook.paper_heat import heat_part
 from kilnlog.logbook.paper_moisture import asked_part, limits_part, pair_parts, series_parts

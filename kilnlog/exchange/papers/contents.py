@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from typing import Any, NotRequired, TypedDict
 
+from kilnlog.exchange.papers.contents_tally import TallyTotals
+
 #: Raised when the form of the contents changes; earlier seals stay readable by theirs.
 FORM = 2
 
@@ -189,37 +191,6 @@ class DefectPart(TypedDict):
     cause: str | None  # what print says of it, so that the next charge learns
     next_time: str | None
     cause_source: str | None
-
-
-class TallyPart(TypedDict):
-    """One line of the tally."""
-
-    when: str  # green, net
-    grade: str | None
-    thickness: str | None
-    width: float | None
-    width_unit: str | None
-    length: float | None
-    length_unit: str | None
-    pieces: int | None
-    volume: float  # worked out, or the total typed
-    volume_unit: str
-    is_typed: bool
-    note: str | None
-
-
-class TallyTotals(TypedDict):
-    """A lot's tally added up."""
-
-    lines: list[TallyPart]
-    rounding: str  # the option by name
-    unit: str
-    green: float | None
-    net: float | None
-    shrinkage_pct: float | None  # of the green volume, from the two totals
-    expected_shrinkage_pct: float | None
-    expected_from: str | None
-    remarks: list[str]  # in words
 
 
 class LotPart(TypedDict):

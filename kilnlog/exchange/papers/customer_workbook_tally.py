@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from kilnlog.drying.closing.tally import Rounding
-from kilnlog.exchange.papers.contents import TallyPart, TallyTotals
+from kilnlog.exchange.papers.contents_tally import TallyPart, TallyTotals
 from kilnlog.exchange.papers.customer_workbook_page import (
     DIFFERENCE,
     Printing,

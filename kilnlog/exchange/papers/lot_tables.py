@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from kilnlog.exchange.papers import lot_words
 from kilnlog.exchange.papers.blocks import Column, Gap, Headed, Words
-from kilnlog.exchange.papers.contents import LotPart, TallyPart
+from kilnlog.exchange.papers.contents import LotPart
+from kilnlog.exchange.papers.contents_tally import TallyPart
 from kilnlog.exchange.papers.flow import Flow
 from kilnlog.exchange.papers.options import PaperOptions
 from kilnlog.exchange.papers.page import BODY, INK

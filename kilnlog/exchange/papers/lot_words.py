@@ -13,9 +13,9 @@ from kilnlog.exchange.papers.contents import (
     LotPart,
     RemarkPart,
     StressPart,
-    TallyTotals,
     TreatmentPart,
 )
+from kilnlog.exchange.papers.contents_tally import TallyTotals
 from kilnlog.exchange.papers.options import PaperOptions
 from kilnlog.exchange.papers.words import (
     TIE,

@@ -18,11 +18,11 @@ _METER = (
     Column("When", 1.9),
     Column("Read, %", 1.0, is_figure=True),
     Column("Wood", 1.0, is_figure=True),
-    Column("For temperature", 1.3, is_figure=True),
+    Column("For temperature", 1.6, is_figure=True),
     Column("For species", 1.1, is_figure=True),
     Column("MC, %", 1.0, is_figure=True),
     Column("", 0.9),
-    Column("Note", 2.0),
+    Column("Note", 1.8),
 )
 _OVEN = (
     Column("Pack", 1.0),

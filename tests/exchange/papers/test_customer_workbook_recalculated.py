@@ -15,7 +15,8 @@ import pytest
 from openpyxl import load_workbook
 
 from kilnlog.drying.closing.tally import Rounding, tally_of
-from kilnlog.exchange.papers.contents import Contents, LimitsPart, PackPart, ReadingPart, TallyTotals
+from kilnlog.exchange.papers.contents import Contents, LimitsPart, PackPart, ReadingPart
+from kilnlog.exchange.papers.contents_tally import TallyTotals
 from kilnlog.exchange.papers.customer_workbook import customer_workbook
 from kilnlog.exchange.papers.options import PaperOptions
 from kilnlog.records.tally_line import TallyLine

@@ -344,3 +344,10 @@ def test_where_two_pages_are_needed_the_curve_fills_the_first() -> None:
     assert "continued Stress prong test" in pages[1]
     lowest = min(y for _, _, hue, points in shapes(paper.pdf, 0) if is_colour(hue, EDGE) for _, y in points)
     assert FOOT < lowest < FOOT + 40  # the days under the curve stand right above the foot
+
+
+@pytest.mark.parametrize("options", OPTIONS)
+def test_a_correction_for_cold_wood_is_headed_by_what_it_is_for(options: PaperOptions) -> None:
+    text = text_of(charge_report(ordinary(), options).pdf)
+    assert "For temperature" in text  # in whole words, however narrow its column
+    assert "warmth" not in text
