@@ -23,7 +23,7 @@ _AWAY_PX = (*range(3, 60, 3), *range(60, 160, 6))
 #: And how far before it: a line may rise steeply, or end soon after a hole.
 _BACK_PX = (0, 24, 48, 80, 120)
 #: Words on words, or on hatching, are read by nobody; a line through them is a lesser evil.
-_WORDS_WEIGH = 10
+_WORDS_WEIGH = 10.0
 #: A name without its figure is no better than one that a line runs through.
 _NO_FIGURE_WEIGHS = 1.5
 
@@ -129,6 +129,7 @@ def place_names(names: Sequence[LineName], panel: Panel, drawn: Lines, taken: Se
             continue
         y = float(panel.y(float(name.on_scale(name.values[-1:])[0])))
         text, box = _best(name, panel, drawn, (*taken, *standing), x, y)
+        name.item.setVisible(box.width > 0)  # nothing fits into a panel as low as that
         standing.append(box)
         name.item.setText(text)
         name.item.setPos(panel.time_at(box.left - _INSET_PX), panel.value_at(box.top - _INSET_PX))
@@ -152,11 +153,9 @@ def place_holes(
         standing = [*taken, *(box for _, box in told)]
         beside = (left - width - _INSET_PX, right + _INSET_PX)
         lefts = [one for one in beside if 0 <= one <= panel.width - width]
-        tops = [panel.height - 2 - height * (row + 1) for row in range(int(panel.height // height))]
-        runs = {at: drawn.beside(at, width) for at in lefts}
-        boxes = (Box(at, top, width, height) for top in tops for at in lefts)
-        free = (box for box in boxes if not _met(box, runs[box.left], standing))
-        if (box := next(free, None)) is not None:
+        tops = np.array([panel.height - 2 - height * (row + 1) for row in range(int(panel.height // height))])
+        box, met = _least_met(tops, lefts, (width, height), drawn, standing)
+        if box is not None and met == 0:
             told.append((words, box))
     return told
 
@@ -173,23 +172,40 @@ def _best(
         hatched = [box.left for box in taken if box.height == panel.height and box.left < x]
         lefts += [max(hatched) - width - _NEAR_PX] if hatched else []
         lefts = [left for left in lefts if 0 <= left <= panel.width - width]
-        runs = {left: drawn.beside(left, width) for left in lefts}
         base = _NO_FIGURE_WEIGHS if text == name.texts[-1] else 0.0
-        for top in _tops(panel, height, y, above=name.above):
-            for left in lefts:
-                box = Box(left, top, width, height)
-                met = base + _met(box, runs[left], taken)
-                if met == 0:
-                    return text, box
-                if met < least:
-                    best, least = (text, box), met
+        tops = np.array(list(_tops(panel, height, y, above=name.above)))
+        box, met = _least_met(tops, lefts, (width, height), drawn, taken)
+        if box is not None and met + base < least:
+            best, least = (text, box), met + base
+        if least == 0:
+            break
     return best
 
 
-def _met(box: Box, runs: Sequence[tuple[float, float]], taken: Sequence[Box]) -> int:
-    """What words there would stand on, weighed."""
-    lines = sum(high < box.top + box.height and box.top < low for high, low in runs)
-    return lines + _WORDS_WEIGH * sum(box.meets(other) for other in taken)
+def _least_met(
+    tops: Reals, lefts: Sequence[float], size: tuple[float, float], drawn: Lines, taken: Sequence[Box]
+) -> tuple[Box | None, float]:
+    """The place where words of that size [px] stand on least, and how much that weighs; of several the first.
+
+    All of them are weighed at once: one by one they would take longer than the rest of a step of a pan.
+    """
+    if not len(tops) or not lefts:
+        return None, float("inf")
+    width, height = size
+    weighed = []
+    for left in lefts:
+        runs = [(high, low, 1.0) for high, low in drawn.beside(left, width)]
+        runs += [
+            (one.top, one.top + one.height, _WORDS_WEIGH)
+            for one in taken
+            if left < one.left + one.width and one.left < left + width
+        ]
+        high, low, weight = np.array(runs, dtype=np.float64).reshape(-1, 3).T
+        above = tops[:, np.newaxis]
+        weighed.append(((high < above + height) & (above < low)) @ weight)
+    met = np.column_stack(weighed)
+    row, column = divmod(int(met.argmin()), len(lefts))
+    return Box(lefts[column], float(tops[row]), width, height), float(met[row, column])
 
 
 def _tops(panel: Panel, height: float, y: float, *, above: bool) -> Iterator[float]:
