@@ -115,20 +115,19 @@ def phases(record: ChargeRecord, assessment: Assessment, now: Moment) -> tuple[P
         if (begun := _began(current_entries(record.event), kind)) is not None
     ]
     running = state is ChargeState.DRYING
+    dates = _Dates(now)
     stops = [
         PhaseWords(
-            "planned" if loaded is None else "loaded", _date(loaded, now), loaded is not None, loaded is None
+            "planned" if loaded is None else "loaded", dates.of(loaded), loaded is not None, loaded is None
         ),
         PhaseWords("drying", _run(assessment, running), loaded is not None, running and not treatments),
     ]
     for number, (name, begun) in enumerate(treatments):
-        stops.append(PhaseWords(name, _date(begun, now), True, running and number == len(treatments) - 1))
+        stops.append(PhaseWords(name, dates.of(begun), True, running and number == len(treatments) - 1))
     stops.append(
-        PhaseWords("unloaded", _date(unloaded, now), unloaded is not None, state is ChargeState.UNLOADED)
+        PhaseWords("unloaded", dates.of(unloaded), unloaded is not None, state is ChargeState.UNLOADED)
     )
-    stops.append(
-        PhaseWords("closed", _date(closing.at if closing else None, now), closing is not None, False)
-    )
+    stops.append(PhaseWords("closed", dates.of(closing.at if closing else None), closing is not None, False))
     return tuple(stops)
 
 
@@ -184,8 +183,18 @@ def _run(assessment: Assessment, running: bool) -> str:
     return f"day {number}" if running else figures.count(number, "day")
 
 
-def _date(moment: Moment | None, now: Moment) -> str:
-    return figures.day(moment, now) if moment is not None else ""
+class _Dates:
+    """Dates one after the other: a year that is not this one stands once, at the first day in it."""
+
+    def __init__(self, now: Moment) -> None:
+        self._now, self._year = now, now.local.year
+
+    def of(self, moment: Moment | None) -> str:
+        if moment is None:
+            return ""
+        told_before = moment.local.year == self._year
+        self._year = moment.local.year
+        return figures.day(moment, moment if told_before else self._now)
 
 
 def _began(events: Iterable[Entry[Event]], kind: EventKind) -> Moment | None:

@@ -128,3 +128,14 @@ def test_the_summary_counts_what_is_shown(book, clock):
     assert register_summary((), book.now()) == "0 charges"
     gone = (lines[0], replace(lines[1], state=ChargeState.TAKEN_BACK))
     assert register_summary(gone, book.now()) == "1 charge, 500 bf since 5 Nov"
+
+
+def test_a_year_that_is_not_this_one_stands_once_along_the_phases(book, clock):
+    there = fill_charge(book)
+    keep(book, Event(there.charge, EventKind.EQUALIZING, EventState.START), "2026-11-10 09:00")
+    clock.forward(days=10)
+    close_charge(book, there.charge, book.now(), "done", load())
+    clock.forward(days=400)
+    record, assessment = read(book, there.charge)
+    told = [stop.under for stop in phases(record, assessment, book.now())]
+    assert told == ["3 Nov 2026", "10 days", "10 Nov", "", "12 Nov"]

@@ -1,9 +1,11 @@
 """The charge register at the keyboard: found, sorted, chosen, opened; written, corrected, closed."""
 
 import threading
+from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QApplication
 
 from kilnlog.drying.finding import Severity
@@ -21,6 +23,7 @@ from kilnlog.ui.look.form import BEING_KEPT, Form
 from kilnlog.ui.look.labels import Wrapped
 from kilnlog.ui.look.painting import Mark
 from kilnlog.ui.look.ruled import RuledTable
+from kilnlog.ui.look.sizes import Role
 from kilnlog.ui.register.charge_dialog import ChargeDialog
 from kilnlog.ui.register.copy_dialog import CopyDialog
 from kilnlog.ui.register.instrument_dialog import InstrumentDialog
@@ -426,7 +429,7 @@ def test_a_charge_taken_back_is_struck_not_counted_and_offers_nothing(qtbot, win
     dialog_open().set_text("reason", "planned twice")
     dialog_open().keep()
     qtbot.waitUntil(lambda: "taken back" in [line.state_words for line in window.desk.lines])
-    assert possible(window) == {"New charge", "Copy as new", "History"}
+    assert possible(window) == {"New charge", "Copy as new", "Versions of charge and lots"}
     page = window.register.particulars
     buttons = (page.boards_button, page.correct_button, page.lots_button, page.close_button)
     assert all(button.isHidden() for button in buttons)
@@ -747,3 +750,15 @@ def test_a_reason_given_twice_is_handed_over_once(qtbot, window):
     dialog.rows["reason"].field.returnPressed.emit()
     assert reasons == ["typed twice"]
     assert dialog_open() is None
+
+
+def test_one_very_long_number_leaves_the_other_columns_their_room(qtbot, window):
+    table, lines = window.register.table, window.register.model.all_lines
+    before = {column: table.columnWidth(column) for column in (Column.KILN, Column.WHAT, Column.WHOSE)}
+    long = replace(lines[0], number="2026-14 north kiln, second half, split after the storm of 9 November")
+    window.register.model.set_lines((long, *lines[1:]))
+    whole = QFontMetricsF(window.appearance.sizes.font(Role.STRONG)).horizontalAdvance(long.number)
+    assert table.columnWidth(Column.NUMBER) < whole / 2
+    for column, width in before.items():
+        assert table.columnWidth(column) > 0.6 * width
+    assert not table.isColumnHidden(Column.WAY)

@@ -387,11 +387,11 @@ def board_at(view, row):
 
 
 def test_of_an_unloaded_charge_no_weight_is_asked_for(qtbot, desk, view):
-    assert view.round_page.aloud._said.remark == "put it on the scale, type the weight, Enter"
+    assert view.round_page.aloud.said.remark == "put it on the scale, type the weight, Enter"
     fact = replace(desk.record.particulars, unloaded_at=desk.now().plus_hours(-1))
     desk.do(change, "charge", desk.record.entity, fact, desk.now().plus_hours(-1))
     settle(qtbot, desk)
-    qtbot.waitUntil(lambda: view.round_page.aloud._said.remark == NOT_ASKED)
+    qtbot.waitUntil(lambda: view.round_page.aloud.said.remark == NOT_ASKED)
     model = view.round_page.table.model()
     expected = [model.index(row, Column.EXPECTED).data() for row in range(model.rowCount())]
     assert expected == [EMPTY] * model.rowCount()

@@ -1,5 +1,7 @@
 """The basic widgets: asked by key, named, as high as their words."""
 
+from itertools import pairwise
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
@@ -212,3 +214,44 @@ def test_the_edge_of_a_box_to_tick_is_seen(qtbot, qapp, appearance, mode):
         (x, y) for x in range(picture.width()) for y in range(picture.height()) if picture.pixel(x, y) == edge
     ]
     assert len(seen) >= 4 * 10  # four sides of ten and more pixels
+
+
+PAST = [
+    Phase(name, under, passed=True)
+    for name, under in (
+        ("loaded", "25 Nov 2025"),
+        ("drying", "26 days"),
+        ("equalize", "18 Dec"),
+        ("condition", "19 Dec"),
+        ("unloaded", "20 Dec"),
+        ("closed", "21 Dec"),
+    )
+]
+
+
+@pytest.mark.parametrize("size", ["regular", "large", "largest"])
+@pytest.mark.parametrize("width", [280, 360, 520, 900])
+def test_no_text_of_the_phases_stands_upon_another(qtbot, appearance, size, width):
+    appearance.set_size(size)
+    line = PhaseLine(appearance)
+    qtbot.addWidget(line)
+    line.resize(width, 70)
+    line.set_phases(PAST)
+    places = line.places()
+    for spans in (
+        [place.name for place in places],
+        [place.under for place in places if place.under is not None],
+    ):
+        assert all(after.begin >= before.end for before, after in pairwise(spans))
+        assert spans[-1].end <= width + 1e-6
+    assert [place.stop for place in places] == sorted(place.stop for place in places)
+    assert places[0].under is not None
+    assert places[-1].under is not None
+
+
+def test_where_there_is_room_every_date_of_the_phases_is_told(qtbot, appearance):
+    line = PhaseLine(appearance)
+    qtbot.addWidget(line)
+    line.resize(360, 70)
+    line.set_phases(PAST)
+    assert all(place.under is not None for place in line.places())

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QBrush, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import QBrush, QFont, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from kilnlog.ui.look.appearance import Appearance
 from kilnlog.ui.look.sizes import Role
 
 _STOP = 5.2  # radius
+_APART = 6.0  # between two texts, at least
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +24,28 @@ class Phase:
     under: str = ""
     passed: bool = False
     now: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """Where a text stands along the line [px]."""
+
+    begin: float
+    width: float
+
+    @property
+    def end(self) -> float:
+        """Where it ends."""
+        return self.begin + self.width
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One stop, its name, and what stands under that; None: nothing, or no room."""
+
+    stop: float
+    name: Span
+    under: Span | None
 
 
 class PhaseLine(QWidget):
@@ -62,36 +85,59 @@ class PhaseLine(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         y = _STOP + 2
-        last = len(self._phases) - 1
-        body, strong = sizes.font(Role.BODY), sizes.font(Role.STRONG)
-        tail = QFontMetricsF(body).horizontalAdvance(self._phases[last].name)
-        left, right = _STOP + 2, self.width() - max(tail / 2, _STOP) - 2
-        stops = [left + (right - left) * n / max(1, last) for n in range(last + 1)]
-        self._draw_line(painter, stops, y)
-        for n, (phase, x) in enumerate(zip(self._phases, stops, strict=True)):
+        places = self.places()
+        self._draw_line(painter, [place.stop for place in places], y)
+        for phase, place in zip(self._phases, places, strict=True):
             reached = phase.passed or phase.now
             painter.setPen(QPen(tokens.colour("pencil" if reached else "edge"), 2))
             painter.setBrush(QBrush(tokens.colour("pencil" if reached else "sheet")))
-            painter.drawEllipse(
-                QPointF(x, y), _STOP - 1 * (not reached) + 0.4, _STOP - 1 * (not reached) + 0.4
-            )
-            font = strong if phase.now else body
-            width = max(
-                QFontMetricsF(font).horizontalAdvance(phase.name),
-                QFontMetricsF(sizes.font(Role.TINY)).horizontalAdvance(phase.under),
-            )
-            start = 0.0 if n == 0 else min(x - width / 2, self.width() - width)
-            top = y + _STOP + 4
-            height = QFontMetricsF(font).height()
+            radius = _STOP - 1 * (not reached) + 0.4
+            painter.drawEllipse(QPointF(place.stop, y), radius, radius)
+            font = self._font(phase)
+            metrics = QFontMetricsF(font)
+            top, height = y + _STOP + 4, metrics.height()
             painter.setFont(font)
             painter.setPen(tokens.colour("ink" if reached else "ink2"))
-            painter.drawText(
-                QRectF(start, top, width + 8, height), int(Qt.AlignmentFlag.AlignLeft), phase.name
-            )
-            painter.setFont(sizes.font(Role.TINY))
-            painter.setPen(tokens.colour("ink2"))
-            under = QRectF(start, top + height - 1, width + 40, height)
-            painter.drawText(under, int(Qt.AlignmentFlag.AlignLeft), phase.under)
+            name = metrics.elidedText(phase.name, Qt.TextElideMode.ElideRight, place.name.width + 1)
+            _write(painter, place.name, top, height, name)
+            if place.under is not None:
+                painter.setFont(sizes.font(Role.TINY))
+                painter.setPen(tokens.colour("ink2"))
+                _write(painter, place.under, top + height - 1, height, phase.under)
+
+    def _font(self, phase: Phase) -> QFont:
+        return self._appearance.sizes.font(Role.STRONG if phase.now else Role.BODY)
+
+    def places(self) -> list[Place]:
+        """Where each stop and its texts stand, none upon another.
+
+        Each phase takes the room of its wider text. Where the line is too short for that, the names share it,
+        and of the dates the first and the last stand, and those between where there is room.
+        """
+        tiny = QFontMetricsF(self._appearance.sizes.font(Role.TINY))
+        names = [QFontMetricsF(self._font(one)).horizontalAdvance(one.name) for one in self._phases]
+        unders = [tiny.horizontalAdvance(one.under) for one in self._phases]
+        many = len(names)
+        needs = [max(pair) for pair in zip(names, unders, strict=True)]
+        if sum(needs) + _APART * (many - 1) > self.width():
+            needs = names
+        if sum(needs) + _APART * (many - 1) > self.width():
+            share = (self.width() - _APART * (many - 1)) / many
+            names = needs = [min(name, share) for name in names]
+        apart = (self.width() - sum(needs)) / max(1, many - 1)
+        places: list[Place] = []
+        x = 0.0
+        for n, need in enumerate(needs):
+            stop = _STOP + 2 if n == 0 else x + need / 2
+            name = self._span(stop, names[n], n)
+            places.append(Place(stop, name, self._span(stop, unders[n], n) if unders[n] else None))
+            x += need + apart
+        return _without_clashes(places)
+
+    def _span(self, stop: float, width: float, n: int) -> Span:
+        """A text under its stop, within the line; the first begins where the line does."""
+        begin = 0.0 if n == 0 else max(0.0, min(stop - width / 2, self.width() - width))
+        return Span(begin, width)
 
     def _draw_line(self, painter: QPainter, stops: list[float], y: float) -> None:
         tokens = self._appearance.tokens
@@ -110,3 +156,25 @@ class PhaseLine(QWidget):
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(QBrush(tokens.colour("focus")))
             painter.drawPolygon(QPolygonF([QPointF(end, y - 5), QPointF(end + 8, y), QPointF(end, y + 5)]))
+
+
+def _write(painter: QPainter, span: Span, top: float, height: float, text: str) -> None:
+    box = QRectF(span.begin, top, span.width + 8, height)
+    painter.drawText(box, int(Qt.AlignmentFlag.AlignLeft) | int(Qt.TextFlag.TextSingleLine), text)
+
+
+def _without_clashes(places: list[Place]) -> list[Place]:
+    """The same, without what would stand upon the text before it or upon the last one."""
+    last, end = places[-1].under, 0.0
+    kept: list[Place] = []
+    for n, place in enumerate(places):
+        under = place.under
+        is_last = n == len(places) - 1
+        if under is not None and n > 0:
+            runs_into_last = last is not None and not is_last and under.end + _APART > last.begin
+            if under.begin < end + _APART or runs_into_last:
+                under = None
+        if under is not None:
+            end = under.end
+        kept.append(replace(place, under=under))
+    return kept

@@ -36,6 +36,8 @@ _SEVERITY_COLOUR = {"act": "act", "look": "look", "note": "note"}
 
 #: With less than this share of what kiln, what and whose would take, the way to the target gives way.
 LEAST_SHARE = 0.65
+#: A charge's number longer than so many digits is cut: strip and particulars show it whole.
+MOST_OF_NUMBER = 14
 
 
 class RegisterTable(QTableView):
@@ -174,9 +176,10 @@ class RegisterTable(QTableView):
             return round(QFontMetricsF(sizes.font(role)).horizontalAdvance(text))
 
         volumes = [str(self._model.index(row, Column.VOLUME).data()) for row in range(len(self._model.lines))]
+        number = max([wide(Role.STRONG, line.number) for line in self._model.lines] + [54])
         fixed = {
             Column.MARK: sizes.margin_w,
-            Column.NUMBER: max([wide(Role.STRONG, line.number) for line in self._model.lines] + [54]) + 28,
+            Column.NUMBER: min(number, wide(Role.STRONG, "0" * MOST_OF_NUMBER)) + 28,
             Column.VOLUME: max([wide(Role.BODY, text) for text in volumes] + [wide(Role.LABEL, "Vol., bf")])
             + 22,
             Column.DAY: max(wide(Role.BODY, "123"), wide(Role.LABEL, "Day")) + 22,
