@@ -225,6 +225,8 @@ class Strip(QWidget):
         self._what.show_value(shown)
         self._what.value.setToolTip(self._words.what if shown != self._words.what else "")
         self._what.setFixedWidth(round(metrics.horizontalAdvance(shown)) + 2 * GAP_16 + 5)
+        # At once: a start may hold up the next turn of the loop, and what is painted before would overlap.
+        self._row.activate()
 
     def _dress(self) -> None:
         palette = self.palette()
