@@ -276,3 +276,24 @@ def test_where_nothing_is_due_it_says_so(qtbot, window, tmp_path):
     assert dialog._nothing.isVisible()
     assert dialog.table.isHidden()
     press(qtbot, Qt.Key.Key_Escape)
+
+
+def test_what_only_shows_is_left_by_one_esc_whatever_was_chosen_in_it(qtbot, window, book_path):
+    path = Path(shutil.copy(book_path, book_path.with_name("kinds.kilnlog")))
+    book = open_logbook(path, clock=lambda: NOW, who="mill")
+    kiln = next(entry.entity for entry in book.file.entries("kiln"))
+    entity = charge(book, "2025-09", kiln, "2025-09-01 08:00", "red oak", None, loss_g=300)
+    close_charge(book, entity, at("2025-09-10 09:00"), "sold", load())
+    book.close()
+    turn_to(qtbot, window.desk, path)
+    window.activateWindow()
+    window.register.over_all.compare()
+    dialog = dialog_with_keys(qtbot, CompareDialog)
+    qtbot.waitUntil(lambda: bool(dialog.table.lines))
+    dialog.kind.setFocus()
+    chosen = dialog.kind.currentIndex()
+    press(qtbot, Qt.Key.Key_Up if chosen else Qt.Key.Key_Down)
+    assert dialog.kind.currentIndex() != chosen
+    press(qtbot, Qt.Key.Key_Escape)
+    assert dialog.told == ""
+    assert dialog_open() is None

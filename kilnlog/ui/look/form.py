@@ -48,6 +48,7 @@ class Form(QDialog):
     """
 
     leave: QuietButton | None = None
+    _only_shows = False
 
     def __init__(
         self, parent: QWidget | None, appearance: Appearance, title: str, said: str = "", width: int = 520
@@ -141,7 +142,8 @@ class Form(QDialog):
         self.column.addLayout(layout)
 
     def close_only(self) -> None:
-        """One button, for what is only read."""
+        """One button, for what is only read: nothing chosen in it is lost by leaving."""
+        self._only_shows = True
         self.column.addStretch(1)
         self.main = MainButton("Close", self.appearance, "Esc")
         self.main.clicked.connect(self.accept)
@@ -276,7 +278,7 @@ class Form(QDialog):
 
     def reject(self) -> None:
         """Leave; where something typed by hand would be lost, say so first. What is being kept is none."""
-        if not self._content.isEnabled() or self.by_hand.may_leave():
+        if self._only_shows or not self._content.isEnabled() or self.by_hand.may_leave():
             super().reject()
         else:
             self.tell(NOT_KEPT)
