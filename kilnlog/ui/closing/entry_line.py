@@ -51,11 +51,15 @@ class EntryColumn:
 
 
 class EntryField(TextField):
-    """entered(): Enter. moved_up(): the arrow up leaves for the lines above. escaped(): Esc."""
+    """entered(): Enter. moved_up(): the arrow up leaves for the lines above. escaped(): Esc.
+
+    keys_turned(): the keys came here, or went.
+    """
 
     entered = Signal()
     moved_up = Signal()
     escaped = Signal()
+    keys_turned = Signal()
 
     def __init__(self, appearance: Appearance, column: EntryColumn) -> None:
         super().__init__(appearance, role=Role.FIGURE_TYPED if column.figures else Role.BODY)
@@ -72,6 +76,16 @@ class EntryField(TextField):
             event.ignore()
             return False
         return super().event(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Tell that the keys are here."""
+        super().focusInEvent(event)
+        self.keys_turned.emit()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Tell that they went."""
+        super().focusOutEvent(event)
+        self.keys_turned.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter, up and Esc are the line's; a key held down is pressed once."""

@@ -43,12 +43,16 @@ class EntryTable(QWidget):
         self._keeps = {column.key for column in columns if column.keeps}
         self.said = Wrapped("", appearance, Role.BODY, "act")
         self.said.hide()
+        self._words: Mapping[str, Sequence[str]] = {}
+        self.offered = Wrapped("", appearance, Role.TINY, "ink2")
+        self.offered.hide()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.table, 1)
         column.addWidget(self.line)
         column.addWidget(self.said)
+        column.addWidget(self.offered)
         column.addStretch(0)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
         for key, field in self.fields.items():
@@ -56,6 +60,7 @@ class EntryTable(QWidget):
             field.moved_up.connect(self._to_lines)
             field.escaped.connect(self.escaped)
             field.textEdited.connect(lambda _: self._edited())
+            field.keys_turned.connect(self._offer)
         self.table.opened.connect(self.opened)
         self.table.take_back.connect(self.take_back)
         self.table.typed.connect(self._type_on)
@@ -66,7 +71,8 @@ class EntryTable(QWidget):
         self._fit()
 
     def _fit(self) -> None:
-        self.said.setContentsMargins(self._appearance.sizes.margin_w + GAP_12, GAP_4, GAP_12, GAP_4)
+        for label in (self.said, self.offered):
+            label.setContentsMargins(self._appearance.sizes.margin_w + GAP_12, GAP_4, GAP_12, GAP_4)
         self.line.lay_out()
 
     @property
@@ -113,6 +119,16 @@ class EntryTable(QWidget):
         self.line.setVisible(writable)
         if not writable:
             self.clear_said()
+
+    def offer_words(self, words: Mapping[str, Sequence[str]]) -> None:
+        """The words a field takes, by its key: told while the keys are in it."""
+        self._words = words
+
+    def _offer(self) -> None:
+        """What the field with the keys takes."""
+        words = next((self._words.get(key, ()) for key, field in self.fields.items() if field.hasFocus()), ())
+        self.offered.setText(f"{', '.join(words)}: the first letters will do." if words else "")
+        self.offered.setVisible(bool(words))
 
     def set_heading(self, key: str, heading: str) -> None:
         """Another heading over what is typed, a unit say."""

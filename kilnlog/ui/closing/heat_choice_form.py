@@ -45,7 +45,7 @@ class HeatChoiceForm(Form):
             ("at_least", "At least", TextField(appearance, "56 °C")),
             ("for_minutes", "For how long", TextField(appearance, "30 min")),
         )
-        self.add("limits_from", "Who asks for it", TextField(appearance, "the publication, or the order"))
+        self.add("limits_from", "Taken from", TextField(appearance, "the publication, or the order"))
         self.pair(
             ("agency", "Agency, if you have an agreement", TextField(appearance)),
             ("agreement", "Number of the agreement", TextField(appearance)),

@@ -47,6 +47,7 @@ class LinesEntry(QObject, Generic[F]):
         self._asked: tuple[Hashable, Mapping[str, str]] | None = None
         self._shown: Hashable = None
         self._sent: dict[Hashable, list[F]] = {}
+        self.table.offer_words(self.words)
         for key, offered in self.words.items():
             completer = QCompleter(list(offered), self)
             completer.setCompletionMode(QCompleter.CompletionMode.InlineCompletion)

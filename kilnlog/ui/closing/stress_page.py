@@ -113,6 +113,13 @@ class StressPage(LinesPage):
         self.lay_out(self.figures)
         self.finish()
 
+    def keys(self) -> tuple[tuple[str, str], ...]:
+        """What is carried is passed by: Tab comes to it."""
+        keys = super().keys()
+        if not self.hand.can_write or self.entry.last is None:
+            return keys
+        return (keys[0], ("Tab", "limit, wait"), *keys[1:])
+
     def renew(self) -> None:
         """The counts, the lines, what is to be known."""
         self._found = stress_of(entry.fact for entry in self.entry.entries())

@@ -156,3 +156,28 @@ def test_what_is_typed_stays_while_another_step_is_looked_at_and_esc_drops_it(qt
     assert view.isVisible()
     assert view.page.entry.table.texts["found"] == ""
     assert view.page.unkept() == ()
+
+
+def test_the_words_a_field_takes_are_told_before_any_error(qtbot, window, desk):
+    view = shown(qtbot, window, Step.STRESS)
+    in_front(qtbot, window)
+    view.page.take_keys()  # to what was found
+    offered = view.page.entry.table.offered
+    assert offered.isVisible()
+    assert offered.text() == "free, casehardened, reverse casehardened: the first letters will do."
+    enter(qtbot, desk, "fr")
+    assert not offered.isVisible()  # what was measured is a figure
+    view.show_step(Step.DEFECTS)
+    assert view.page.entry.table.offered.text().startswith("surface checks, end checks, honeycomb")
+
+
+def test_what_enter_passes_by_is_named_with_its_key(qtbot, window, desk):
+    view = shown(qtbot, window, Step.STRESS)
+    assert "Tab" not in dict(view.keys())
+    first_test(qtbot, desk, view)
+    assert dict(view.keys())["Tab"] == "limit, wait"
+    in_front(qtbot, window)
+    view.page.take_keys()
+    for _ in range(3):  # past what was found and measured, past the limit
+        press(qtbot, Qt.Key.Key_Tab)
+    assert view.page.entry.table.fields["hours_waited"].hasFocus()
