@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
 from kilnlog.exchange.logger.format import LoggerFormat, Unsure, choices, with_choices
+from kilnlog.exchange.logger.headings import probe_name
 from kilnlog.logbook.session import Logbook
 from kilnlog.logbook.writing import first_entry, successor
 from kilnlog.records.charge import Charge
@@ -87,7 +89,13 @@ def suggestion(
         break
     if read_as is not None and read_as.placed_in is not None:
         form = form.as_probe(read_as.placed_in)
-    usual = [*(name for name in named if name), UNNAMED_SENSOR] if form.placed_in is None else [UNNAMED_PROBE]
+    if form.placed_in is None:
+        usual = [*(name for name in named if name), UNNAMED_SENSOR]
+    else:
+        by_name = {probe_name(heading): number for number, heading in enumerate(form.headings)}
+        if sensor in by_name and all(one.sensor != sensor for one in known):
+            form = form.answered(dry_column=by_name[sensor])  # not where another probe of the file stands
+        usual = [_heading_of(form) or UNNAMED_PROBE]
     names = [*(one.sensor for one in known), *usual]
     unit = None if kiln is None else kiln.temperature_unit
     by_kiln = Unsure.UNIT in form.unsure and unit is not None
@@ -95,6 +103,46 @@ def suggestion(
         form = form.answered(temperature_unit=unit)
     chosen = sensor or names[0]
     return Suggestion(form, chosen, bool(known), tuple(dict.fromkeys([chosen, *names])), by_kiln)
+
+
+@dataclass(frozen=True, slots=True)
+class ProbeColumns:
+    """The columns of a file as those of probes, by their number from 0.
+
+    Attributes:
+        names: What the probe in a column is called: as the last time, else by the heading.
+        read: Probes of the charge that were read from a column of this very file, by what is remembered.
+    """
+
+    names: Mapping[int, str]
+    read: Mapping[int, tuple[str, ...]]
+
+
+def probe_columns(book: Logbook, charge: str, form: LoggerFormat, file_name: str) -> ProbeColumns:
+    """Which probes a file's columns hold; ``charge`` is the entity, ``file_name`` without its folder."""
+    headed = {number: probe_name(heading) for number, heading in enumerate(form.headings)}
+    names = {number: name for number, name in headed.items() if name}
+    batches = current_entries(histories(book.file.entries("logger_batch", charge=charge)))
+    of_file = {
+        batch.fact.sensor
+        for batch in batches
+        if batch.fact.file_name == file_name and batch.fact.placed_in is not None
+    }
+    read: dict[int, tuple[str, ...]] = {}
+    for one in reversed(_remembered(book)):  # the latest last: its name stands
+        column = one.chosen.get("dry_column")
+        if one.shape != form.shape or one.chosen.get("placed_in") is None or not isinstance(column, int):
+            continue
+        names[column] = one.sensor
+        if one.sensor in of_file:
+            read[column] = (*read.get(column, ()), one.sensor)
+    return ProbeColumns(names, read)
+
+
+def _heading_of(form: LoggerFormat) -> str:
+    """What the column that is read calls its probe; empty where none is chosen, or it names none."""
+    column = form.dry_column
+    return "" if column is None or Unsure.DRY in form.to_ask else probe_name(form.headings[column])
 
 
 def remembering(book: Logbook, sensor: str, form: LoggerFormat) -> Entry[Any] | None:

@@ -8,7 +8,7 @@ from kilnlog.logbook.logger_settings import ReadAs
 from kilnlog.records.words import ProbePlace
 from kilnlog.ui.kiln_air.logger_commands import LoggerCommands
 from kilnlog.ui.kiln_air.logger_dialog import LoggerDialog, LoggerSummary
-from kilnlog.ui.kiln_air.logger_fields import Ask
+from kilnlog.ui.kiln_air.logger_fields import OTHER_SENSOR, Ask
 from kilnlog.ui.kiln_air.logger_preview import AS_PROBE
 from tests.exchange.logger.files import PLAIN, Style, readings
 from tests.ui.boards import keep, settle
@@ -116,3 +116,45 @@ def test_of_two_probes_in_a_file_the_column_is_asked_for(qtbot, window, shown, p
     assert [cell.text for cell in dialog.preview.table._rows[0]] == ["2026-11-16 09:00", "41.0"]
     kept(qtbot, dialog)
     assert [(batch.placed_in, batch.rows) for batch in batches(window)] == [(ProbePlace.CORE, 61)]
+
+
+def test_a_probe_is_called_as_its_column_is_headed(qtbot, window, shown, place):
+    dialog = shown(TWO)
+    place(dialog, ReadAs.CORE)
+    assert value(dialog, "sensor") == "probe"  # while nobody said which column
+    for column, name in (("1", "Probe 1"), ("2", "Probe 2")):
+        dialog.set_choice(Ask.DRY, column)
+        settle(qtbot, window.desk)
+        assert value(dialog, "sensor") == name
+    kept(qtbot, dialog)
+    assert [batch.sensor for batch in batches(window)] == ["Probe 2"]
+
+
+def test_the_second_probe_of_a_file_goes_by_its_own_column_and_a_column_read_twice_is_told(
+    qtbot, window, shown, place
+):
+    dialog = shown(TWO)
+    place(dialog, ReadAs.CORE)
+    dialog.set_choice(Ask.DRY, "1")
+    settle(qtbot, window.desk)
+    kept(qtbot, dialog)
+    dialog = shown(TWO)
+    assert (value(dialog, "sensor"), value(dialog, Ask.DRY)) == ("Probe 1", "1")
+    assert "was read already" not in dialog.preview.told  # the same probe read on
+    dialog.set_choice("sensor", OTHER_SENSOR)
+    settle(qtbot, window.desk)
+    assert "Column 2 of this file was read already as “Probe 1”" in dialog.preview.told
+    dialog.set_text("sensor_name", "slab, near the door")
+    dialog.set_choice(Ask.DRY, "2")
+    settle(qtbot, window.desk)
+    assert "was read already" not in dialog.preview.told
+    dialog.set_choice(Ask.DRY, "1")
+    settle(qtbot, window.desk)
+    assert "Column 2 of this file was read already as “Probe 1”" in dialog.preview.told
+    dialog.set_choice("sensor", "Probe 1")
+    settle(qtbot, window.desk)
+    dialog.set_choice(Ask.DRY, "2")
+    settle(qtbot, window.desk)
+    assert value(dialog, "sensor") == "Probe 2"
+    kept(qtbot, dialog)
+    assert [batch.sensor for batch in batches(window)] == ["Probe 1", "Probe 2"]

@@ -14,6 +14,10 @@ _ABOUT_CLOCK = re.compile(r"time\s*-?zone|\bclock\b|zeitzone", re.IGNORECASE)
 _DEGREES = re.compile(r"(?:°|º|\bdeg(?:rees)?\.?)\s*([CF])\b|\b(celsius|fahrenheit)\b", re.IGNORECASE)
 
 
+#: In brackets, or with its sign.
+_UNIT_BEHIND = re.compile(r"[\[(][^\])]*[\])]|(?:°|º|\bdeg(?:rees)?\.?)\s*[CF]\b", re.IGNORECASE)
+
+
 class Kind(StrEnum):
     """What stands in a column."""
 
@@ -76,6 +80,19 @@ def kind_of(heading: str) -> Kind:
     if words & _TEMPERATURE or any(word.startswith("temp") for word in words):
         return Kind.TEMPERATURE
     return Kind.UNKNOWN
+
+
+def probe_name(heading: str) -> str:
+    """What a heading calls a probe, without the unit; empty where it says only what is measured.
+
+    >>> probe_name("Probe 2 (°C)"), probe_name("Core, thick slab, °F"), probe_name("Temperature (°C)")
+    ('Probe 2', 'Core, thick slab', '')
+    """
+    bare = " ".join(_UNIT_BEHIND.sub(" ", heading).split()).strip(" ,;:-")
+    words = _WORDS.findall(bare.lower())
+    general = _TEMPERATURE | _DRY | _WET | _RH | {"bulb"}
+    is_general = all(word in general or word.startswith("temp") for word in words)
+    return "" if is_general and not any(each.isdigit() for each in bare) else bare
 
 
 def unit_in(headings: Sequence[str], preamble: Sequence[str], cells: Sequence[str]) -> TemperatureUnit | None:

@@ -22,6 +22,7 @@ from kilnlog.ui.kiln_air.logger_preview import (
     Recognised,
     Remark,
     previewed,
+    read_twice,
     recognised,
     remarks,
 )
@@ -136,7 +137,7 @@ class LoggerDialog(Form):
         self._found = found
         self.said.setText(self._source.name)
         self.tell("")
-        self.fields.fill(found.suggested, found.by_itself)
+        self.fields.fill(found.suggested, found.by_itself, found.columns)
         self._enable(True)
         if first:
             questions = self.fields.open_questions()
@@ -182,6 +183,7 @@ class LoggerDialog(Form):
         def done(found: Preview) -> None:
             if self.is_here and asked == self._asked:
                 odd = remarks(found, form, self._record.particulars, self._desk.now())
+                odd = (*self._read_twice(form), *odd)
                 if self.fields.open_questions():
                     odd = (Remark(AS_SUGGESTED), *odd)
                 self.preview.show_preview(found, form, odd)
@@ -194,6 +196,9 @@ class LoggerDialog(Form):
                 self.refuse(error)
 
         self._desk.run(lambda _: previewed(source, form, zone), done, failed)
+
+    def _read_twice(self, form: LoggerFormat) -> tuple[Remark, ...]:
+        return () if self._found is None else read_twice(form, self._found.columns, self.fields.sensor_text)
 
     # kept
 

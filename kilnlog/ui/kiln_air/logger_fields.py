@@ -8,7 +8,7 @@ from typing import Any
 
 from kilnlog.exchange.logger.format import DateOrder, LoggerFormat, Unsure
 from kilnlog.exchange.logger.headings import Kind, kind_of
-from kilnlog.logbook.logger_settings import ReadAs, Suggestion
+from kilnlog.logbook.logger_settings import ProbeColumns, ReadAs, Suggestion
 from kilnlog.records.words import LoggerClock, SecondReading, TemperatureUnit
 from kilnlog.ui.look.fields import ChoiceField, TextField, offer_words
 from kilnlog.ui.look.form import Form
@@ -86,6 +86,7 @@ class LoggerFields:
         self._sensor_chosen, self._placed = sensor_chosen, placed
         look = form.appearance
         self._kind_by_heading: dict[int, Kind] = {}
+        self._sensors: list[tuple[str, str]] = []
         self._choices: dict[Ask, Choices] = {
             Ask.DRY: (),
             Ask.SECOND_COLUMN: (),
@@ -102,6 +103,7 @@ class LoggerFields:
         self.sensor = ChoiceField(look, ())
         self.sensor_name = TextField(look)
         self._place = ChoiceField(look, _READ_AS)
+        self._probes = ProbeColumns({}, {})
         self._was_placed = False  # said here, not only remembered
         form.pair(
             ("sensor", "Sensor", self.sensor),
@@ -135,8 +137,9 @@ class LoggerFields:
         self._place.setEnabled(enabled)
         self._name_or_not()
 
-    def fill(self, suggested: Suggestion, by_itself: LoggerFormat) -> None:
+    def fill(self, suggested: Suggestion, by_itself: LoggerFormat, probes: ProbeColumns) -> None:
         """Show a format; what was changed by hand stays."""
+        self._probes = probes
         form = suggested.form
         self._filling = True
         self._offer_sensors(suggested)
@@ -174,9 +177,24 @@ class LoggerFields:
         names = [(name, name) for name in suggested.sensors]
         is_offered = self.sensor.value in (*suggested.sensors, OTHER_SENSOR)
         chosen = self.sensor.value if is_offered else suggested.sensor
-        self.sensor.set_choices([*names, (OTHER_SENSOR, "another name…")])
+        self._sensors = [*names, (OTHER_SENSOR, "another name…")]
+        self.sensor.set_choices(self._sensors)
         self.sensor.set_value(chosen)
         offer_words(self.sensor_name, suggested.sensors)
+
+    def _name_by_column(self) -> None:
+        """A probe goes by its column: as it was called the last time, else by the heading."""
+        column = self._fields[Ask.DRY].value
+        name = self._probes.names.get(int(column)) if column.isdigit() else None
+        if not self._is_probe or name is None or (self.sensor.value == OTHER_SENSOR and self.sensor_text):
+            return
+        self._filling = True
+        others = [(known, text) for known, text in self._sensors if known != name]
+        self._sensors = [(name, name), *others]
+        self.sensor.set_choices(self._sensors)
+        self.sensor.set_value(name)
+        self._filling = False
+        self._name_or_not()
 
     def _columns(self, form: LoggerFormat) -> Choices:
         stamps = (form.stamp_column, form.time_column)
@@ -210,6 +228,8 @@ class LoggerFields:
         self.touched.add(ask)
         if self._fields[ask].value:
             self._form.rows[ask].set_hint("")
+        if ask is Ask.DRY:
+            self._name_by_column()
         if ask is Ask.SECOND_COLUMN:
             self._second_or_not()
             self._take_kind_from_heading()
@@ -243,8 +263,12 @@ class LoggerFields:
 
     def _other_sensor(self) -> None:
         self._name_or_not()
-        if not self._filling and self.sensor.value != OTHER_SENSOR:
+        if self._filling:
+            return
+        if self.sensor.value != OTHER_SENSOR:
             self._sensor_chosen()
+        elif self._is_probe:
+            self._changed(Ask.DRY)  # its column may be another probe's: that is told with the preview
 
     def _other_place(self) -> None:
         if not self._filling:

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from kilnlog.exchange.logger.format import LoggerFormat
 from kilnlog.logbook import figures
-from kilnlog.logbook.logger_settings import ReadAs, Suggestion, suggestion
+from kilnlog.logbook.logger_settings import ProbeColumns, ReadAs, Suggestion, probe_columns, suggestion
 from kilnlog.logbook.session import Logbook
 from kilnlog.records.charge import Charge
 from kilnlog.records.moment import Moment
@@ -42,6 +42,7 @@ class Recognised:
 
     by_itself: LoggerFormat
     suggested: Suggestion
+    columns: ProbeColumns
 
 
 def recognised(
@@ -56,7 +57,8 @@ def recognised(
     from kilnlog.exchange.logger.recognise import recognise_file  # noqa: PLC0415  # loads numpy, on the worker
 
     by_itself = recognise_file(source, delimiter)
-    return Recognised(by_itself, suggestion(book, charge, by_itself, sensor, read_as))
+    suggested = suggestion(book, charge, by_itself, sensor, read_as)
+    return Recognised(by_itself, suggested, probe_columns(book, charge, by_itself, source.name))
 
 
 def previewed(source: Path, form: LoggerFormat, zone: str) -> Preview:
@@ -119,6 +121,24 @@ def remarks(found: Preview, form: LoggerFormat, charge: Charge, now: Moment) -> 
         rows = figures.count(found.set_aside, "row")
         told.append(Remark(f"Of the rows looked at, {rows} would be set aside, with the reason told."))
     return tuple(told)
+
+
+def read_twice(form: LoggerFormat, columns: ProbeColumns, sensor: str) -> tuple[Remark, ...]:
+    """That a probe's column was read already under another name."""
+    column = form.dry_column
+    if form.placed_in is None or column is None:
+        return ()
+    others = [name for name in columns.read.get(column, ()) if name != sensor]
+    if not others or sensor in columns.read.get(column, ()):
+        return ()
+    named = " and ".join(f"“{name}”" for name in others)
+    return (
+        Remark(
+            f"Column {column + 1} of this file was read already as {named}: kept again it would stand there "
+            "as two probes. Choose the other probe's column, or that name.",
+            is_doubt=True,
+        ),
+    )
 
 
 def _hours(begin: Moment | None, end: Moment | None, bound: Moment) -> float:
