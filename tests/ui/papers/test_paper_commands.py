@@ -67,7 +67,7 @@ def test_a_quality_record_is_asked_for_by_key_written_and_shown(qtbot, window, a
     settled(qtbot, window)
     number = window.desk.record.particulars.charge
     assert offered[0].endswith(f"{number} quality record.pdf")
-    assert "Quality record" in text_of(tmp_path / "record.pdf")
+    assert "Moisture so far" in text_of(tmp_path / "record.pdf")  # it is still in the kiln
     assert "not sealed" in text_of(tmp_path / "record.pdf").lower()
     assert window.foot.said.startswith("record.pdf written")
     assert shown == [str(tmp_path / "record.pdf")]
