@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QMouseEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QApplication, QHeaderView, QTableView
 
 from kilnlog.logbook import figures
 from kilnlog.ui.look.appearance import Appearance
-from kilnlog.ui.look.sizes import GAP_12
 from kilnlog.ui.weighing_round.column_widths import ColumnWidths
 from kilnlog.ui.weighing_round.entry_field import EntryField
 from kilnlog.ui.weighing_round.headings import Headings
 from kilnlog.ui.weighing_round.keeper import RoundKeeper
-from kilnlog.ui.weighing_round.line_painter import LinePainter, Lying
+from kilnlog.ui.weighing_round.line_painter import LinePainter
 from kilnlog.ui.weighing_round.model import Column, RoundModel
+from kilnlog.ui.weighing_round.page_painter import paint_page
 from kilnlog.ui.weighing_round.slip import Slip
 from kilnlog.ui.weighing_round.typed import Typed, TypedState
 
@@ -336,33 +336,5 @@ class RoundTable(QTableView):
         self.field.setFocus()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """The lines that are to be painted, then the spare ones: ruled and empty.
-
-        Qt's own way, a call for every cell, takes twice as long, and a weight's answer waits for it.
-        """
-        painter = QPainter(self.viewport())
-        right = self.viewport().width()
-        columns = [
-            Lying(column, self.columnViewportPosition(column), self.columnWidth(column))
-            for column in Column
-            if not self.isColumnHidden(column)
-        ]
-        asked = event.region()
-        bottom = 0
-        for row in range(self._model.rowCount()):
-            top, height = self.rowViewportPosition(row), self.rowHeight(row)
-            bottom = top + height
-            # For a changed line Qt asks for one pixel of the next: there are no words in that.
-            has_words = asked.intersects(QRect(0, top + 1, right, height - 1))
-            if has_words or asked.intersects(QRect(0, top, right, 1)):
-                self._painter.paint_ground(painter, row, top, height, right)
-            if has_words:
-                self._painter.paint_words(painter, row, top, columns)
-        if event.rect().bottom() >= bottom:
-            self._rule_the_rest(painter, bottom, right)
-
-    def _rule_the_rest(self, painter: QPainter, top: int, right: int) -> None:
-        sizes = self._appearance.sizes
-        painter.setPen(self._appearance.tokens.colour("rule"))
-        for y in range(top + sizes.line_h - 1, self.viewport().height() - GAP_12, sizes.line_h):
-            painter.drawLine(sizes.margin_w + 1, y, right, y)
+        """The lines, and the spare ones below them."""
+        paint_page(self, self._painter, self._appearance, event)
