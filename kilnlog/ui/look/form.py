@@ -339,8 +339,7 @@ class Form(QDialog):
         field.set_value(key)
 
     def _labelled(self, column: str, text: str, field: QWidget, hint: str) -> Labelled:
-        row = Labelled(text, field, self.appearance, hint)
-        self.rows[column] = row
+        row = self.rows[column] = Labelled(text, field, self.appearance, hint)
         if isinstance(field, QLineEdit):
             field.returnPressed.connect(self.focusNextChild)
         return row
