@@ -14,6 +14,7 @@ from kilnlog.drying.figures import Assessment
 from kilnlog.drying.finding import Severity
 from kilnlog.logbook.close_out_steps import Before, CloseOut, Code, Step, StepLine, StepState, Way
 from kilnlog.logbook.paper_contents import MILL_NAME
+from kilnlog.logbook.sealing import sealed_contents
 from kilnlog.logbook.tally_setting import SETTING, rounding_from
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.lot import Lot
@@ -299,11 +300,10 @@ class _Going:
     def _is_named(self) -> bool:
         """Whether the papers name who hands them out; of what is sealed, whether they did by then."""
         closing = self.record.closing_of(self.lot)
-        for line in self.record.setting:
-            entry = line.at(self.at, particulars=True) if closing is None else line.at(closing.at)
-            if entry is not None and entry.fact.setting == MILL_NAME and entry.fact.value:
-                return True
-        return False
+        if closing is not None and (sealed := sealed_contents(closing.fact)) is not None:
+            return bool((sealed.get("mill") or {}).get("name"))  # an altered text may lack it
+        entries = (line.at(self.at, particulars=True) for line in self.record.setting)
+        return any(e is not None and e.fact.setting == MILL_NAME and e.fact.value for e in entries)
 
     def _of_heat(self) -> Iterator[Before]:
         if any(current_entries(self.record.heat_choice)):

@@ -450,6 +450,13 @@ def test_under_the_seal_stands_that_it_names_nobody_also_once_a_name_was_set(mil
     assert consequence(one, sealed=True) == "The record names nobody who hands it out."
 
 
+def test_under_the_seal_stands_what_its_text_holds_though_the_name_was_typed_after_the_day_of_closing(mill):
+    mill.unload()
+    set_mill(mill.book, "Quillbeck Mill", "")
+    close_charge(mill.book, mill.charge, at("2026-11-24 09:00"), None, REFERENCE)
+    assert Code.NO_NAME not in codes(mill.out())
+
+
 def test_more_net_than_green_stands_before_the_seal(mill):
     unit = VolumeUnit.BOARD_FEET
     for when, volume in ((TallyTime.GREEN, 380.0), (TallyTime.NET, 412.0)):
