@@ -13,7 +13,7 @@ from kilnlog.drying.closing.tally import TallyFigures, TallyRemark, tally_of
 from kilnlog.drying.figures import Assessment
 from kilnlog.drying.finding import Severity
 from kilnlog.logbook.close_out_steps import Before, CloseOut, Code, Step, StepLine, StepState, Way
-from kilnlog.logbook.paper_contents import MILL_NAME
+from kilnlog.logbook.paper_settings import MILL_NAME
 from kilnlog.logbook.sealing import sealed_contents
 from kilnlog.logbook.tally_setting import SETTING, rounding_from
 from kilnlog.records.charge_record import ChargeRecord

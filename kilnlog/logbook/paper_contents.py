@@ -15,14 +15,13 @@ from kilnlog.logbook.paper_boards import board_parts, control_points
 from kilnlog.logbook.paper_heat import heat_part
 from kilnlog.logbook.paper_history import decision_parts, event_parts, finding_parts, step_parts
 from kilnlog.logbook.paper_lots import lot_parts
+from kilnlog.logbook.paper_settings import MILL_NAME, MILL_PLACE
 from kilnlog.logbook.paper_told import Told
 from kilnlog.logbook.status import status
 from kilnlog.records.moment import Moment
 from kilnlog.records.version import current_entries
 from kilnlog.records.words import InstrumentKind
 
-#: Settings that name who hands the papers out.
-MILL_NAME, MILL_PLACE = "mill name", "mill place"
 #: Whatever charge was weighed and dried with them; the others only where a reading names them.
 _ALWAYS_USED = (InstrumentKind.SCALE, InstrumentKind.OVEN)
 

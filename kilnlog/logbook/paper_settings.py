@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from kilnlog.logbook.changes import Changes
-from kilnlog.logbook.paper_contents import MILL_NAME, MILL_PLACE
 from kilnlog.logbook.session import Logbook
 from kilnlog.logbook.setting_from import set_in
 from kilnlog.records.setting import Setting
+
+#: Settings that name who hands the papers out.
+MILL_NAME, MILL_PLACE = "mill name", "mill place"
 
 
 def set_mill(book: Logbook, name: str, place: str) -> Changes:

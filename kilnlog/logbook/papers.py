@@ -13,12 +13,9 @@ from kilnlog.exchange.finished_file import finished_file
 from kilnlog.exchange.papers.contents import Contents, EventPart
 from kilnlog.exchange.papers.options import PaperOptions
 from kilnlog.logbook.errors import NoSuchLot, NoSuchSeal, SealNotVerified
-from kilnlog.logbook.paper_contents import contents_of
-from kilnlog.logbook.paper_told import told_at
 from kilnlog.logbook.sealing import sealed_contents
 from kilnlog.logbook.seals import Seal, checked_contents, find_seal, not_verified, seals_of
 from kilnlog.logbook.session import Logbook
-from kilnlog.logbook.weigh_sheet import weigh_sheet_of
 from kilnlog.records.charge_record import ChargeRecord
 from kilnlog.records.owner_name import owner_key
 from kilnlog.records.version import current_entries
@@ -155,6 +152,9 @@ def _contents(
 ) -> tuple[Contents, PaperOptions]:
     """What the paper is drawn from, and what it says of its seal."""
     if seal is None:
+        from kilnlog.logbook.paper_contents import contents_of  # noqa: PLC0415  # slow to load
+        from kilnlog.logbook.paper_told import told_at  # noqa: PLC0415  # as above
+
         at = book.now(record.particulars.zone)
         return contents_of(told_at(book, record, load(), at)), replace(options, made_at=at.iso())
     options = replace(options, short_form=seal.short_form)
@@ -192,6 +192,7 @@ def _printed(
 
 def _weigh_sheet(book: Logbook, record: ChargeRecord, options: PaperOptions) -> Printed:
     from kilnlog.exchange.papers.weigh_sheet import weigh_sheet  # noqa: PLC0415  # as in ``_printed``
+    from kilnlog.logbook.weigh_sheet import weigh_sheet_of  # noqa: PLC0415  # as in ``_printed``
 
     return weigh_sheet(weigh_sheet_of(book, record), options)
 

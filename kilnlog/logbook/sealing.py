@@ -11,8 +11,6 @@ from typing import Any, cast
 
 from kilnlog import __version__
 from kilnlog.exchange.papers.contents import FORM, Contents
-from kilnlog.logbook.paper_contents import contents_of
-from kilnlog.logbook.paper_told import told_at
 from kilnlog.logbook.session import Logbook
 from kilnlog.logbook.short_form import short_form
 from kilnlog.records.charge_record import ChargeRecord
@@ -43,6 +41,10 @@ def sealed_text(
         lot: The entity of a lot that leaves by itself; None seals the whole charge.
         reason: Why it is closed.
     """
+    # What papers tell brings numpy and much besides: a window that seals nothing starts without it.
+    from kilnlog.logbook.paper_contents import contents_of  # noqa: PLC0415  # as above
+    from kilnlog.logbook.paper_told import told_at  # noqa: PLC0415  # as above
+
     told = told_at(book, record, reference, at, None if lot is None else frozenset({lot}))
     head = book.file.ledger_head()
     contents = contents_of(told)

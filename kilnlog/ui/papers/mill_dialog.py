@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QWidget
 
-from kilnlog.logbook.paper_contents import MILL_NAME, MILL_PLACE
-from kilnlog.logbook.paper_settings import set_mill
+from kilnlog.logbook.paper_settings import MILL_NAME, MILL_PLACE, set_mill
 from kilnlog.records.version import current_entries
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance

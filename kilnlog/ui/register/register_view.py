@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QStackedLayout, QWidget
 
 from kilnlog.logbook.past_charges import Facet
 from kilnlog.logbook.register_summary import register_summary
-from kilnlog.ui.closing.view import CloseOutView
 from kilnlog.ui.commands import Command, MenuName
 from kilnlog.ui.desk import Desk
 from kilnlog.ui.look.appearance import Appearance
@@ -25,6 +26,9 @@ from kilnlog.ui.register.model import FILTER_NAMES, Filter, RegisterModel
 from kilnlog.ui.register.narrowing import CLEAR_KEY, ChosenWords, NarrowDialog
 from kilnlog.ui.register.particulars import ParticularsPage
 from kilnlog.ui.register.table import RegisterTable
+
+if TYPE_CHECKING:
+    from kilnlog.ui.closing.view import CloseOutView
 
 #: Below this width [px] the particulars do not stand beside the list at the two larger sizes.
 ROOM_FOR_BOTH = 1500
@@ -130,6 +134,9 @@ class RegisterView(QWidget):
     def close_out(self, lot: str | None = None) -> None:
         """Close out the charge in hand, or one lot of it, in place of the list; Esc comes back to it."""
         if self.closing is None:
+            # Its pages bring numpy and much besides: the window starts without them.
+            from kilnlog.ui.closing.view import CloseOutView  # noqa: PLC0415  # as above
+
             self.closing = CloseOutView(self._desk, self._appearance)
             self.closing.left.connect(self._leave_closing)
             self.closing.keys_changed.connect(self.keys_changed)
