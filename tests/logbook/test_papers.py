@@ -103,8 +103,8 @@ def later_program(monkeypatch):
     for place in (
         "kilnlog.drying.assessment.assess",
         "kilnlog.logbook.paper_told.assess",
-        "kilnlog.logbook.papers.contents_of",
-        "kilnlog.logbook.papers.told_at",
+        "kilnlog.logbook.paper_contents.contents_of",
+        "kilnlog.logbook.paper_told.told_at",
         "kilnlog.logbook.paper_lots.final_moisture",
         "kilnlog.logbook.paper_lots.tally_of",
         "kilnlog.logbook.paper_lots.stress_of",
